@@ -1,0 +1,1 @@
+"""Turns the YAML records in knowledge/ into a cross-linked, searchable, offline site."""

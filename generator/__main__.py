@@ -1,0 +1,17 @@
+"""python3 -m generator VERB: receives the command line, sets up packages, hands on to cli.py."""
+
+import sys
+
+from generator import bootstrap
+
+
+def main() -> int:
+    """Exit codes: 0 done, 1 the knowledge base has faults, 2 wrong command line, 3 the machine lacks something, 4 tests failed."""
+    bootstrap.ensure("test" if sys.argv[1:2] == ["test"] else "build")
+    from generator import cli
+
+    return cli.main(sys.argv[1:])
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,52 @@
+"""Receives what is wrong with the knowledge base; hands on one printable line each: place, fault, cure."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where something stands: file relative to the project, line and column counted from 1 (0 = whole file)."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+
+
+@dataclass(frozen=True, order=True)
+class Complaint:
+    """One fault at one place. ``rule`` names the rule that found it, for tests and for the contributors' guide."""
+
+    place: Place
+    fault: str
+    cure: str = ""
+    rule: str = "shape"
+
+    def __str__(self) -> str:
+        cure = f"; {self.cure}" if self.cure else ""
+        return f"{self.place}: {self.fault}{cure}"
+
+
+class Refused(Exception):
+    """Raised when the input cannot be used; carries every complaint, sorted by place."""
+
+    def __init__(self, complaints: Iterable[Complaint]):
+        self.complaints = sorted(set(complaints))
+        super().__init__(f"{len(self.complaints)} complaint(s)")
+
+
+def did_you_mean(word: str, known: Iterable[str], else_say: str = "") -> str:
+    """The cure for an unknown word: the nearest known one, else ``else_say``, else the whole list if it is short."""
+    known = sorted(known)
+    near = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
+    if near:
+        return f"did you mean {near[0]}?"
+    if else_say:
+        return else_say
+    return f"known: {', '.join(known)}" if 0 < len(known) <= 12 else ""

@@ -1,0 +1,462 @@
+"""Receives plain data as typed; hands on typed, frozen records, or pydantic's list of what does not fit.
+
+One class a kind of record. A class says what a record may hold; whether ids exist and figures make sense is checked
+afterwards, in checking.py. The docstrings and ``description`` texts here are the help that editors show.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, ClassVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema, model_validator
+
+ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+_NUMBER = re.compile(r"[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?")
+
+
+def _number(typed: object) -> Decimal:
+    """A number as it was typed; its digits are kept, so 7.90 stays 7.90."""
+    text = str(typed).strip() if isinstance(typed, str | int | float | Decimal) else ""
+    if not _NUMBER.fullmatch(text):
+        hint = "write the decimal point as a point" if "," in text else "write digits and a point, no unit"
+        shown = repr(text) if text else "this"
+        raise ValueError(f"{shown} is not a number; {hint}")
+    return Decimal(text)
+
+
+def _date(typed: object) -> date:
+    """A day written year-month-day."""
+    try:
+        return typed if isinstance(typed, date) else date.fromisoformat(str(typed))
+    except ValueError:
+        raise ValueError(f"{str(typed)!r} is not a date; write it as 2026-01-31") from None
+
+
+_typed_text = WithJsonSchema({"type": ["string", "number"]})
+Number = Annotated[Decimal, BeforeValidator(_number), WithJsonSchema({"type": "number"})]
+Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"})]
+Line = Annotated[str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True), _typed_text]
+Text = Annotated[str, StringConstraints(min_length=1, max_length=3000, strip_whitespace=True), _typed_text]
+Id = Annotated[str, StringConstraints(pattern=ID_PATTERN, max_length=60)]  # an id that is defined right here
+Word = Annotated[str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True), _typed_text]
+
+
+@dataclass(frozen=True)
+class Refers:
+    """Marks a field (or the keys of a mapping) as the id of something else: a record kind or a vocabulary.
+
+    One walk over these marks checks that ids exist, finds back-links, and fills the editors' lists of choices.
+    """
+
+    target: str
+
+
+_ID = StringConstraints(pattern=ID_PATTERN, max_length=60)
+Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Z][a-z]?$"), Refers("elements")]
+UnitId = Annotated[Word, Refers("units")]
+SourceId = Annotated[str, _ID, Refers("source")]
+MaterialId = Annotated[str, _ID, Refers("material")]
+PartId = Annotated[str, _ID, Refers("part")]
+HazardId = Annotated[str, _ID, Refers("hazard")]
+ProcessId = Annotated[str, _ID, Refers("process")]
+CautionId = Annotated[str, _ID, Refers("caution")]
+FamilyId = Annotated[str, _ID, Refers("families")]
+ClassId = Annotated[str, _ID, Refers("classes")]
+SideId = Annotated[str, _ID, Refers("sides")]
+ZoneId = Annotated[str, _ID, Refers("zones")]
+PropertyId = Annotated[str, _ID, Refers("properties")]
+PropertyGroupId = Annotated[str, _ID, Refers("property_groups")]
+SystemId = Annotated[str, _ID, Refers("systems")]
+ColourId = Annotated[str, _ID, Refers("colours")]
+MagnetismId = Annotated[str, _ID, Refers("magnetism")]
+TraitId = Annotated[str, _ID, Refers("traits")]
+RatingId = Annotated[str, _ID, Refers("ratings")]
+WorkingId = Annotated[str, _ID, Refers("workings")]
+ExposureVerdictId = Annotated[str, _ID, Refers("exposure_verdicts")]
+SeverityId = Annotated[str, _ID, Refers("severities")]
+MechanismId = Annotated[str, _ID, Refers("mechanisms")]
+ProcessGroupId = Annotated[str, _ID, Refers("process_groups")]
+SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
+
+
+class Shape(BaseModel):
+    """What all pieces of a record share: unknown keys are refused and nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Bound(Shape):
+    """A value as a kind: exactly one of typical, range, at_least, at_most."""
+
+    typical: Number | None = Field(None, description="one value, as published for the usual material")
+    range: tuple[Number, Number] | None = Field(None, description="[low, high], as published")
+    at_least: Number | None = Field(None, description="a guaranteed or required minimum")
+    at_most: Number | None = Field(None, description="a guaranteed or required maximum")
+
+    KINDS: ClassVar = ("typical", "range", "at_least", "at_most")
+
+    @model_validator(mode="after")
+    def one_kind(self):
+        """A figure has exactly one kind, and a range runs from low to high."""
+        given = [kind for kind in Bound.KINDS if getattr(self, kind) is not None]
+        if len(given) != 1:
+            raise ValueError(f"needs exactly one of {', '.join(Bound.KINDS)}; it has {' and '.join(given) or 'none'}")
+        if self.range and self.range[0] >= self.range[1]:
+            raise ValueError(f"range runs backwards: {self.range[0]} is not below {self.range[1]}")
+        return self
+
+    @property
+    def kind(self) -> str:
+        """Which of the four kinds this is."""
+        return next(kind for kind in Bound.KINDS if getattr(self, kind) is not None)
+
+
+class Figure(Bound):
+    """A published value: kind, source, and unit where the property has several."""
+
+    unit: UnitId | None = Field(None, description="only for properties with several units, such as hardness")
+    over: tuple[Number, Number] | None = Field(None, description="[from, to] in degC, for expansion")
+    source: SourceId = Field(description="id in knowledge/sources, or `memory`")
+    note: Line | None = Field(None, description="condition of the test: form, size, temperature")
+
+
+class Statement(Shape):
+    """A sentence and where it comes from (`practice` = common practice of the trade, no published source)."""
+
+    text: Text
+    source: SourceId = "practice"
+
+
+class Reviewed(Shape):
+    """Who last read the whole record, by role, and when."""
+
+    on: Day
+    by: Line
+
+
+class Record(Shape):
+    """What every record has."""
+
+    name: Line = Field(description="the name a practitioner would say")
+    summary: Line = Field(description="the answer in one line, shown in search results and at the top of the page")
+    also_called: list[Line] = Field([], description="other names, including usual misnomers")
+    cautions: list[CautionId] = Field([], description="ids in knowledge/cautions.yaml, beyond those that apply by themselves")
+    reviewed: Reviewed
+
+
+class Designation(Shape):
+    """What a standard calls it."""
+
+    system: SystemId = Field(description="id in knowledge/vocabulary/systems.yaml")
+    code: Word
+
+
+class Composition(Shape):
+    """Limits or typical contents in per cent by mass; the balance element takes the rest."""
+
+    source: SourceId
+    balance: Symbol | None = None
+    shares: dict[Symbol, Bound] = {}
+    note: Line | None = None
+
+
+Figures = dict[PropertyId, Annotated[list[Figure], Field(min_length=1)]]
+
+
+class State(Shape):
+    """A condition a material is supplied in or brought to; its figures hold only there."""
+
+    name: Line
+    reached: Text | None = Field(None, description="how the material gets into this state")
+    magnetism: MagnetismId | None = None
+    figures: Figures = {}
+
+
+class Working(Shape):
+    """How well one way of working goes."""
+
+    rating: RatingId = Field(description="id in knowledge/vocabulary/ratings.yaml")
+    note: Text | None = None
+    source: SourceId = "practice"
+
+
+class CurvePoint(Shape):
+    """One point of a tempering table."""
+
+    temperature: Number = Field(description="degC")
+    hardness: Number
+
+
+class TemperingCurve(Shape):
+    """Hardness after tempering, as published; not interpolated across other treatments."""
+
+    hardened_from: Line
+    quenched: Line
+    held: Line | None = None
+    unit: UnitId
+    as_quenched: Number | None = None
+    points: Annotated[list[CurvePoint], Field(min_length=2)]
+    source: SourceId
+    stands_in_for: Line | None = Field(None, description="set when the curve belongs to a near relative; say which and why")
+    note: Line | None = None
+
+
+class Material(Record):
+    """What a part is made of or covered with. Lives in alloys/, nonmetals/ or coatings/."""
+
+    family: FamilyId
+    designations: list[Designation] = []
+    composition: Composition | None = None
+    colour: ColourId | None = Field(None, description="id in knowledge/vocabulary/colours.yaml")
+    magnetism: MagnetismId = Field(description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise")
+    magnetism_source: SourceId = "practice"
+    traits: list[TraitId] = Field([], description="ids in knowledge/vocabulary/traits.yaml, such as transparent")
+    figures: Figures = Field({}, description="figures that hold in every state")
+    states: dict[Id, State] = {}
+    tempering: list[TemperingCurve] = []
+    working: dict[WorkingId, Working] = Field({}, description="keys from knowledge/vocabulary/workings.yaml")
+    bench: list[Statement] = Field([], description="where and how the bench meets it, in short sentences")
+    owner: list[Line] = Field([], description="what a client should hear, in plain sentences")
+
+
+class When(Shape):
+    """Which materials a rule speaks of; every line given must hold."""
+
+    materials: list[MaterialId] = []
+    families: list[FamilyId] = []
+    classes: list[ClassId] = Field([], description="ids of material classes: metal, plastic, elastomer ...")
+    contains: dict[Symbol, Bound] = Field({}, description="at_least or at_most in per cent; the whole composition range must obey")
+    pitting_index: Bound | None = Field(None, description="at_least or at_most; judged on the lowest composition")
+    traits: list[TraitId] = []
+    lacks_traits: list[TraitId] = []
+    magnetism: list[MagnetismId] = []
+    states: list[Id] = []
+
+
+class ExposureRule(Shape):
+    """One step of a hazard's ordered rules: the first that fits a material decides."""
+
+    when: When = When()
+    verdict: ExposureVerdictId = Field(description="id in knowledge/vocabulary/exposure_verdicts.yaml")
+    mechanism: MechanismId | None = Field(None, description="id in knowledge/vocabulary/mechanisms.yaml")
+    why: Text
+    looks_like: Line | None = None
+    how_fast: Line | None = None
+    source: SourceId
+
+
+class Hazard(Record):
+    """Something that attacks materials, and the ordered rules for which."""
+
+    meets: Text = Field(description="how a watch meets it")
+    rules: Annotated[list[ExposureRule], Field(min_length=1)]
+    owner: Annotated[list[Line], Field(min_length=1)] = Field(description="what the owner can do, in plain sentences")
+    bench: Annotated[list[Statement], Field(min_length=1)] = Field(description="what the bench can do")
+    figures: list[NamedFigure] = []
+
+
+class NamedFigure(Figure):
+    """A figure that belongs to no material: a limit, a concentration, a temperature of a process."""
+
+    what: Line
+    unit: UnitId
+
+
+class Mate(Shape):
+    """A part that this one is joined to, and how far the two expansions may differ."""
+
+    part: PartId
+    within: Number = Field(description="largest allowed difference of expansion, 10^-6 per K")
+
+
+class Demand(Shape):
+    """What a part role asks of its material. Exactly one of: property, working, magnetism, trait, lacks_trait, mate."""
+
+    property: PropertyId | None = None
+    at_least: Number | None = None
+    at_most: Number | None = None
+    unit: UnitId | None = Field(None, description="only for properties with several units")
+    working: WorkingId | None = None
+    rating: RatingId | None = Field(None, description="lowest rating of the working that will do")
+    magnetism: MagnetismId | None = Field(None, description="the strongest magnetism that will do")
+    trait: TraitId | None = None
+    lacks_trait: TraitId | None = None
+    mate: Mate | None = None
+    firm: bool = Field(True, description="false: missing it asks for care but does not rule the material out")
+    why: Text
+    source: SourceId = "practice"
+
+    @model_validator(mode="after")
+    def one_demand(self):
+        """A demand asks one thing, and a demand on a property has at_least or at_most."""
+        asks = [k for k in ("property", "working", "magnetism", "trait", "lacks_trait", "mate") if getattr(self, k) is not None]
+        if len(asks) != 1:
+            raise ValueError("needs exactly one of property, working, magnetism, trait, lacks_trait, mate; "
+                             f"it has {' and '.join(asks) or 'none'}")
+        limits = (self.at_least is not None) + (self.at_most is not None)
+        if limits != (1 if self.property else 0):
+            raise ValueError("property goes with exactly one of at_least and at_most, and they with property alone")
+        if (self.working is None) != (self.rating is None):
+            raise ValueError("working and rating go together")
+        return self
+
+
+class Choice(Shape):
+    """A material that the trade uses, or knows to be wrong, for a part."""
+
+    material: MaterialId
+    state: Id | None = None
+    coated: MaterialId | None = Field(None, description="id of a coating")
+    why: Text
+    source: SourceId = "practice"
+
+
+class Meeting(Shape):
+    """A hazard that a part meets, and how much of it."""
+
+    hazard: HazardId
+    severity: SeverityId = Field(description="id in knowledge/vocabulary/severities.yaml")
+    note: Line | None = None
+
+
+class Step(Shape):
+    """One step of remaking a part."""
+
+    do: Text
+    process: ProcessId | None = None
+
+
+class Failure(Shape):
+    """A way in which a part fails."""
+
+    sign: Line
+    cause: Text
+    hazard: HazardId | None = None
+
+
+class Part(Record):
+    """A role that a part plays in a watch, what it asks of its material, and how it is remade."""
+
+    zone: ZoneId
+    does: Text
+    demands: Annotated[list[Demand], Field(min_length=1)]
+    meets: list[Meeting] = []
+    usual: list[Choice] = []
+    wrong: list[Choice] = []
+    identify: list[Line] = Field([], description="how to tell what the part in hand is made of, gentlest first")
+    remake: list[Step] = []
+    fails: list[Failure] = []
+    after_service: list[Line] = []
+
+
+class Process(Record):
+    """Something done to a material: hardening, plating, joining, cleaning ..."""
+
+    group: ProcessGroupId
+    does: Text
+    suits: When = Field(When(), description="which materials it is for")
+    not_for: list[Statement] = []
+    needs: list[Line] = Field([], description="equipment and supplies")
+    steps: Annotated[list[Line], Field(min_length=1)]
+    figures: list[NamedFigure] = []
+    goes_wrong: list[Failure] = []
+
+
+class Caution(Shape):
+    """What can hurt, whom, and what to do about it; always defers to local codes and licensed practice."""
+
+    name: Line
+    danger: Line
+    do: Annotated[list[Line], Field(min_length=1)]
+    authority: Annotated[list[SourceId], Field(min_length=1)]
+    figures: list[NamedFigure] = []
+    applies: list[When] = Field([], description="materials on whose pages it appears by itself")
+
+
+class Source(Shape):
+    """Where figures come from, full enough to find."""
+
+    title: Line
+    publisher: Line
+    year: Line | None = None
+    kind: SourceKindId = Field(description="id in knowledge/vocabulary/source_kinds.yaml")
+    where: Line | None = Field(None, description="table, clause, page")
+    seen: bool = Field(True, description="false: cited, but the text itself was not read")
+    note: Line | None = None
+
+
+class Entry(Shape):
+    """A word of a closed list: what it is called and what it means."""
+
+    name: Line
+    meaning: Text | None = None
+
+
+class Family(Entry):
+    """A family of materials."""
+
+    material_class: ClassId
+    plural: Line
+
+
+class Zone(Entry):
+    """A region of the watch."""
+
+    side: SideId
+
+
+class Property(Entry):
+    """A measurable property: its units with their physical bounds."""
+
+    group: PropertyGroupId
+    units: dict[UnitId, tuple[Number, Number]] = Field(description="unit: [lowest, highest] that can be real")
+    state_bound: bool = Field(False, description="true: depends on the state, so it may stand under states")
+    symbol: Word | None = None
+
+
+class Unit(Shape):
+    """A unit: how it is shown, and how it is called by the library that checks dimensions."""
+
+    label: Word
+    dimension: Word | None = None
+
+
+class DesignationSystem(Entry):
+    """A system of designations and the form its codes have."""
+
+    pattern: Line
+    example: Word
+    shared: bool = Field(False, description="true: several materials may carry the same code")
+
+
+class Element(Shape):
+    """A chemical element."""
+
+    name: Line
+    density: Number = Field(description="g/cm3 near 20 degC")
+    atomic_weight: Number
+    source: SourceId
+
+
+class Term(Shape):
+    """A word of the glossary."""
+
+    meaning: Text
+    see: list[Id] = []
+
+
+class Mark(Shape):
+    """A legal fineness mark."""
+
+    metal: Symbol
+    fineness: Number = Field(description="per mille, as marked")
+    carat: Number | None = None
+    source: SourceId
+    note: Line | None = None
+
+
+Hazard.model_rebuild()

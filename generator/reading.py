@@ -1,0 +1,179 @@
+"""Receives the knowledge folder; hands on, for each file, plain data (dict, list, text) and where each value stands.
+
+Every scalar stays the text that was typed, so that 1.4310 keeps its zero and NO stays nitric oxide; the models decide
+what is a number. Whatever YAML allows but a record does not need (aliases, tags, tabs, several documents) is refused.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import yaml
+
+from generator.complaints import Complaint, Place, Refused
+
+LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twentieth of this
+DEEPEST = 24  # levels of nesting; records use at most eight
+SUFFIX = ".yaml"
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
+_PLAIN_TAGS = {"tag:yaml.org,2002:" + name for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")}
+
+Path_ = tuple  # the way to a value inside a record: ("states", "annealed", "figures", "hardness", 0)
+
+
+@dataclass
+class RawFile:
+    """One file as typed. ``marks`` maps the way to a value to its (line, column), ``key_marks`` to that of its key."""
+
+    file: str
+    data: object
+    marks: dict[Path_, tuple[int, int]] = field(default_factory=dict)
+    key_marks: dict[Path_, tuple[int, int]] = field(default_factory=dict)
+
+    def place(self, way: Path_ = (), key: bool = False) -> Place:
+        """The place of a value (or of its key); falls back to the nearest enclosing value that was typed."""
+        marks = self.key_marks if key else self.marks
+        if way in marks:
+            return Place(self.file, *marks[way])
+        while way and way not in self.marks:
+            way = way[:-1]
+        return Place(self.file, *self.marks.get(way, (0, 0)))
+
+
+def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
+    """All record files below ``folder``, sorted, never through a link; odd entries become complaints."""
+    found, complaints = [], []
+    for directory, folders, names in os.walk(folder, followlinks=False):
+        for name in sorted(folders):
+            if (Path(directory) / name).is_symlink():
+                complaints.append(_file_fault(root, Path(directory) / name, "is a link", "put the folder itself here"))
+        folders[:] = sorted(n for n in folders if not n.startswith(".") and not (Path(directory) / n).is_symlink())
+        for name in sorted(names):
+            path = Path(directory) / name
+            if name.startswith("."):
+                continue
+            if path.is_symlink():
+                complaints.append(_file_fault(root, path, "is a link", "put the file itself here"))
+            elif path.suffix in (".yml", ".YAML", ".YML"):
+                complaints.append(_file_fault(root, path, "has the wrong ending", f"rename it to end in {SUFFIX}"))
+            elif path.suffix == SUFFIX:
+                found.append(path)
+    return found, complaints
+
+
+def read_file(root: Path, path: Path) -> RawFile:
+    """One file as data with marks. Raises Refused with every fault of form that was found in it."""
+    name = path.relative_to(root).as_posix()
+    text = _decode(root, path, name)
+    try:
+        node = yaml.compose(text, Loader=yaml.CSafeLoader)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
+        raise Refused([_explain_yaml(place, error)]) from None
+    except (yaml.YAMLError, RecursionError, ValueError) as error:
+        raise Refused([Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]) from None
+    if node is None:
+        raise Refused([Complaint(Place(name), "is empty", "write a record or delete the file")])
+    raw = RawFile(name, None)
+    complaints: list[Complaint] = []
+    raw.data = _plain(node, (), raw, complaints, set(), 0)
+    if not isinstance(raw.data, dict) and not complaints:
+        complaints.append(Complaint(raw.place(), "is not a list of `key: value` lines", "start with `name: ...`"))
+    if complaints:
+        raise Refused(complaints)
+    return raw
+
+
+def _decode(root: Path, path: Path, name: str) -> str:
+    try:
+        if path.resolve() != path.absolute() and not path.resolve().is_relative_to(root.resolve()):
+            raise Refused([Complaint(Place(name), "leads out of the knowledge folder", "put the file itself here")])
+        if path.stat().st_size > LARGEST_FILE:
+            size = path.stat().st_size // 1024
+            cure = f"a record may have {LARGEST_FILE // 1024} KB"
+            raise Refused([Complaint(Place(name), f"is {size} KB long", cure)])
+        octets = path.read_bytes()
+    except OSError as error:
+        raise Refused([Complaint(Place(name), f"cannot be opened: {error.strerror}")]) from None
+    try:
+        text = octets.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = octets[: error.start].count(b"\n") + 1
+        column = error.start - octets.rfind(b"\n", 0, error.start)
+        fault = f"byte {octets[error.start]:#04x} is not UTF-8"
+        raise Refused([Complaint(Place(name, line, column), fault, "save the file as UTF-8")]) from None
+    complaints = []
+    for number, line in enumerate(text.split("\n"), 1):
+        if "\t" in line:
+            complaints.append(Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces"))
+        bad = _CONTROL.search(line)
+        if bad:
+            fault = f"holds the invisible character U+{ord(bad.group()):04X}"
+            complaints.append(Complaint(Place(name, number, bad.start() + 1), fault, "delete it"))
+    if complaints:
+        raise Refused(complaints[:20])
+    if max(text.count("["), text.count("{")) > 5000 or _deepest_flow(text) > DEEPEST:
+        raise Refused([Complaint(Place(name), f"is nested deeper than {DEEPEST} levels", "flatten it")])
+    return text
+
+
+def _deepest_flow(text: str) -> int:
+    deepest = level = 0
+    for sign in re.findall(r"[\[\]{}]", text):
+        level += 1 if sign in "[{" else -1
+        deepest = max(deepest, level)
+    return deepest
+
+
+def _plain(node: yaml.Node, way: Path_, raw: RawFile, complaints: list, seen: set[int], depth: int):
+    """The node as dict, list or text; notes each mark; complains of what records do not use."""
+    line, column = node.start_mark.line + 1, node.start_mark.column + 1
+    raw.marks[way] = (line, column)
+    here = Place(raw.file, line, column)
+    if id(node) in seen:
+        complaints.append(Complaint(here, "uses an alias (`*name`)", "write the value out"))
+        return ""
+    seen.add(id(node))
+    if depth > DEEPEST:
+        complaints.append(Complaint(here, f"is nested deeper than {DEEPEST} levels", "flatten it"))
+        return ""
+    if node.tag not in _PLAIN_TAGS:
+        complaints.append(Complaint(here, f"has the tag {node.tag.removeprefix('tag:yaml.org,2002:')!r}", "quote the text"))
+    if isinstance(node, yaml.ScalarNode):
+        return node.value
+    if isinstance(node, yaml.SequenceNode):
+        return [_plain(item, (*way, i), raw, complaints, seen, depth + 1) for i, item in enumerate(node.value)]
+    out: dict = {}
+    for key_node, value_node in node.value:
+        if not isinstance(key_node, yaml.ScalarNode):
+            key_place = Place(raw.file, key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+            complaints.append(Complaint(key_place, "a key must be one word", "quote braces and brackets in text"))
+            continue
+        key = key_node.value
+        key_mark = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+        if key in out:
+            complaints.append(Complaint(Place(raw.file, *key_mark), f"{key} stands here twice", "keep one of them"))
+            continue
+        raw.key_marks[(*way, key)] = key_mark
+        out[key] = _plain(value_node, (*way, key), raw, complaints, seen, depth + 1)
+    return out
+
+
+def _explain_yaml(place: Place, error: yaml.MarkedYAMLError) -> Complaint:
+    """The parser's words turned into fault and cure for somebody who edits records once a month."""
+    problem = error.problem or "cannot be read"
+    if "expected a single document" in (error.context or "") or "another document" in problem:
+        return Complaint(place, "starts a second document (`---`)", "one record a file")
+    if "mapping values are not allowed" in problem:
+        return Complaint(place, "has a second `: ` in one line", "put quotes around the text")
+    if "undefined alias" in problem:
+        return Complaint(place, "uses an alias (`*name`)", "put quotes around the text")
+    if "cannot start any token" in problem:
+        return Complaint(place, "starts with a sign that YAML keeps for itself", "put quotes around the text")
+    if "expected <block end>" in problem or "could not find expected ':'" in problem:
+        return Complaint(place, "does not line up with the lines above", "check indentation, colons and brackets")
+    return Complaint(place, f"cannot be read: {problem}", "check indentation, colons and quotes")
