@@ -14,6 +14,7 @@ from pathlib import Path
 
 from generator import models
 from generator.complaints import Complaint, did_you_mean
+from generator.formulas import FormulaFault, compile_expression, evaluate
 from generator.judging import applies
 from generator.linking import KINDS, UNPUBLISHED, Knowledge, everything, load, references
 
@@ -344,3 +345,61 @@ def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
             if any(a >= b for a, b in zip(temperatures, temperatures[1:])):
                 yield _complaint(knowledge, "material", key, ("tempering", i, "points"), "points are not in order of temperature", "sort them",
                                  "curve_out_of_order", True)
+
+
+@rule
+def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A formula's expression is plain arithmetic on its own symbols, all of which it uses."""
+    for key, formula in knowledge.formulas.items():
+        try:
+            compile_expression(formula.expression, formula.symbols)
+        except FormulaFault as fault:
+            what, _, cure = str(fault).partition("; ")
+            where = f" (letter {fault.column})" if fault.column > 1 else ""
+            yield _complaint(knowledge, "formula", key, ("expression",), f"expression{where}: {what}", cure, "formula_cannot_be_read")
+
+
+@rule
+def formula_symbol_range(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A symbol's range runs upwards and holds its default."""
+    for key, formula in knowledge.formulas.items():
+        for name, symbol in formula.symbols.items():
+            low, high = symbol.range
+            if low >= high or (symbol.default is not None and not low <= symbol.default <= high):
+                fault = f"{name}: the range {low} to {high} does not hold {'the default' if low < high else 'anything'}"
+                yield _complaint(knowledge, "formula", key, ("symbols", name, "range"), fault, "check both ends", "formula_symbol_range")
+
+
+@rule
+def worked_example_does_not_come_out(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A worked example reproduces its published answer; one that is marked wrong does not."""
+    for key, formula in knowledge.formulas.items():
+        try:
+            program = compile_expression(formula.expression, formula.symbols)
+        except FormulaFault:
+            continue
+        for i, example in enumerate(formula.examples):
+            way = ("examples", i)
+            if set(example.inputs) != set(formula.symbols):
+                odd = sorted(set(example.inputs) ^ set(formula.symbols))[0]
+                yield _complaint(knowledge, "formula", key, (*way, "inputs"), f"the inputs and the symbols differ in {odd}", "give every symbol once",
+                                 "worked_example_does_not_come_out")
+                continue
+            try:
+                value = evaluate(program, example.inputs)
+            except ValueError as error:
+                yield _complaint(knowledge, "formula", key, way, f"the example has no result: {error}", "check the inputs", "worked_example_does_not_come_out")
+                continue
+            if example_agrees(example, value) == (example.proves == "wrong"):
+                answer = example.published if example.published is not None else f"{example.published_range[0]} to {example.published_range[1]}"
+                verb = "comes out although it is marked wrong" if example.proves == "wrong" else "does not come out"
+                fault = f"the published answer {answer} {verb}: {value:.6g}"
+                yield _complaint(knowledge, "formula", key, way, fault, "check expression, inputs and answer", "worked_example_does_not_come_out")
+
+
+def example_agrees(example: models.Example, value: Decimal) -> bool:
+    """True when a computed value meets the published answer within the stated tolerance."""
+    if example.published_range:
+        return example.published_range[0] <= value <= example.published_range[1]
+    allowed = example.within if example.within is not None else abs(example.published) * example.within_percent / 100
+    return abs(value - example.published) <= allowed

@@ -3,40 +3,58 @@
 from __future__ import annotations
 
 import argparse
+import statistics
 import sys
 import time
-from pathlib import Path
 
 from generator.bootstrap import ROOT
-from generator.complaints import Complaint
+from generator.complaints import Complaint, Refused
+
+DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED = 0, 1, 2, 3, 4
 
 
 def main(words: list[str]) -> int:
     """Run one verb. 0 done, 1 faults in the knowledge base, 2 wrong command line, 3 something is lacking, 4 tests failed."""
     arguments = _parser().parse_args(words)
-    return arguments.run(arguments)
+    try:
+        return arguments.run(arguments)
+    except KeyboardInterrupt:
+        print("\nStopped. The last good site is untouched.", file=sys.stderr)
+        return LACKING
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python3 -m generator", description=__doc__,
-                                     formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(prog="python3 -m generator", formatter_class=argparse.RawDescriptionHelpFormatter,
+                                     description="Builds, checks and serves the bench materials reference.",
+                                     epilog="example:\n  python3 -m generator build\n\nexit codes: 0 done, 1 faults in the knowledge base, "
+                                            "2 wrong command line, 3 the machine lacks something, 4 tests failed")
     verbs = parser.add_subparsers(required=True, metavar="VERB")
 
     def verb(name: str, run, text: str, example: str) -> argparse.ArgumentParser:
-        sub = verbs.add_parser(name, help=text, description=f"{text}\n\nexample:\n  python3 -m generator {example}",
+        sub = verbs.add_parser(name, help=text, description=text, epilog=f"example:\n  python3 -m generator {example}",
                                formatter_class=argparse.RawDescriptionHelpFormatter)
         sub.set_defaults(run=run)
         return sub
 
+    build = verb("build", _build, "check the knowledge base, build the site, and print the path to open", "build --timings")
+    build.add_argument("--timings", action="store_true", help="print what each step took")
     verb("check", _check, "check the knowledge base and print every fault with its place and cure", "check")
+    serve = verb("serve", _serve, "build, serve the site on this machine, and build again when a file is saved", "serve --port 8020")
+    serve.add_argument("--port", type=int, default=8020, help="port to listen on (default 8020)")
+    new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
+    new.add_argument("kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula")
+    new.add_argument("id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens")
+    test = verb("test", _test, "run all tests: unit, external checks, browser", "test -k figures")
+    test.add_argument("words", nargs=argparse.REMAINDER, help="handed to pytest as they are")
     return parser
 
 
-def _print_complaints(complaints: list[Complaint]) -> None:
+def _print_complaints(complaints: list[Complaint]) -> int:
     for complaint in complaints:
         print(complaint)
     many = "s" if len(complaints) != 1 else ""
-    print(f"{len(complaints)} fault{many}. Nothing was changed.", file=sys.stderr)
+    print(f"{len(complaints)} fault{many} in the knowledge base. The last good site is untouched.", file=sys.stderr)
+    return FAULTS
 
 
 def _check(_arguments) -> int:
@@ -45,9 +63,67 @@ def _check(_arguments) -> int:
     began = time.perf_counter()
     knowledge, complaints = check(ROOT)
     if complaints:
-        _print_complaints(complaints)
-        return 1
-    counts = f"{len(knowledge.materials)} materials, {len(knowledge.parts)} parts, {len(knowledge.hazards)} hazards, " \
-             f"{len(knowledge.processes)} processes, {len(knowledge.sources)} sources"
+        return _print_complaints(complaints)
+    counts = ", ".join(f"{len(found)} {name}" for name, found in (
+        ("materials", knowledge.materials), ("parts", knowledge.parts), ("hazards", knowledge.hazards),
+        ("processes", knowledge.processes), ("formulas", knowledge.formulas), ("sources", knowledge.sources)))
     print(f"No faults: {counts}; {time.perf_counter() - began:.2f} s.")
-    return 0
+    return DONE
+
+
+def _build(arguments) -> int:
+    from generator.building import Timings, build
+    from generator.publishing import BuildFailed
+
+    timings = Timings(lambda step: print(f"  {step} ...", flush=True))
+    try:
+        folder, count = build(ROOT, timings)
+    except Refused as refused:
+        return _print_complaints(refused.complaints)
+    except BuildFailed as failed:
+        print(f"generator: {failed}\nThe last good site is untouched.", file=sys.stderr)
+        return FAULTS
+    if arguments.timings:
+        _print_timings(timings)
+    print(f"Built {count} pages. Open:\n  {folder / 'index.html'}")
+    return DONE
+
+
+def _print_timings(timings) -> None:
+    from generator.checking import check
+
+    for name, seconds in timings.steps.items():
+        print(f"  {seconds:7.2f} s  {name}")
+    print(f"  {timings.own:7.2f} s  generator in all: {timings.own / timings.mkdocs:.0%} of MkDocs' share")
+    times = []
+    for _ in range(5):
+        began = time.perf_counter()
+        check(ROOT)
+        times.append(time.perf_counter() - began)
+    print(f"  {statistics.median(times):7.2f} s  check alone (median of 5)")
+
+
+def _serve(arguments) -> int:
+    from generator.serving import serve
+
+    return serve(ROOT, arguments.port)
+
+
+def _new(arguments) -> int:
+    from generator.scaffolding import NewFailed, new_record
+
+    try:
+        path = new_record(ROOT, arguments.kind, arguments.id)
+    except NewFailed as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return WRONG_COMMAND
+    print(f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check")
+    return DONE
+
+
+def _test(arguments) -> int:
+    from generator.testing import run_tests
+
+    return run_tests(ROOT, arguments.words)
+
+

@@ -95,7 +95,8 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     """What all figures of one property together allow.
 
     Published figures come before figures from memory, and values (typical, range) before mere limits. Where sources
-    disagree the result spans them all: disagreement is doubt, and doubt goes through the calculation.
+    disagree the result spans them all: disagreement is doubt, and doubt goes through the calculation. The width of the
+    span tells the doubt, so the ends keep the digits of the most exact source.
     """
     published = [q for q in quantities if not q.from_memory]
     pool = published or list(quantities)
@@ -115,7 +116,7 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     kind = pool[0].kind if len({q.kind for q in pool}) == 1 and low == high else "range"
     if low is None or high is None:
         kind = "at_least" if high is None else "at_most"
-    return Quantity(low, high, pool[0].unit, min(q.digits for q in pool), sources, kind)
+    return Quantity(low, high, pool[0].unit, max(q.digits for q in pool), sources, kind)
 
 
 def _combined(a: Quantity, b: Quantity, low, high) -> Quantity:

@@ -28,6 +28,7 @@ RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType
     "parts": ("part", models.Part),
     "hazards": ("hazard", models.Hazard),
     "processes": ("process", models.Process),
+    "formulas": ("formula", models.Formula),
 })
 # Many entries a file: file (without .yaml) -> model of one entry.
 LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
@@ -49,6 +50,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "vocabulary/severities": models.Entry,
     "vocabulary/mechanisms": models.Entry,
     "vocabulary/process_groups": models.Entry,
+    "vocabulary/formula_groups": models.Entry,
     "vocabulary/source_kinds": models.Entry,
     "vocabulary/elements": models.Element,
     "vocabulary/marks": models.Mark,
@@ -69,13 +71,14 @@ class Knowledge:
     parts: Mapping[str, models.Part]
     hazards: Mapping[str, models.Hazard]
     processes: Mapping[str, models.Process]
+    formulas: Mapping[str, models.Formula]
     sources: Mapping[str, models.Source]
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
 
     def of_kind(self, kind: str) -> Mapping[str, models.Record]:
-        """The records of one kind: material, part, hazard, process."""
-        return {"material": self.materials, "part": self.parts, "hazard": self.hazards, "process": self.processes}[kind]
+        """The records of one kind, by id."""
+        return getattr(self, COLLECTIONS[kind])
 
     def words(self, name: str) -> Mapping[str, BaseModel]:
         """One vocabulary, by its file name without folder and ending."""
@@ -99,7 +102,8 @@ class Knowledge:
         return max(r.reviewed.on for kind in KINDS for r in self.of_kind(kind).values())
 
 
-KINDS = ("material", "part", "hazard", "process")
+COLLECTIONS = {"material": "materials", "part": "parts", "hazard": "hazards", "process": "processes", "formula": "formulas"}
+KINDS = tuple(COLLECTIONS)
 
 
 def load(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Complaint]]:
@@ -151,10 +155,7 @@ def load(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Compla
             complaints.append(Complaint(Place(f"{folder.relative_to(root).as_posix()}/{name}.yaml"), "is missing", "restore it"))
     knowledge = Knowledge(
         lists=lists,
-        materials=_by_id(records["material"]),
-        parts=_by_id(records["part"]),
-        hazards=_by_id(records["hazard"]),
-        processes=_by_id(records["process"]),
+        **{COLLECTIONS[kind]: _by_id(records[kind]) for kind in KINDS},
         sources=_by_id(sources),
         folders=folders,
         raw=raw,

@@ -54,6 +54,9 @@ class Refers:
 
     target: str
 
+    def __get_pydantic_json_schema__(self, core_schema, handler):
+        return {**handler(core_schema), "x-refers": self.target}
+
 
 _ID = StringConstraints(pattern=ID_PATTERN, max_length=60)
 Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Z][a-z]?$"), Refers("elements")]
@@ -80,6 +83,7 @@ ExposureVerdictId = Annotated[str, _ID, Refers("exposure_verdicts")]
 SeverityId = Annotated[str, _ID, Refers("severities")]
 MechanismId = Annotated[str, _ID, Refers("mechanisms")]
 ProcessGroupId = Annotated[str, _ID, Refers("process_groups")]
+FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
 SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
 
 
@@ -364,6 +368,62 @@ class Process(Record):
     steps: Annotated[list[Line], Field(min_length=1)]
     figures: list[NamedFigure] = []
     goes_wrong: list[Failure] = []
+
+
+class FormulaSymbol(Shape):
+    """A symbol of a formula: what it means, its unit, and the values for which the formula is meant."""
+
+    meaning: Line
+    unit: UnitId
+    range: tuple[Number, Number] = Field(description="[lowest, highest] value for which the formula is meant")
+    default: Number | None = Field(None, description="what the calculator starts with")
+    property: PropertyId | None = Field(None, description="may be taken from a chosen material")
+
+
+class FormulaResult(Shape):
+    """What a formula gives."""
+
+    meaning: Line
+    unit: UnitId
+
+
+class Example(Shape):
+    """A worked example with a published answer; the build fails when it does not come out."""
+
+    inputs: dict[Word, Number]
+    published: Number | None = Field(None, description="the printed answer, in the formula's result unit")
+    published_range: tuple[Number, Number] | None = Field(None, description="where the source prints a range")
+    within: Number | None = Field(None, description="largest allowed difference, in the result unit")
+    within_percent: Number | None = None
+    proves: Id = Field("independent", description="independent, partly-from-memory, circular, definition, or wrong (must not come out)")
+    source: SourceId
+    note: Line | None = None
+
+    @model_validator(mode="after")
+    def one_answer(self):
+        """An example has one answer and one tolerance."""
+        if (self.published is None) == (self.published_range is None):
+            raise ValueError("needs exactly one of published and published_range")
+        if self.published is not None and (self.within is None) == (self.within_percent is None):
+            raise ValueError("needs exactly one of within and within_percent")
+        if self.proves not in Example.PROVES:
+            raise ValueError(f"proves: {self.proves} is not one of {', '.join(Example.PROVES)}")
+        return self
+
+    PROVES: ClassVar = ("independent", "partly-from-memory", "circular", "definition", "wrong")
+
+
+class Formula(Record):
+    """A bench calculation, stated once: page, calculator, command and table all come from here."""
+
+    group: FormulaGroupId
+    symbols: Annotated[dict[Word, FormulaSymbol], Field(min_length=1)]
+    expression: Line = Field(description="numbers, symbols, + - * / ** ( ) and sqrt, exp, ln, pi, min, max, abs")
+    result: FormulaResult
+    limits: list[Line] = Field([], description="where it stops being true")
+    source: SourceId
+    why: Text | None = Field(None, description="where the formula comes from, in a sentence or two")
+    examples: list[Example] = []
 
 
 class Caution(Shape):

@@ -1,0 +1,67 @@
+"""Receives the project folder; runs the whole line once: read, check, link, figures, tables, pages, MkDocs, swap."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from generator import export, find, pages, publishing, schema, tables
+from generator.checking import check
+from generator.complaints import Refused
+from generator.values import Values
+
+
+@dataclass
+class Timings:
+    """Seconds by step, in the order in which the steps ran. ``say`` is called with each step's name."""
+
+    say: Callable[[str], None] = lambda _: None
+    steps: dict[str, float] = field(default_factory=dict)
+
+    @contextmanager
+    def step(self, name: str):
+        """Time a block."""
+        self.say(name)
+        began = time.perf_counter()
+        yield
+        self.steps[name] = self.steps.get(name, 0.0) + time.perf_counter() - began
+
+    @property
+    def own(self) -> float:
+        """What the generator itself took."""
+        return sum(self.steps.values()) - self.mkdocs
+
+    @property
+    def mkdocs(self) -> float:
+        """What MkDocs took."""
+        return self.steps.get(MKDOCS, 0.0)
+
+
+MKDOCS = "MkDocs builds the site"
+
+
+def build(root: Path, timings: Timings) -> tuple[Path, int]:
+    """Build the site. Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then stays."""
+    publishing.recover(root)
+    with timings.step("read and check the knowledge base"):
+        knowledge, complaints = check(root)
+        if complaints:
+            raise Refused(complaints)
+        schema.write(root, knowledge)
+    with timings.step("compute tables"):
+        values = Values(knowledge)
+        computed = tables.build(knowledge, values)
+    with timings.step("render pages"):
+        site = pages.Site(knowledge, values, computed, root / "site_src" / "templates")
+        entries = find.entries(knowledge, site.view, computed, list(site.families))
+        extra = {"assets/find-index.js": find.as_script(entries)}
+        count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
+    with timings.step(MKDOCS):
+        publishing.run_mkdocs(root, site.view.edition)
+    with timings.step("finish and swap in"):
+        publishing.finish(root, {"knowledge.json": export.build(knowledge, computed), export.SCHEMA_ID: export.schema()})
+        folder = publishing.swap_in(root)
+    return folder, count

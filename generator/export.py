@@ -1,0 +1,136 @@
+"""Receives knowledge and tables; hands on the published data (site/data/knowledge.json) and its JSON Schema.
+
+This is the form that others read: flat figures with low and high, every number also as the text that was typed.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from generator import figures
+from generator.checking import figures_of
+from generator.figures import Quantity
+from generator.linking import Knowledge
+from generator.tables import Computed, Table
+
+SCHEMA_ID = "knowledge.schema.json"
+
+
+def build(knowledge: Knowledge, tables: dict[str, Table]) -> dict:
+    """The whole knowledge base as published."""
+    return {
+        "$schema": SCHEMA_ID,
+        "title": "Arbor & Case",
+        "edition": str(knowledge.newest_review()),
+        "materials": [_material(knowledge, key) for key in knowledge.materials],
+        "parts": [_part(key, record) for key, record in knowledge.parts.items()],
+        "hazards": [_hazard(key, record) for key, record in knowledge.hazards.items()],
+        "processes": [_process(key, record) for key, record in knowledge.processes.items()],
+        "tables": [_table(table) for table in tables.values()],
+        "formulas": [_formula(key, record) for key, record in knowledge.formulas.items()],
+        "cautions": [{"id": key, **_plain(c)} for key, c in knowledge.cautions.items()],
+        "sources": [{"id": key, **_plain(s)} for key, s in knowledge.sources.items()],
+    }
+
+
+def number(value: Decimal | None) -> dict | None:
+    """A number with the text that was typed: 7.90 stays 7.90."""
+    return None if value is None else {"value": float(value), "text": f"{value:f}"}
+
+
+def _quantity(quantity: Quantity) -> dict:
+    return {"kind": quantity.kind, "low": number(quantity.low), "high": number(quantity.high), "unit": quantity.unit,
+            "shown": figures.shown(quantity), "sources": list(quantity.sources)}
+
+
+def _material(knowledge: Knowledge, key: str) -> dict:
+    record = knowledge.materials[key]
+    found = []
+    for way, prop, figure in figures_of(record):
+        unit = figure.unit or next(iter(knowledge.words("properties")[prop].units))
+        quantity = figures.of_figure(figure, unit)
+        found.append({"property": prop, "state": way[1] if way[0] == "states" else None, "kind": figure.kind, "low": number(quantity.low),
+                      "high": number(quantity.high), "unit": unit, "over": [str(e) for e in figure.over] if figure.over else None,
+                      "note": figure.note, "sources": [figure.source]})
+    return {
+        "id": key, "name": record.name, "summary": record.summary, "family": record.family, "class": knowledge.material_class(record),
+        "designations": [{"system": d.system, "code": d.code} for d in record.designations], "also_called": record.also_called,
+        "composition": _plain(record.composition) if record.composition else None, "states": {s: st.name for s, st in record.states.items()},
+        "magnetism": record.magnetism, "traits": record.traits, "figures": found, "reviewed": str(record.reviewed.on),
+    }
+
+
+def _plain(model) -> dict:
+    return model.model_dump(mode="json", exclude_none=True)
+
+
+def _part(key: str, record) -> dict:
+    return {"id": key, "name": record.name, "summary": record.summary, "zone": record.zone, "demands": [_plain(d) for d in record.demands],
+            "meets": [_plain(m) for m in record.meets], "usual": [_plain(c) for c in record.usual], "wrong": [_plain(c) for c in record.wrong],
+            "reviewed": str(record.reviewed.on)}
+
+
+def _hazard(key: str, record) -> dict:
+    return {"id": key, "name": record.name, "summary": record.summary, "rules": [_plain(r) for r in record.rules], "owner": record.owner,
+            "reviewed": str(record.reviewed.on)}
+
+
+def _process(key: str, record) -> dict:
+    return {"id": key, "name": record.name, "summary": record.summary, "group": record.group, "steps": record.steps,
+            "figures": [_plain(f) for f in record.figures], "cautions": record.cautions, "reviewed": str(record.reviewed.on)}
+
+
+def _formula(key: str, record) -> dict:
+    return {"id": key, "name": record.name, "symbols": {n: _plain(s) for n, s in record.symbols.items()}, "expression": record.expression,
+            "result": _plain(record.result), "limits": record.limits, "source": record.source, "examples": [_plain(e) for e in record.examples]}
+
+
+def _table(table: Table) -> dict:
+    def cell(content):
+        if isinstance(content, Computed):
+            inputs = [{"what": label, **_quantity(q)} for label, q in content.inputs]
+            return {**_quantity(content.value), "kind": "computed", "formula": content.formula or None, "inputs": inputs}
+        return _quantity(content) if isinstance(content, Quantity) else {"kind": "text", "shown": str(content)}
+
+    rows = [{"material": r.material or None, "state": r.state or None, "cells": {c: cell(v) for c, v in r.cells.items() if v is not None}}
+            for r in table.rows]
+    return {"id": table.id, "title": table.title, "formulas": list(table.formulas), "rows": rows,
+            "columns": [{"id": c.id, "title": c.title, "kind": c.kind, "unit": c.unit or None} for c in table.columns]}
+
+
+_NUMBER = {"type": ["object", "null"], "required": ["value", "text"], "additionalProperties": False,
+           "properties": {"value": {"type": "number"}, "text": {"type": "string", "pattern": r"^-?\d+(\.\d+)?$"}}}
+_STRINGS = {"type": "array", "items": {"type": "string"}}
+_NAMED = {"id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}, "name": {"type": "string", "minLength": 1}}
+
+
+def _listed(required: list[str], properties: dict) -> dict:
+    return {"type": "array", "items": {"type": "object", "required": ["id", *required], "properties": {**_NAMED, **properties}}}
+
+
+def schema() -> dict:
+    """The JSON Schema (2020-12) of knowledge.json."""
+    figure = {"type": "object", "additionalProperties": False,
+              "required": ["property", "state", "kind", "low", "high", "unit", "sources"],
+              "properties": {"property": {"type": "string"}, "state": {"type": ["string", "null"]},
+                             "kind": {"enum": ["typical", "range", "at_least", "at_most"]}, "low": _NUMBER, "high": _NUMBER,
+                             "unit": {"type": "string"}, "over": {"type": ["array", "null"], "items": {"type": "string"}},
+                             "note": {"type": ["string", "null"]}, "sources": {**_STRINGS, "minItems": 1}}}
+    designation = {"type": "object", "required": ["system", "code"], "properties": {"system": {"type": "string"}, "code": {"type": "string"}}}
+    row = {"type": "object", "required": ["material", "state", "cells"], "properties": {"cells": {"type": "object"}}}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA_ID, "title": "Arbor & Case, published data", "type": "object",
+        "required": ["title", "edition", "materials", "parts", "hazards", "processes", "tables", "sources"],
+        "properties": {
+            "edition": {"type": "string", "format": "date"},
+            "materials": _listed(["name", "family", "designations", "also_called", "figures"], {
+                "family": {"type": "string"}, "designations": {"type": "array", "items": designation}, "also_called": _STRINGS,
+                "figures": {"type": "array", "items": figure}}),
+            "parts": _listed(["name", "zone", "demands", "usual"], {}),
+            "hazards": _listed(["name", "rules"], {}),
+            "processes": _listed(["name", "steps"], {}),
+            "tables": _listed(["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}),
+            "formulas": _listed(["name", "symbols", "expression", "result"], {}),
+            "sources": _listed(["title", "publisher", "kind"], {}),
+        },
+    }

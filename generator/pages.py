@@ -1,0 +1,495 @@
+"""Receives knowledge, tables and judgements; hands on Markdown pages, each with its address and front matter.
+
+One function a page kind. Pages hold HTML blocks between Markdown headings: the headings feed the theme's list of
+sections, the blocks are escaped by the templates, so that text from a record can never become markup.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+from markupsafe import Markup, escape
+
+from generator import figures, models, pictures
+from generator.checking import example_agrees, figures_of
+from generator.figures import Quantity
+from generator.formulas import compile_expression, evaluate_quantities, for_browser
+from generator.judging import applies
+from generator.linking import KINDS, Knowledge, everything, mentions, references
+from generator.tables import Computed, Table
+from generator.values import Values
+from generator.view import View, plain_text, sentence, share_text, sort_text
+
+KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables"}
+INDEXES = {"material": "materials/index.html", "part": "parts/index.html", "hazard": "hazards/index.html",
+           "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html"}
+BASIC = ("density", "hardness", "proof-strength", "tensile-strength", "elastic-modulus", "expansion", "melting-range")
+BASIC_FOR = {"metal": BASIC, "coating": ("thickness", "hardness"), "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
+             "glass": ("density", "hardness", "expansion"), "plastic": ("density", "tensile-strength", "service-temperature"),
+             "elastomer": ("hardness", "service-temperature", "lowest-service-temperature"), "organic": ()}
+
+
+@dataclass(frozen=True)
+class Page:
+    """One Markdown page: its file below build/pages, its title, and its text without front matter."""
+
+    file: str
+    title: str
+    description: str
+    body: str
+    listed: bool = False  # True: stands in the navigation
+    wide: bool = False  # True: no list of sections beside it, the table needs the room
+
+    def text(self) -> str:
+        """The page as MkDocs reads it. The title is escaped here because the theme writes it as it is."""
+        front = {"title": str(escape(plain_text(self.title))), "description": str(escape(plain_text(self.description)))}
+        hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]
+        if hidden:
+            front["hide"] = hidden
+        return f"---\n{yaml.safe_dump(front, allow_unicode=True, sort_keys=False)}---\n\n{self.body}"
+
+
+class Site:
+    """What the page functions share: one knowledge, one view, and the back-links."""
+
+    def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], templates: Path):
+        self.knowledge, self.values, self.tables = knowledge, values, tables
+        self.view = View(knowledge, templates, {t.id: t.title for t in tables.values()})
+        self.mentions = mentions(knowledge)
+        self.families = _grouped(knowledge.materials, lambda m: m.family, knowledge.words("families"))
+        self.zones = _grouped(knowledge.parts, lambda r: r.zone, knowledge.words("zones"))
+        self.groups = _grouped(knowledge.processes, lambda r: r.group, knowledge.words("process_groups"))
+        self.formula_groups = _grouped(knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups"))
+        self.choices = self._choices()
+
+    def _choices(self):
+        """Material id -> the parts that name it as usual or wrong."""
+        found = defaultdict(lambda: {"usual": [], "wrong": []})
+        for key, part in self.knowledge.parts.items():
+            for name in ("usual", "wrong"):
+                for choice in getattr(part, name):
+                    found[choice.material][name].append((key, choice))
+                    if choice.coated and name == "usual":
+                        found[choice.coated][name].append((key, choice))
+        return found
+
+    def cautions(self, record: models.Record, material: str | None = None) -> list[tuple[str, models.Caution]]:
+        """The cautions named by a record, and those that apply to a material by themselves, in the order of the list."""
+        named = set(record.cautions)
+        if material:
+            named |= {c for c, entry in self.knowledge.cautions.items() if any(applies(self.knowledge, w, material) for w in entry.applies)}
+        return [(c, entry) for c, entry in self.knowledge.cautions.items() if c in named]
+
+    def mentioned(self, kind: str, key: str) -> list[tuple[str, list]]:
+        """Who mentions a record, grouped by kind."""
+        by = self.mentions.get((kind, key), [])
+        return [(KIND_TITLES[k], [pair for pair in by if pair[0] == k]) for k in KINDS if any(pair[0] == k for pair in by)]
+
+
+def _grouped(records, group_of, order) -> dict[str, list[str]]:
+    groups = {name: [] for name in order}
+    for key in sorted(records, key=lambda k: records[k].name.casefold()):
+        groups[group_of(records[key])].append(key)
+    return {name: keys for name, keys in groups.items() if keys}
+
+
+def render(site: Site) -> Iterator[Page]:
+    """Every generated page of the site."""
+    for key in site.knowledge.materials:
+        yield material_page(site, key)
+    for key in site.knowledge.parts:
+        yield part_page(site, key)
+    for key in site.knowledge.hazards:
+        yield hazard_page(site, key)
+    for key in site.knowledge.processes:
+        yield process_page(site, key)
+    for key in site.knowledge.formulas:
+        yield formula_page(site, key)
+    for table in site.tables.values():
+        yield table_page(site, table)
+    for key in site.knowledge.words("marks"):
+        yield mark_page(site, key)
+    yield from index_pages(site)
+    yield from (names_page(site), sources_page(site), glossary_page(site), cautions_page(site), coverage_page(site))
+
+
+def navigation(site: Site) -> list:
+    """MkDocs' nav: indexes only, so that no page carries the whole menu."""
+    def listed(title, index, folder, keys, words):
+        return {title: [index, *({sentence(words[k].plural if folder == "families" else words[k].name): f"{folder}/{k}.md"} for k in keys)]}
+
+    words = site.knowledge.words
+    return [
+        {"Start": "index.md"},
+        listed("Parts", "parts/index.md", "zones", site.zones, words("zones")),
+        listed("Materials", "materials/index.md", "families", site.families, words("families")),
+        {"Hazards": "hazards/index.md"},
+        {"Work": "processes/index.md"},
+        {"Tables": ["tables/index.md", *({t.title: f"tables/{t.id}.md"} for t in site.tables.values())]},
+        {"Calculations": "formulas/index.md"},
+        {"More": [{"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
+                  {"Coverage": "coverage.md"}, {"How to read the numbers": "about.md"}]},
+    ]
+
+
+def material_page(site: Site, key: str) -> Page:
+    """A material: what it is, its key figures, where it belongs, all figures with state and source."""
+    knowledge, view, record = site.knowledge, site.view, site.knowledge.materials[key]
+    address = view.address("material", key)
+    family = record.family
+    choices = site.choices[key]
+    curves = [{"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))} for c in record.tempering]
+    body = view.draw(
+        "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
+        cautions=site.cautions(record, key), key=key_figures(site, key), usual=choices["usual"], wrong=choices["wrong"],
+        figures=figure_rows(site, key), missing=missing_figures(site, key),
+        states=[{"id": s, "name": st.name, "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
+        curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
+        designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
+        mentions=site.mentioned("material", key), computed_in=[(t.id, t.title) for t in site.tables.values() if any(r.material == key for r in t.rows)],
+        siblings=[("material", k) for k in site.families[family] if k != key], exposure="", fit="",
+    )
+    return _page(address, record, body)
+
+
+def _trail(kind: str, between: list, last: str) -> list:
+    return [("Start", "index.html"), (KIND_TITLES[kind], INDEXES[kind]), *between, (last, "")]
+
+
+def _page(address: str, record, body: str) -> Page:
+    return Page(address.removesuffix(".html") + ".md", record.name, record.summary, body)
+
+
+def _composition(record: models.Material) -> list[tuple[str, str]]:
+    if record.composition is None or not (record.composition.shares or record.composition.balance):
+        return []
+    balance = [(record.composition.balance, "rest")] if record.composition.balance else []
+    return [*balance, *((s, share_text(b)) for s, b in record.composition.shares.items())]
+
+
+def key_figures(site: Site, key: str) -> list[tuple[str, object]]:
+    """The few figures that are asked for most, for the top of the page."""
+    record, view = site.knowledge.materials[key], site.view
+    rows: list[tuple[str, object]] = []
+    density = site.values.of(key, "density")
+    if density:
+        rows.append(("density", view.quantity_text(density)))
+    for state, quantity in _hardness_by_state(site, key)[:4]:
+        rows.append((f"hardness, {record.states[state].name}" if state else "hardness", view.quantity_text(quantity)))
+    for prop in ("thickness", "expansion", "service-temperature"):
+        quantity = site.values.of(key, prop)
+        if quantity:
+            rows.append((view.property_name(prop), view.quantity_text(quantity)))
+    rows.append(("a magnet", view.word("magnetism", record.magnetism)))
+    if record.colour:
+        rows.append(("colour", view.word("colours", record.colour)))
+    return rows
+
+
+def _hardness_by_state(site: Site, key: str) -> list[tuple[str | None, Quantity]]:
+    found = []
+    for state in site.values.states_with(key, "hardness"):
+        for unit in site.knowledge.words("properties")["hardness"].units:
+            quantity = site.values.of(key, "hardness", state, unit)
+            if quantity:
+                found.append((state, quantity))
+                break
+    return found
+
+
+def figure_rows(site: Site, key: str) -> list[dict]:
+    """All figures of a material in the order of the vocabulary, then of the states; one row a figure."""
+    record, view = site.knowledge.materials[key], site.view
+    order = {p: i for i, p in enumerate(site.knowledge.words("properties"))}
+    states = {s: i for i, s in enumerate(record.states)}
+    found = []
+    for way, prop, figure in figures_of(record):
+        state = way[1] if way[0] == "states" else ""
+        found.append((order[prop], states.get(state, -1), state, prop, figure))
+    rows, last = [], None
+    for _, _, state, prop, figure in sorted(found, key=lambda row: row[:2]):
+        quantity = figures.of_figure(figure, figure.unit or view.property_unit(prop))
+        span = f"{figures.number_text(figure.over[0])} to {figures.number_text(figure.over[1])} degC" if figure.over else ""
+        note = "; ".join(t for t in (span, figure.note) if t)
+        rows.append({"name": view.property_name(prop), "state": record.states[state].name if state else "any", "q": quantity,
+                     "source": figure.source, "note": note, "first": prop != last})
+        last = prop
+    return rows
+
+
+def missing_figures(site: Site, key: str) -> list[str]:
+    """The basic properties of its class for which a material has no figure at all."""
+    record = site.knowledge.materials[key]
+    wanted = BASIC_FOR[site.knowledge.material_class(record)]
+    have = {prop for _, prop, _ in figures_of(record)}
+    return [site.view.property_name(p) for p in wanted if p not in have]
+
+
+def part_page(site: Site, key: str) -> Page:
+    """A part role: usual and wrong materials first, then what it asks, meets, and how it is remade."""
+    view, record = site.view, site.knowledge.parts[key]
+    address = view.address("part", key)
+    body = view.draw(
+        "part", address, r=record, trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
+        cautions=site.cautions(record), mentions=site.mentioned("part", key), fit="",
+        siblings=[("part", k) for k in site.zones[record.zone] if k != key],
+    )
+    return _page(address, record, body)
+
+
+def hazard_page(site: Site, key: str) -> Page:
+    """A hazard: what to tell the owner and do at the bench first, then what it does to each material."""
+    view, record = site.view, site.knowledge.hazards[key]
+    address = view.address("hazard", key)
+    body = view.draw("hazard", address, r=record, trail=_trail("hazard", [], record.name), cautions=site.cautions(record),
+                     mentions=site.mentioned("hazard", key), exposure="", siblings=[("hazard", k) for k in site.knowledge.hazards if k != key])
+    return _page(address, record, body)
+
+
+def process_page(site: Site, key: str) -> Page:
+    """A process: the steps first, then the numbers and what goes wrong."""
+    view, record = site.view, site.knowledge.processes[key]
+    address = view.address("process", key)
+    suits = [] if record.suits == models.When() else [m for m in site.knowledge.materials if applies(site.knowledge, record.suits, m)]
+    body = view.draw("process", address, r=record, trail=_trail("process", [], record.name), cautions=site.cautions(record), suits=suits,
+                     mentions=site.mentioned("process", key), siblings=[("process", k) for k in site.groups[record.group] if k != key])
+    return _page(address, record, body)
+
+
+def formula_page(site: Site, key: str) -> Page:
+    """A formula: set out, its symbols, its limits, its worked examples."""
+    view, record = site.view, site.knowledge.formulas[key]
+    address = view.address("formula", key)
+    body = view.draw("formula", address, r=record, id=key, trail=_trail("formula", [], record.name), cautions=site.cautions(record),
+                     examples=list(_examples(site, key)), computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
+                     siblings=[("formula", k) for k in site.formula_groups[record.group] if k != key])
+    return _page(address, record, body)
+
+
+def _examples(site: Site, key: str) -> Iterator[dict]:
+    record, view = site.knowledge.formulas[key], site.view
+    program = compile_expression(record.expression, record.symbols)
+    for example in record.examples:
+        inputs = {n: Quantity(v, v, record.symbols[n].unit, figures.significant_digits(v)) for n, v in example.inputs.items()}
+        result = evaluate_quantities(program, inputs, record.result.unit)
+        result = Quantity(result.low, result.high, result.unit, max(result.digits, 4))
+        spoken = ", ".join(f"{record.symbols[n].meaning} {figures.number_text(v)}{figures.NBSP}{view.unit(record.symbols[n].unit)}".strip()
+                           for n, v in example.inputs.items())
+        if example.published_range:
+            answer = f"Published: {figures.number_text(example.published_range[0])} to {figures.number_text(example.published_range[1])}."
+        else:
+            answer = f"Published: {figures.number_text(example.published)}."
+        if example.proves == "wrong":
+            answer = answer.replace("Published:", "A published answer is wrong:")
+        assert example_agrees(example, result.middle) != (example.proves == "wrong"), "the checker lets no such example through"
+        yield {"inputs": sentence(spoken), "result": figures.shown(result), "answer": answer, "source": example.source, "note": example.note}
+
+
+def table_page(site: Site, table: Table) -> Page:
+    """A computed table with its formula, its inputs and its sources."""
+    view = site.view
+    address = view.address("table", table.id)
+    refs: dict[str, int] = {}
+    rows = []
+    for row in table.rows:
+        cells = []
+        for i, column in enumerate(table.columns):
+            cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs))
+        rows.append({"material": row.material, "id": row.material if table.chooser else "", "cells": cells})
+    body = view.draw("table", address, t=table, rows=rows, refs=refs, by_material=any(r.material for r in table.rows), data=_chooser(site, table),
+                     trail=_trail("table", [], table.title), siblings=[("table", t) for t in site.tables if t != table.id])
+    return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
+
+
+def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int]) -> dict:
+    if column.kind == "state":
+        return {"kind": "text", "text": site.view.state_name(row.material, row.state) if row.state else "any"}
+    if content is None:
+        return {"kind": "none"}
+    if isinstance(content, Computed):
+        return {"kind": "computed", "computed": content, "sort": sort_text(content.value.middle)}
+    if isinstance(content, Quantity):
+        for source in content.sources:
+            refs.setdefault(source, len(refs) + 1)
+        return {"kind": "figure", "q": content, "sort": sort_text(content.middle), "base": base}
+    return {"kind": "text", "text": str(content)}
+
+
+def _chooser(site: Site, table: Table) -> dict[str, str]:
+    """What the page's script needs to compute against a reference or a volume of the reader's choice."""
+    if not table.chooser:
+        return {}
+    formula = site.knowledge.formulas[table.formulas[0]]
+    names = list(formula.symbols)
+    program = for_browser(compile_expression(formula.expression, formula.symbols))
+    choose = {"reference": "Compare with", "mate": "Joined to", "volume": "Volume, cm³"}[table.chooser]
+    result = {"reference": "against chosen", "mate": "difference to chosen, 10⁻⁶/K", "volume": "mass at this volume, g"}[table.chooser]
+    start = {"reference": "stainless-304", "mate": "stainless-304", "volume": "4.0"}[table.chooser]
+    return {"program": _json(program), "symbols": " ".join(names), "choose": choose, "result": result,
+            "kind": "number" if table.chooser == "volume" else "row", "start": start}
+
+
+def _json(value) -> str:
+    import json
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def mark_page(site: Site, key: str) -> Page:
+    """A fineness mark: what it means by arithmetic, and which materials carry it."""
+    view, mark = site.view, site.knowledge.words("marks")[key]
+    metal = site.knowledge.words("elements")[mark.metal].name
+    fineness = figures.number_text(mark.fineness)
+    title = mark_title(site.knowledge, key)
+    summary = f"At least {fineness} parts in a thousand are {metal}."
+    rows = [("mark", fineness), (metal, f"{figures.number_text(mark.fineness / 10)} % by mass")]
+    if mark.metal == "Au":
+        rows.append(("by arithmetic", f"{figures.number_text(figures.round_to(mark.fineness * 24 / 1000, 4))} ct"))
+        if mark.carat is not None:
+            rows.append((f"{figures.number_text(mark.carat)} of 24 is", f"{figures.number_text(figures.round_to(mark.carat / 24 * 1000, 4))} in a thousand"))
+    carrying = [m for m, r in site.knowledge.materials.items() if any(
+        d.system == "fineness" and d.code == str(mark.fineness) for d in r.designations) and r.family in (metal, *_metal_families(mark.metal))]
+    address = f"marks/{key}.html"
+    body = view.draw("mark", address, mark=mark, title=title, summary=summary, key=rows, materials=carrying,
+                     trail=[("Start", "index.html"), ("Tables", "tables/index.html"), ("Carat, fineness and marks", "tables/fineness.html"), (title, "")])
+    return Page(f"marks/{key}.md", title, summary, body)
+
+
+def _metal_families(symbol: str) -> tuple[str, ...]:
+    return {"Au": ("gold",), "Ag": ("silver",), "Pt": ("platinum",), "Pd": ("palladium",)}.get(symbol, ())
+
+
+def mark_title(knowledge: Knowledge, key: str) -> str:
+    """The title of a mark's page: `Gold 750 (18 ct)`."""
+    mark = knowledge.words("marks")[key]
+    carat = f" ({figures.number_text(mark.carat)} ct)" if mark.carat is not None else ""
+    return f"{sentence(knowledge.words('elements')[mark.metal].name)} {figures.number_text(mark.fineness)}{carat}"
+
+
+def index_pages(site: Site) -> Iterator[Page]:
+    """The indexes: materials by family, parts by zone, hazards, processes, tables, formulas; and each family and zone."""
+    view, words = site.view, site.knowledge.words
+
+    def index(file, title, summary, groups, trail):
+        address = file.removesuffix(".md") + ".html"
+        body = view.draw("list", address, title=title, summary=summary, groups=groups, trail=trail)
+        return Page(file, title, summary, body, listed=True)
+
+    def group(kind, keys, key="", title="", text="", address=""):
+        return {"entries": [(kind, k) for k in keys], "id": key or "all", "title": title, "heading": Markup(escape(title)), "text": text, "address": address}
+
+    start = [("Start", "index.html")]
+    families = [group("material", keys, f, words("families")[f].plural, words("families")[f].meaning or "", f"families/{f}.html")
+                for f, keys in site.families.items()]
+    yield index("materials/index.md", "Materials", "What parts are made of and covered with, family by family.", families, [*start, ("Materials", "")])
+    for f, keys in site.families.items():
+        entry = words("families")[f]
+        yield index(f"families/{f}.md", entry.plural, entry.meaning or f"All we know of {entry.name}.", [group("material", keys)],
+                    [*start, ("Materials", "materials/index.html"), (entry.plural, "")])
+    zones = [group("part", keys, z, sentence(words("zones")[z].name), words("zones")[z].meaning or "", f"zones/{z}.html") for z, keys in site.zones.items()]
+    yield index("parts/index.md", "Parts", "What each part of a watch does, what it is made of, and what would be wrong.", zones, [*start, ("Parts", "")])
+    for z, keys in site.zones.items():
+        entry = words("zones")[z]
+        yield index(f"zones/{z}.md", sentence(entry.name), entry.meaning or entry.name, [group("part", keys)],
+                    [*start, ("Parts", "parts/index.html"), (sentence(entry.name), "")])
+    yield index("hazards/index.md", "Hazards", "What attacks a watch, which materials it harms, and what helps.", [group("hazard", site.knowledge.hazards)],
+                [*start, ("Hazards", "")])
+    work = [group("process", keys, g, sentence(words("process_groups")[g].name)) for g, keys in site.groups.items()]
+    yield index("processes/index.md", "Work", "Hardening, finishing, plating, joining, cleaning, testing: step by step with the numbers.", work,
+                [*start, ("Work", "")])
+    sums = [group("formula", keys, g, sentence(words("formula_groups")[g].name)) for g, keys in site.formula_groups.items()]
+    yield index("formulas/index.md", "Calculations", "Bench calculations, each with its limits and a worked example.", sums, [*start, ("Calculations", "")])
+    body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), trail=[*start, ("Tables", "")])
+    yield Page("tables/index.md", "Tables", "Every material side by side, one question a table.", body, listed=True)
+
+
+def names_page(site: Site) -> Page:
+    """Every name and designation, A to Z; also what is reached without scripts."""
+    view = site.view
+    found: set[tuple[str, str, str]] = set()
+    for kind in KINDS:
+        for key, record in site.knowledge.of_kind(kind).items():
+            texts = {record.name, *record.also_called}
+            if kind == "material":
+                texts |= {d.code for d in record.designations}
+            found |= {(text, kind, key) for text in texts}
+    letters: dict[str, list] = defaultdict(list)
+    for text, kind, key in sorted(found, key=lambda e: (e[0].casefold(), e)):
+        first = text[0].upper()
+        letters[first if "A" <= first <= "Z" else "0-9"].append((text, kind, key))
+    order = sorted(letters, key=lambda letter: (letter == "0-9", letter))
+    title, summary = "Every name, A to Z", "Every name and designation in any system, and the page it belongs to."
+    body = view.draw("names", "names.html", title=title, summary=summary, letters=[(letter, letters[letter]) for letter in order],
+                     trail=[("Start", "index.html"), ("A to Z", "")])
+    return Page("names.md", title, summary, body, listed=True)
+
+
+def sources_page(site: Site) -> Page:
+    """Every source in full, by kind, with the pages that cite it."""
+    knowledge = site.knowledge
+    counts = Counter(f.source for m in knowledge.materials.values() for _, _, f in figures_of(m))
+    groups = []
+    for kind, entry in knowledge.words("source_kinds").items():
+        of_kind = [(s, source, site.mentions.get(("source", s), [])) for s, source in knowledge.sources.items() if source.kind == kind]
+        if of_kind:
+            groups.append((sentence(entry.name), sorted(of_kind, key=lambda e: e[1].title.casefold())))
+    title, summary = "Sources", "Where every figure and judgement comes from."
+    body = site.view.draw("sources", "sources.html", title=title, summary=summary, groups=groups, counts={"memory": counts["memory"]},
+                          trail=[("Start", "index.html"), ("Sources", "")])
+    return Page("sources.md", title, summary, body, listed=True)
+
+
+def glossary_page(site: Site) -> Page:
+    """The words of the field, and those of the vocabularies that carry a meaning."""
+    terms = dict(site.knowledge.words("glossary"))
+    known = {t.casefold() for t in terms}
+    for vocabulary in ("properties", "mechanisms", "traits", "exposure_verdicts", "fit_verdicts"):
+        for entry in site.knowledge.words(vocabulary).values():
+            if entry.meaning and entry.name.casefold() not in known:
+                terms[entry.name] = models.Term(meaning=entry.meaning)
+                known.add(entry.name.casefold())
+    ids = {term: "-".join("".join(c if c.isalnum() else " " for c in term.casefold()).split()) for term in terms}
+    rows = [(sentence(t), ids[t], terms[t]) for t in sorted(terms, key=str.casefold)]
+    listing = [(t, i, {"meaning": e.meaning, "see": [(s, ids[s]) for s in e.see if s in ids]}) for t, i, e in rows]
+    title, summary = "Glossary", "The words of the field in plain sentences."
+    body = site.view.draw("glossary", "glossary.html", title=title, summary=summary, terms=listing, trail=[("Start", "index.html"), ("Glossary", "")])
+    return Page("glossary.md", title, summary, body, listed=True)
+
+
+def cautions_page(site: Site) -> Page:
+    """Every caution with what to do, its authority, and the pages it is shown on."""
+    entries = []
+    for key, caution in site.knowledge.cautions.items():
+        materials = [("material", m) for m in site.knowledge.materials if any(applies(site.knowledge, w, m) for w in caution.applies)]
+        users = [pair for pair in site.mentions.get(("caution", key), []) if pair not in materials]
+        entries.append((key, caution, materials, users))
+    title = "Cautions"
+    summary = "What can hurt, and the usual care. Local codes and licensed practice come first; ask them when in doubt."
+    body = site.view.draw("cautions", "cautions.html", title=title, summary=summary, entries=entries, trail=[("Start", "index.html"), ("Cautions", "")])
+    return Page("cautions.md", title, summary, body, listed=True)
+
+
+def coverage_page(site: Site) -> Page:
+    """How many figures are sourced, from memory, or missing."""
+    rows = []
+    for key in sorted(site.knowledge.materials, key=lambda k: site.knowledge.materials[k].name.casefold()):
+        record = site.knowledge.materials[key]
+        found = list(figures_of(record))
+        memory = sum(f.source == "memory" for *_, f in found)
+        double = sum(len({f.source for f in record.figures.get(p, ()) if f.source != "memory"}) > 1 for p in record.figures)
+        double += sum(len({f.source for f in fs if f.source != "memory"}) > 1 for s in record.states.values() for fs in s.figures.values())
+        rows.append({"id": key, "figures": len(found), "published": len(found) - memory, "memory": memory, "double": double,
+                     "missing": missing_figures(site, key), "reviewed": record.reviewed.on})
+    total, memory = sum(r["figures"] for r in rows), sum(r["memory"] for r in rows)
+    cited = sum(1 for *_, value, way in everything(site.knowledge) for r in references(value, way) if r.target == "source")
+    share = f" ({100 * (total - memory) / total:.1f} %)" if total else ""
+    key = [("materials", len(rows)), ("parts", len(site.knowledge.parts)), ("hazards", len(site.knowledge.hazards)),
+           ("processes", len(site.knowledge.processes)), ("calculations", len(site.knowledge.formulas)), ("figures of materials", total),
+           ("from a publication", f"{total - memory}{share}"), ("from memory", memory), ("basic figures not found", sum(len(r["missing"]) for r in rows)),
+           ("sources", len(site.knowledge.sources)), ("citations in all", cited)]
+    title, summary = "Coverage", "How much of this reference is sourced, remembered or missing."
+    body = site.view.draw("coverage", "coverage.html", title=title, summary=summary, key=key, rows=rows, trail=[("Start", "index.html"), ("Coverage", "")])
+    return Page("coverage.md", title, summary, body, listed=True)

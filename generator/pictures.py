@@ -1,0 +1,41 @@
+"""Receives numbers; hands on small inline drawings (SVG with currentColor, no colour and no size of their own)."""
+
+from __future__ import annotations
+
+from markupsafe import Markup, escape
+
+from generator.figures import number_text
+from generator.models import TemperingCurve
+
+WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 640, 260, 56, 44, 16, 24
+
+
+def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
+    """Hardness over tempering temperature; the numbers stand in the table below it as well."""
+    xs = [float(p.temperature) for p in curve.points]
+    ys = [float(p.hardness) for p in curve.points]
+    x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+    pad = max((y1 - y0) * 0.1, 1)
+    y0, y1 = y0 - pad, y1 + pad
+
+    def x_of(value: float) -> float:
+        return LEFT + (value - x0) / (x1 - x0) * (WIDTH - LEFT - RIGHT)
+
+    def y_of(value: float) -> float:
+        return HEIGHT - BOTTOM - (value - y0) / (y1 - y0) * (HEIGHT - BOTTOM - TOP)
+
+    line = " ".join(f"{x_of(x):.0f},{y_of(y):.0f}" for x, y in zip(xs, ys, strict=True))
+    dots = "".join(f'<circle cx="{x_of(x):.0f}" cy="{y_of(y):.0f}" r="4"/>' for x, y in zip(xs, ys, strict=True))
+    step = max(1, len(xs) // 7)
+    across = "".join(f'<text x="{x_of(x):.0f}" y="{HEIGHT - BOTTOM + 22}" text-anchor="middle">{escape(number_text(p.temperature))}</text>'
+                     for i, (x, p) in enumerate(zip(xs, curve.points, strict=True)) if i % step == 0 or i == len(xs) - 1)
+    high, low = max(curve.points, key=lambda p: p.hardness), min(curve.points, key=lambda p: p.hardness)
+    up = "".join(f'<text x="{LEFT - 8}" y="{y_of(float(p.hardness)) + 5:.0f}" text-anchor="end">{escape(number_text(p.hardness))}</text>'
+                 for p in (high, low))
+    return Markup(
+        f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="Hardness in {escape(unit)} over tempering temperature in degrees Celsius">'
+        f'<path d="M{LEFT},{TOP}V{HEIGHT - BOTTOM}H{WIDTH - RIGHT}" fill="none" stroke="currentColor"/>'
+        f'<polyline points="{line}" fill="none" stroke="currentColor" stroke-width="2.5"/>'
+        f'<g fill="currentColor">{dots}{across}{up}'
+        f'<text x="{LEFT}" y="12">{escape(unit)}</text><text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">°C</text></g></svg>'
+    )

@@ -1,0 +1,131 @@
+"""Receives rendered pages; hands on a finished site folder, swapped in whole.
+
+Everything is made beside the last good site (build/site.new) and takes its place only when MkDocs and the checks are
+content, so that a fault or a kill leaves the site that was there.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import yaml
+
+from generator.pages import Page
+
+_SCRIPT = re.compile(rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL)
+_HEAD = b'<meta charset="utf-8">'
+UNUSED = ("404.html", "sitemap.xml", "sitemap.xml.gz", "assets/javascripts/lunr", "assets/javascripts/workers")
+
+
+class BuildFailed(Exception):
+    """MkDocs or the finishing step refused; the message says why and what to do."""
+
+
+def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, str]) -> int:
+    """Write build/pages and build/mkdocs.yml: hand-written pages first, then generated ones. Returns the number of pages.
+
+    Raises BuildFailed when two pages want the same address (case ignored): one would silently replace the other.
+    """
+    build = root / "build"
+    target = build / "pages"
+    shutil.rmtree(target, ignore_errors=True)
+    shutil.copytree(root / "site_src" / "pages", target)
+    taken = {p.relative_to(target).as_posix().casefold() for p in target.rglob("*") if p.is_file()}
+    count = sum(name.endswith(".md") for name in taken)
+    for page in pages:
+        if page.file.casefold() in taken:
+            raise BuildFailed(f"two pages want the address {page.file}; rename one of the records")
+        taken.add(page.file.casefold())
+        _write(target / page.file, page.text())
+        count += 1
+    for name, text in extra.items():
+        _write(target / name, text)
+    listed = sorted({"/" + item for item in _nav_files(nav)})
+    configuration = {
+        "INHERIT": "../mkdocs.yml", "docs_dir": "pages", "site_dir": "site.new", "nav": nav,
+        "theme": {"custom_dir": str(root / "site_src" / "theme")},
+        "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]),
+    }
+    _write(build / "mkdocs.yml", yaml.safe_dump(configuration, sort_keys=False, allow_unicode=True))
+    return count
+
+
+def _write(path: Path, text: str) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def _nav_files(nav) -> list[str]:
+    if isinstance(nav, str):
+        return [nav]
+    items = nav if isinstance(nav, list) else list(nav.values())
+    return [file for item in items for file in _nav_files(item)]
+
+
+def run_mkdocs(root: Path, edition: str) -> None:
+    """Run MkDocs as any user would, into build/site.new. Raises BuildFailed with its own words."""
+    shutil.rmtree(root / "build" / "site.new", ignore_errors=True)
+    epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
+    environment = {**os.environ, "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch), "NO_MKDOCS_2_WARNING": "1"}
+    command = [sys.executable, "-m", "mkdocs", "build", "--quiet", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
+    done = subprocess.run(command, env=environment, capture_output=True, text=True, encoding="utf-8")
+    if done.returncode:
+        raise BuildFailed(f"MkDocs refused the pages:\n{(done.stderr or done.stdout).strip()[-3000:]}")
+
+
+def finish(root: Path, data: dict[str, dict]) -> None:
+    """Remove what an offline site does not use, write the data, and give every page its Content-Security-Policy."""
+    site = root / "build" / "site.new"
+    for name in UNUSED:
+        path = site / name
+        shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink(missing_ok=True)
+    for name, content in data.items():
+        _write(site / "data" / name, json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n")
+    for path in sorted(site.rglob("*.html")):
+        path.write_bytes(with_policy(path.read_bytes()))
+
+
+def with_policy(page: bytes) -> bytes:
+    """The page with a strict policy that allows its own inline scripts by hash and nothing from elsewhere."""
+    hashes = {base64.b64encode(hashlib.sha256(script).digest()).decode() for script in _SCRIPT.findall(page)}
+    allowed = "".join(f" 'sha256-{h}'" for h in sorted(hashes))
+    policy = (f"default-src 'none'; script-src 'self'{allowed}; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+              "manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'")
+    return page.replace(_HEAD, _HEAD + f'<meta http-equiv="Content-Security-Policy" content="{policy}">'.encode(), 1)
+
+
+def swap_in(root: Path) -> Path:
+    """Put build/site.new in the place of site/. Files that did not change keep their time stamps."""
+    new, old, site = root / "build" / "site.new", root / "build" / "site.old", root / "site"
+    _keep_times(new, site)
+    shutil.rmtree(old, ignore_errors=True)
+    if site.exists():
+        site.rename(old)
+    new.rename(site)
+    shutil.rmtree(old, ignore_errors=True)
+    return site
+
+
+def recover(root: Path) -> None:
+    """After a kill between the two renames of ``swap_in``: the old site is still there, put it back."""
+    old, site = root / "build" / "site.old", root / "site"
+    if old.exists() and not site.exists():
+        old.rename(site)
+
+
+def _keep_times(new: Path, site: Path) -> None:
+    for path in new.rglob("*"):
+        before = site / path.relative_to(new)
+        if path.is_file() and before.is_file() and before.stat().st_size == path.stat().st_size and before.read_bytes() == path.read_bytes():
+            times = before.stat()
+            os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))

@@ -1,0 +1,58 @@
+"""Receives the knowledge; hands on the one quantity that stands for a material's property in a state.
+
+Figures of the state come before figures of the material as a whole. Published figures come before figures from memory.
+Hardness is converted between scales for steels only, by table, and the quantity says so.
+"""
+
+from __future__ import annotations
+
+from generator import models
+from generator.figures import Quantity, envelope, of_figure
+from generator.linking import Knowledge
+
+ROOM_SPAN = (0, 120)  # degC; expansion figures whose span lies inside are taken for room temperature
+
+
+class Values:
+    """Look-up of quantities, each worked out once."""
+
+    def __init__(self, knowledge: Knowledge):
+        self.knowledge = knowledge
+        self._units = {p: next(iter(prop.units)) for p, prop in knowledge.words("properties").items()}
+        self._known: dict[tuple, Quantity | None] = {}
+
+    def unit_of(self, property_id: str) -> str:
+        """The first unit of a property."""
+        return self._units[property_id]
+
+    def of(self, material_id: str, property_id: str, state: str | None = None, unit: str | None = None) -> Quantity | None:
+        """The envelope of all figures in ``unit`` (default: the property's first); None when nothing is known."""
+        key = (material_id, property_id, state, unit)
+        if key not in self._known:
+            self._known[key] = self._find(*key)
+        return self._known[key]
+
+    def _find(self, material_id, property_id, state, unit) -> Quantity | None:
+        unit = unit or self._units[property_id]
+        for _, figures in self.figures(material_id, property_id, state):
+            chosen = [f for f in figures if (f.unit or self._units[property_id]) == unit]
+            if property_id == "expansion":
+                room = [f for f in chosen if f.over is None or (f.over[0] >= ROOM_SPAN[0] and f.over[1] <= ROOM_SPAN[1])]
+                chosen = room or chosen
+            found = envelope([of_figure(f, unit) for f in chosen])
+            if found:
+                return found
+        return None
+
+    def figures(self, material_id: str, property_id: str, state: str | None) -> list[tuple[str | None, list[models.Figure]]]:
+        """The figures that speak of a property in a state: the state's own first, then those of every state."""
+        material = self.knowledge.materials[material_id]
+        own = material.states[state].figures.get(property_id) if state in material.states else None
+        general = material.figures.get(property_id)
+        return [(s, f) for s, f in ((state, own), (None, general)) if f]
+
+    def states_with(self, material_id: str, property_id: str) -> list[str | None]:
+        """The states in which a property has figures of its own; [None] where it holds for all states."""
+        material = self.knowledge.materials[material_id]
+        states = [s for s, state in material.states.items() if property_id in state.figures]
+        return states or ([None] if property_id in material.figures else [])

@@ -1,0 +1,110 @@
+/* Adds to the static tables of a page: a filter line, sorting by header buttons, and the choice of a reference. */
+(function () {
+  "use strict";
+
+  function buttons(table) {
+    Array.prototype.forEach.call(table.tHead.rows[0].cells, function (cell) {
+      if (cell.classList.contains("no-sort")) { return; }
+      var button = document.createElement("button");
+      button.type = "button";
+      button.className = "sort";
+      while (cell.firstChild) { button.appendChild(cell.firstChild); }
+      cell.appendChild(button);
+    });
+    table.classList.add("sortable", "asc", "n-last");
+  }
+
+  function filter(table, box) {
+    var line = document.createElement("p"), label = document.createElement("label"), input = document.createElement("input");
+    var said = document.createElement("span");
+    input.type = "search";
+    input.className = "filter__input";
+    input.id = "filter-" + table.id;
+    label.htmlFor = input.id;
+    label.textContent = "Show only rows with";
+    said.setAttribute("role", "status");
+    line.className = "filter";
+    line.append(label, input, said);
+    box.parentNode.insertBefore(line, box);
+    input.addEventListener("input", function () {
+      var words = input.value.toLowerCase().split(/\s+/).filter(Boolean), left = 0, rows = table.tBodies[0].rows;
+      Array.prototype.forEach.call(rows, function (row) {
+        var text = row.textContent.toLowerCase();
+        row.hidden = !words.every(function (word) { return text.indexOf(word) >= 0; });
+        left += row.hidden ? 0 : 1;
+      });
+      said.textContent = words.length ? left + " of " + rows.length : "";
+    });
+  }
+
+  function quantity(cell) {
+    var d = cell.dataset;
+    return { low: d.low === undefined ? null : +d.low, high: d.high === undefined ? null : +d.high, digits: +d.digits };
+  }
+
+  function place(row, cell, q) {
+    var target = row.querySelector("[data-chosen]");
+    if (!target) {
+      target = row.insertCell(cell.cellIndex + 1);
+      target.setAttribute("data-chosen", "");
+    }
+    target.textContent = q ? benchCalc.shown(q) : "";
+    target.dataset.sort = q ? String(q.low === null ? q.high : q.high === null ? q.low : (q.low + q.high) / 2) : "";
+  }
+
+  /* The reader chooses what to compare with; the figure cells carry their intervals, the table carries the program. */
+  function chooser(table, box) {
+    var program = JSON.parse(table.dataset.program), names = table.dataset.symbols.split(" ");
+    var cells = Array.prototype.slice.call(table.querySelectorAll("td[data-base]"));
+    var line = document.createElement("p"), label = document.createElement("label"), field;
+    line.className = "filter";
+    label.textContent = table.dataset.choose;
+    label.htmlFor = "choose-" + table.id;
+    if (table.dataset.kind === "number") {
+      field = document.createElement("input");
+      field.type = "text";
+      field.inputMode = "decimal";
+      field.value = table.dataset.start;
+    } else {
+      field = document.createElement("select");
+      cells.forEach(function (cell, i) {
+        field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i), false, cell.parentNode.id === table.dataset.start));
+      });
+    }
+    field.id = label.htmlFor;
+    field.className = "filter__input";
+    var said = document.createElement("span");
+    said.setAttribute("role", "status");
+    line.append(label, field, said);
+    box.parentNode.insertBefore(line, box);
+    var head = document.createElement("th");
+    head.scope = "col";
+    head.textContent = table.dataset.result;
+    table.tHead.rows[0].insertBefore(head, table.tHead.rows[0].cells[cells[0].cellIndex + 1]);
+    function update() {
+      var chosen;
+      said.textContent = "";
+      if (field.tagName === "SELECT") { chosen = quantity(cells[+field.value]); }
+      else {
+        var typed = field.value.trim().replace(",", ".");
+        if (!/^\d{1,6}(\.\d{1,6})?$/.test(typed) || !(+typed > 0)) { said.textContent = "Type a volume above 0, such as 4.0"; return; }
+        chosen = { low: +typed, high: +typed, digits: benchCalc.digitsOf(typed) };
+      }
+      cells.forEach(function (cell) {
+        var inputs = {};
+        inputs[names[0]] = field.tagName === "SELECT" ? quantity(cell) : chosen;
+        inputs[names[1]] = field.tagName === "SELECT" ? chosen : quantity(cell);
+        place(cell.parentNode, cell, benchCalc.evaluate(program, inputs));
+      });
+    }
+    field.addEventListener(field.tagName === "SELECT" ? "change" : "input", update);
+    update();
+  }
+
+  document.querySelectorAll("table.wide").forEach(function (table) {
+    var box = table.closest(".scroll") || table;
+    if (table.dataset.program) { chooser(table, box); }
+    buttons(table);
+    if (table.tBodies[0].rows.length > 8) { filter(table, box); }
+  });
+})();
