@@ -66,10 +66,17 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
             if words is None:
                 words = known[reference.target] = knowledge.words(reference.target)
             if reference.id not in words:
-                what = {"material": "material", "source": "source"}.get(reference.target, reference.target.rstrip("s"))
-                fault = f"there is no {what.replace('_', ' ')} {reference.id}"
-                cure = did_you_mean(reference.id, words, f"see knowledge/ for the list of {reference.target.rstrip('s')}s")
+                fault = f"there is no {_singular(reference.target)} {reference.id}"
+                where = f"knowledge/vocabulary/{reference.target}.yaml" if f"vocabulary/{reference.target}" in knowledge.lists else "knowledge/"
+                cure = did_you_mean(reference.id, words, f"add it, or choose one from {where}")
                 yield _complaint(knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key)
+
+
+def _singular(target: str) -> str:
+    word = target.replace("_", " ")
+    if word.endswith("ies"):
+        return word[:-3] + "y"
+    return word[:-2] if word.endswith("classes") else word.removesuffix("s") if word != "magnetism" else word
 
 
 @rule

@@ -211,13 +211,15 @@ def _shape_complaints(model, file: RawFile, error: ValidationError) -> Iterator[
     for item in error.errors(include_url=False):
         way = tuple(step for step in item["loc"] if step != "[key]")
         at_key = item["loc"][-1:] == ("[key]",) or item["type"] == "extra_forbidden"
-        name = str(way[-1]) if way else "the record"
+        name = next((step for step in reversed(way) if isinstance(step, str)), "the record")
         fault, cure = _words_for(item, name, model, way)
         yield Complaint(file.place(way, key=at_key), fault, cure)
 
 
 def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
     kind, context = item["type"], item.get("ctx", {})
+    if kind == "extra_forbidden" and name.replace(".", "").isdigit():
+        return f"{name} stands alone, as if it were a key", "write the decimal point as a point, and quote text that holds commas"
     if kind == "extra_forbidden":
         return f"unknown key {name}", did_you_mean(name, _keys_at(model, way[:-1]))
     if kind == "missing":
@@ -240,7 +242,8 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
     if kind in ("dict_type", "model_type", "model_attributes_type"):
         return f"{name} must hold `key: value` lines", "indent them below it"
     if kind == "too_short":
-        return f"{name} needs at least {context['min_length']} entries", "add what is missing"
+        many = "entry" if context["min_length"] == 1 else "entries"
+        return f"{name} needs at least {context['min_length']} {many}", "add what is missing"
     if kind == "too_long":
         return f"{name} may have {context['max_length']} entries", "delete the others"
     if kind in ("bool_parsing", "bool_type"):

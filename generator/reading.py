@@ -64,6 +64,10 @@ def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
     return found, complaints
 
 
+def _file_fault(root: Path, path: Path, fault: str, cure: str) -> Complaint:
+    return Complaint(Place(path.relative_to(root).as_posix()), fault, cure)
+
+
 def read_file(root: Path, path: Path) -> RawFile:
     """One file as data with marks. Raises Refused with every fault of form that was found in it."""
     name = path.relative_to(root).as_posix()

@@ -1,0 +1,128 @@
+"""Shared ground of the tests: the shipped knowledge, a small invented knowledge base, and one built site."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from generator import tables
+from generator.building import Timings, build
+from generator.checking import check
+from generator.values import Values
+
+ROOT = Path(__file__).resolve().parent.parent
+SMALL = ROOT / "tests" / "small"
+SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren"  # what the vocabularies and formulas themselves cite
+
+
+def make_root(target: Path, *overlays: Path) -> Path:
+    """A project folder with the shipped vocabularies and formulas and the records of ``overlays``."""
+    knowledge = target / "knowledge"
+    shutil.copytree(ROOT / "knowledge" / "vocabulary", knowledge / "vocabulary")
+    (knowledge / "vocabulary" / "marks.yaml").write_text(
+        "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au, fineness: 585, carat: 14, source: iso-9202}\n")
+    (knowledge / "vocabulary" / "glossary.yaml").write_text('patina: {meaning: "The colour of age."}\n')
+    (knowledge / "formulas").mkdir()
+    for name in ("density-ratio", "mass-from-volume", "specific-strength", "specific-stiffness", "carat-to-fineness", "fineness-to-carat",
+                 "pitting-index", "expansion-mismatch", "density-by-reciprocal-rule"):
+        shutil.copy(ROOT / "knowledge" / "formulas" / f"{name}.yaml", knowledge / "formulas")
+    (knowledge / "sources").mkdir()
+    lines = (ROOT / "knowledge" / "sources" / "common.yaml").read_text().splitlines(keepends=True)
+    (knowledge / "sources" / "common.yaml").write_text("".join(line for line in lines if re.match(f"({SHARED_SOURCES}):", line)))
+    for overlay in overlays:
+        shutil.copytree(overlay, knowledge, dirs_exist_ok=True)
+    return target
+
+
+@pytest.fixture
+def small(tmp_path) -> Path:
+    """A project folder with a small invented knowledge base that has no faults."""
+    return make_root(tmp_path / "small", SMALL)
+
+
+@pytest.fixture
+def buildable(small) -> Path:
+    """The small project folder with everything that a build needs."""
+    shutil.copytree(ROOT / "site_src", small / "site_src")
+    shutil.copy(ROOT / "mkdocs.yml", small)
+    return small
+
+
+@pytest.fixture(scope="session")
+def knowledge():
+    """The shipped knowledge base, which must have no faults."""
+    found, complaints = check(ROOT)
+    assert [str(c) for c in complaints] == []
+    return found
+
+
+@pytest.fixture(scope="session")
+def values(knowledge):
+    """Look-up of quantities in the shipped knowledge base."""
+    return Values(knowledge)
+
+
+@pytest.fixture(scope="session")
+def computed(knowledge, values):
+    """The computed tables of the shipped knowledge base."""
+    return tables.build(knowledge, values)
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory) -> Path:
+    """The shipped site, built once for all tests that look at pages."""
+    root = tmp_path_factory.mktemp("shipped")
+    for name in ("knowledge", "site_src"):
+        shutil.copytree(ROOT / name, root / name)
+    shutil.copy(ROOT / "mkdocs.yml", root)
+    folder, _ = build(root, Timings())
+    return folder
+
+
+CHROMIUM_FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+                  "--disable-component-update", "--disable-sync"]
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """A running Chromium. Without one the browser tests are skipped, or fail where CI=true."""
+    path = os.environ.get("BENCH_CHROMIUM") or shutil.which("chromium")
+    if not path:
+        if os.environ.get("CI") == "true":
+            pytest.fail("no Chromium on this machine; run python3 -m generator test, which gets one")
+        pytest.skip("no Chromium on this machine")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
+        yield browser
+        browser.close()
+
+
+class Watched:
+    """A page with notes of everything that must not happen: console messages, errors, requests that leave the site."""
+
+    def __init__(self, page):
+        self.page, self.faults = page, []
+        page.on("console", lambda m: self.faults.append(f"console: {m.text}"))
+        page.on("pageerror", lambda e: self.faults.append(f"error: {e}"))
+        page.on("requestfailed", lambda r: self.faults.append(f"failed: {r.url}"))
+        page.on("request", self._request)
+
+    def _request(self, request):
+        if not request.url.startswith(("file:", "data:")):
+            self.faults.append(f"left the site: {request.url}")
+
+
+@pytest.fixture
+def watched(chromium):
+    """A fresh page in landscape tablet size; the test fails when anything was noted by its end."""
+    context = chromium.new_context(viewport={"width": 1180, "height": 820})
+    watch = Watched(context.new_page())
+    yield watch.page
+    context.close()
+    assert watch.faults == []
