@@ -12,6 +12,7 @@ from generator import export, find, pages, publishing, schema, tables
 from generator.checking import check
 from generator.complaints import Refused
 from generator.values import Values
+from generator.verdicts import Verdicts
 
 
 @dataclass
@@ -54,14 +55,16 @@ def build(root: Path, timings: Timings) -> tuple[Path, int]:
     with timings.step("compute tables"):
         values = Values(knowledge)
         computed = tables.build(knowledge, values)
+    with timings.step("judge"):
+        verdicts = Verdicts(knowledge, values)
     with timings.step("render pages"):
-        site = pages.Site(knowledge, values, computed, root / "site_src" / "templates")
+        site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates")
         entries = find.entries(knowledge, site.view, computed, list(site.families))
         extra = {"assets/find-index.js": find.as_script(entries)}
         count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
     with timings.step(MKDOCS):
         publishing.run_mkdocs(root, site.view.edition)
     with timings.step("finish and swap in"):
-        publishing.finish(root, {"knowledge.json": export.build(knowledge, computed), export.SCHEMA_ID: export.schema()})
+        publishing.finish(root, {"knowledge.json": export.build(knowledge, computed, verdicts), export.SCHEMA_ID: export.schema()})
         folder = publishing.swap_in(root)
     return folder, count

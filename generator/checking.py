@@ -15,8 +15,12 @@ from pathlib import Path
 from generator import models
 from generator.complaints import Complaint, did_you_mean
 from generator.formulas import FormulaFault, compile_expression, evaluate
+from generator.figures import NBSP
 from generator.judging import applies
 from generator.linking import KINDS, UNPUBLISHED, Knowledge, everything, load, references
+from generator.values import Values
+from generator.verdicts import Judge, collisions
+from generator.wording import reasons
 
 Rule = Callable[[Knowledge], Iterator[Complaint]]
 RULES: list[Rule] = []
@@ -37,7 +41,20 @@ def check(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Compl
             complaints += each(knowledge)
         elif each is unknown_id:
             complaints += _only_sure(each(knowledge), complaints)
+    if not complaints:
+        complaints += verdict_contradicts_the_trade(knowledge)
     return knowledge, sorted(set(complaints))
+
+
+def verdict_contradicts_the_trade(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A usual material comes out as suits or suits with care, a wrong one as unfit. Asked only when nothing else is wrong."""
+    words = knowledge.words("fit_verdicts")
+    for key, way, choice, fit in collisions(knowledge, Judge(knowledge, Values(knowledge))):
+        where = f", {fit.state}" if fit.state else ""
+        why = "; ".join(reasons(knowledge, fit)[:2]).replace(NBSP, " ")
+        fault = f"{way[0]} says {choice.material}{where}, the verdict is {words[fit.verdict].name!r} ({why})"
+        yield _complaint(knowledge, "part", key, way, fault, "mend the figure, the demand, the hazard's rule or the choice",
+                         "verdict_contradicts_the_trade")
 
 
 def _only_sure(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:

@@ -5,18 +5,20 @@ This is the form that others read: flat figures with low and high, every number 
 
 from __future__ import annotations
 
+import itertools
 from decimal import Decimal
 
-from generator import figures
+from generator import figures, wording
 from generator.checking import figures_of
 from generator.figures import Quantity
 from generator.linking import Knowledge
 from generator.tables import Computed, Table
+from generator.verdicts import Verdicts, pair, replacements
 
 SCHEMA_ID = "knowledge.schema.json"
 
 
-def build(knowledge: Knowledge, tables: dict[str, Table]) -> dict:
+def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) -> dict:
     """The whole knowledge base as published."""
     return {
         "$schema": SCHEMA_ID,
@@ -28,6 +30,7 @@ def build(knowledge: Knowledge, tables: dict[str, Table]) -> dict:
         "processes": [_process(key, record) for key, record in knowledge.processes.items()],
         "tables": [_table(table) for table in tables.values()],
         "formulas": [_formula(key, record) for key, record in knowledge.formulas.items()],
+        "verdicts": _verdicts(knowledge, verdicts),
         "cautions": [{"id": key, **_plain(c)} for key, c in knowledge.cautions.items()],
         "sources": [{"id": key, **_plain(s)} for key, s in knowledge.sources.items()],
     }
@@ -58,6 +61,31 @@ def _material(knowledge: Knowledge, key: str) -> dict:
         "composition": _plain(record.composition) if record.composition else None, "states": {s: st.name for s, st in record.states.items()},
         "magnetism": record.magnetism, "traits": record.traits, "figures": found, "reviewed": str(record.reviewed.on),
     }
+
+
+def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict:
+    """Fit of every material in every state, exposure to every hazard, galvanic pairs of metals, and replacements."""
+    judge, values = verdicts.judge, verdicts.judge.values
+    fits = [{"part": f.part, "material": f.material, "state": f.state, "verdict": f.verdict, "reasons": wording.reasons(knowledge, f)[:3]}
+            for found in verdicts.by_part.values() for f in found]
+    exposures = []
+    for hazard in knowledge.hazards:
+        for material, record in knowledge.materials.items():
+            for state in record.states or (None,):
+                exposure = judge.exposure(hazard, material, state)
+                exposures.append({"hazard": hazard, "material": material, "state": state, "verdict": exposure.verdict,
+                                  "mechanism": exposure.rule.mechanism if exposure.rule else None, "rule": exposure.number})
+    metals = [m for m in knowledge.materials if values.of(m, "anodic-index")]
+    pairs = [pair(values, a, b) for a, b in itertools.combinations(metals, 2)]
+    stand_ins = []
+    for part, record in knowledge.parts.items():
+        for choice in record.usual[:1]:
+            for r in replacements(knowledge, judge, part, choice.material, choice.state):
+                stand_ins.append({"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state, "verdict": r.fit.verdict,
+                                  "gained": list(r.gained), "lost": list(r.lost), "weight": _quantity(r.weight) if r.weight else None})
+    return {"fit": fits, "exposure": exposures, "replacements": stand_ins,
+            "pairs": [{"first": p.first, "second": p.second, "difference": number(p.difference), "attacked": p.attacked, "allowed": list(p.allowed)}
+                      for p in pairs if p]}
 
 
 def _plain(model) -> dict:

@@ -30,6 +30,7 @@ class Quantity:
     digits: int = EXACT
     sources: tuple[str, ...] = ()
     kind: str = "computed"
+    converted_from: str = ""  # the hardness scale it was converted from, by table
 
     def __post_init__(self):
         if self.low is not None and self.high is not None and self.low > self.high:
@@ -116,7 +117,8 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     kind = pool[0].kind if len({q.kind for q in pool}) == 1 and low == high else "range"
     if low is None or high is None:
         kind = "at_least" if high is None else "at_most"
-    return Quantity(low, high, pool[0].unit, max(q.digits for q in pool), sources, kind)
+    converted = "" if any(not q.converted_from for q in pool) else pool[0].converted_from
+    return Quantity(low, high, pool[0].unit, max(q.digits for q in pool), sources, kind, converted)
 
 
 def _combined(a: Quantity, b: Quantity, low, high) -> Quantity:

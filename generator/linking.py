@@ -54,6 +54,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "vocabulary/source_kinds": models.Entry,
     "vocabulary/elements": models.Element,
     "vocabulary/marks": models.Mark,
+    "vocabulary/hardness_table": models.HardnessRow,
     "vocabulary/glossary": models.Term,
     "cautions": models.Caution,
 })

@@ -502,6 +502,17 @@ class Element(Shape):
     source: SourceId
 
 
+class HardnessRow(Shape):
+    """One row of a conversion table for steels: the same steel in each scale, and its tensile strength in MPa."""
+
+    HV: Number
+    HRC: Number | None = None
+    HRB: Number | None = None
+    HBW: Number | None = None
+    Rm: Number | None = None
+    source: SourceId
+
+
 class Term(Shape):
     """A word of the glossary."""
 

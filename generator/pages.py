@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 
 import yaml
 from markupsafe import Markup, escape
 
-from generator import figures, models, pictures
+from generator import figures, models, pictures, wording
 from generator.checking import example_agrees, figures_of
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, for_browser
@@ -22,6 +23,7 @@ from generator.judging import applies
 from generator.linking import KINDS, Knowledge, everything, mentions, references
 from generator.tables import Computed, Table
 from generator.values import Values
+from generator.verdicts import CARE, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
 from generator.view import View, plain_text, sentence, share_text, sort_text
 
 KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables"}
@@ -56,8 +58,8 @@ class Page:
 class Site:
     """What the page functions share: one knowledge, one view, and the back-links."""
 
-    def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], templates: Path):
-        self.knowledge, self.values, self.tables = knowledge, values, tables
+    def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], verdicts: Verdicts, templates: Path):
+        self.knowledge, self.values, self.tables, self.verdicts = knowledge, values, tables, verdicts
         self.view = View(knowledge, templates, {t.id: t.title for t in tables.values()})
         self.mentions = mentions(knowledge)
         self.families = _grouped(knowledge.materials, lambda m: m.family, knowledge.words("families"))
@@ -142,6 +144,7 @@ def material_page(site: Site, key: str) -> Page:
     address = view.address("material", key)
     family = record.family
     choices = site.choices[key]
+    fit, unfit = _split([fit_row(site, "part", fits) for fits in site.verdicts.of_material(key)])
     curves = [{"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))} for c in record.tempering]
     body = view.draw(
         "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
@@ -151,7 +154,7 @@ def material_page(site: Site, key: str) -> Page:
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
         mentions=site.mentioned("material", key), computed_in=[(t.id, t.title) for t in site.tables.values() if any(r.material == key for r in t.rows)],
-        siblings=[("material", k) for k in site.families[family] if k != key], exposure="", fit="",
+        siblings=[("material", k) for k in site.families[family] if k != key], exposure=exposure_rows(site, key), fit=fit, unfit=unfit,
     )
     return _page(address, record, body)
 
@@ -229,13 +232,115 @@ def missing_figures(site: Site, key: str) -> list[str]:
     return [site.view.property_name(p) for p in wanted if p not in have]
 
 
+def _split(rows: list[dict]) -> tuple[list[dict], list[dict]]:
+    good = [r for r in rows if r["verdict"] in (SUITS, CARE)]
+    return good, [r for r in rows if r["verdict"] not in (SUITS, CARE)]
+
+
+def fit_row(site: Site, kind: str, fits: list[Fit]) -> dict:
+    """The best verdict of one material for one part, the states it holds in, and the working."""
+    knowledge, best = site.knowledge, fits[0]
+    states = [knowledge.materials[f.material].states[f.state].name for f in fits if f.verdict == best.verdict and f.state]
+    row = {"kind": kind, "id": best.part if kind == "part" else best.material, "verdict": best.verdict, "states": ", ".join(states) or "any",
+           "reasons": wording.reasons(knowledge, best)[:3], "answers": [], "met": []}
+    if best.verdict in (SUITS, CARE):
+        row["answers"] = [{"demand": wording.demand_words(knowledge, a.demand), "outcome": a.outcome, "found": wording.answer_words(knowledge, a),
+                           "sources": a.quantity.sources if a.quantity else ()} for a in best.answers]
+        row["met"] = [{"hazard": m.meeting.hazard, "severity": site.view.word("severities", m.meeting.severity), "rule": m.exposure.number,
+                       "verdict": site.view.word("exposure_verdicts", m.exposure.verdict), "mechanism": _mechanism(site, m.exposure)} for m in best.met]
+    return row
+
+
+def _mechanism(site: Site, exposure: Exposure) -> str:
+    return site.view.word("mechanisms", exposure.rule.mechanism) if exposure.rule and exposure.rule.mechanism else ""
+
+
+def exposure_rows(site: Site, key: str) -> list[dict]:
+    """What each hazard does to a material, worst first; states that differ stand in rows of their own."""
+    record, rows = site.knowledge.materials[key], []
+    for hazard in site.knowledge.hazards:
+        by_rule: dict[int, list] = defaultdict(list)
+        for state in record.states or (None,):
+            exposure = site.verdicts.judge.exposure(hazard, key, state)
+            by_rule[exposure.number].append((state, exposure))
+        for found in by_rule.values():
+            exposure = found[0][1]
+            states = ", ".join(record.states[s].name for s, _ in found if s) if len(by_rule) > 1 else ""
+            rule = exposure.rule
+            rows.append({"hazard": hazard, "verdict": exposure.verdict, "states": states, "mechanism": _mechanism(site, exposure),
+                         "why": rule.why if rule else "No rule decides.", "source": rule.source if rule else "", "rule": exposure.number})
+    worst = {v: i for i, v in enumerate(("fails", "suffers", "unknown", "holds-with-care", "holds"))}
+    return sorted(rows, key=lambda r: worst[r["verdict"]])
+
+
+def exposed(site: Site, hazard: str) -> list[tuple[str, list[dict]]]:
+    """What a hazard does: materials grouped by verdict and by the rule that decided, worst first."""
+    groups: dict[tuple, list[str]] = defaultdict(list)
+    for keys in site.families.values():
+        for key in keys:
+            exposures = (site.verdicts.judge.exposure(hazard, key, s) for s in site.knowledge.materials[key].states or (None,))
+            for verdict_and_rule in sorted({(e.verdict, e.number) for e in exposures}, key=lambda pair: pair[1]):
+                groups[verdict_and_rule].append(key)
+    rules = site.knowledge.hazards[hazard].rules
+    result = []
+    for verdict in ("fails", "suffers", "unknown", "holds-with-care", "holds"):
+        rows = []
+        for (v, number), keys in sorted(groups.items(), key=lambda g: g[0][1]):
+            if v == verdict:
+                rule = rules[number - 1] if number else None
+                rows.append({"materials": keys, "rule": number, "why": rule.why if rule else "No rule decides.",
+                             "mechanism": site.view.word("mechanisms", rule.mechanism) if rule and rule.mechanism else ""})
+        if rows:
+            result.append((verdict, rows))
+    return result
+
+
+def replacement_rows(site: Site, part: str) -> Iterator[tuple[str, str, list[dict]]]:
+    """For each usual material of a part (once), what may stand in, with what is gained, lost, and what the owner notices."""
+    knowledge, record, seen = site.knowledge, site.knowledge.parts[part], set()
+    for choice in record.usual:
+        if choice.material in seen:
+            continue
+        seen.add(choice.material)
+        state = choice.state or next(iter(knowledge.materials[choice.material].states), None)
+        rows = []
+        for r in replacements(knowledge, site.verdicts.judge, part, choice.material, state, most=5):
+            other = knowledge.materials[r.fit.material]
+            rows.append({"material": r.fit.material, "state": other.states[r.fit.state].name if r.fit.state else "", "verdict": r.fit.verdict,
+                         "gained": [_difference_words(site, part, d) for d in r.gained], "lost": [_difference_words(site, part, d) for d in r.lost],
+                         "owner": _owner_notices(site, choice.material, r)})
+        yield choice.material, site.view.state_name(choice.material, state) if state else "", rows
+
+
+def _difference_words(site: Site, part: str, difference: str) -> str:
+    kind, _, key = difference.partition(":")
+    if kind == "hazard":
+        return site.knowledge.hazards[key].name.lower()
+    return wording.demand_words(site.knowledge, site.knowledge.parts[part].demands[int(key)])
+
+
+def _owner_notices(site: Site, material: str, r: Replacement) -> list[str]:
+    """Weight, colour and magnet: what changes for the owner."""
+    old, new = site.knowledge.materials[material], site.knowledge.materials[r.fit.material]
+    found = []
+    if r.weight and not (r.weight.low < Decimal("1.03") and r.weight.high > Decimal("0.97")):
+        found.append(f"{figures.shown(r.weight)} times the weight")
+    if old.colour and new.colour and old.colour != new.colour:
+        found.append(site.view.word("colours", new.colour))
+    if old.magnetism != new.magnetism:
+        found.append(f"a magnet: {site.view.word('magnetism', new.magnetism)}")
+    return found or ["no difference to see"]
+
+
 def part_page(site: Site, key: str) -> Page:
     """A part role: usual and wrong materials first, then what it asks, meets, and how it is remade."""
     view, record = site.view, site.knowledge.parts[key]
+    fit, unfit = _split([fit_row(site, "material", fits) for fits in site.verdicts.of_part(key)])
     address = view.address("part", key)
     body = view.draw(
         "part", address, r=record, trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
-        cautions=site.cautions(record), mentions=site.mentioned("part", key), fit="",
+        cautions=site.cautions(record), mentions=site.mentioned("part", key), fit=fit, unfit=unfit,
+        replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
         siblings=[("part", k) for k in site.zones[record.zone] if k != key],
     )
     return _page(address, record, body)
@@ -246,7 +351,7 @@ def hazard_page(site: Site, key: str) -> Page:
     view, record = site.view, site.knowledge.hazards[key]
     address = view.address("hazard", key)
     body = view.draw("hazard", address, r=record, trail=_trail("hazard", [], record.name), cautions=site.cautions(record),
-                     mentions=site.mentioned("hazard", key), exposure="", siblings=[("hazard", k) for k in site.knowledge.hazards if k != key])
+                     mentions=site.mentioned("hazard", key), exposure=exposed(site, key), siblings=[("hazard", k) for k in site.knowledge.hazards if k != key])
     return _page(address, record, body)
 
 

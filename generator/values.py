@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from generator import models
 from generator.figures import Quantity, envelope, of_figure
+from generator.hardness import CONVERTIBLE, TABLE_OF, to_vickers
 from generator.linking import Knowledge
 
 ROOM_SPAN = (0, 120)  # degC; expansion figures whose span lies inside are taken for room temperature
@@ -42,6 +43,11 @@ class Values:
             found = envelope([of_figure(f, unit) for f in chosen])
             if found:
                 return found
+            if property_id == "hardness" and unit == "HV" and self.knowledge.materials[material_id].family in CONVERTIBLE:
+                other = [of_figure(f, f.unit) for f in figures if f.unit in TABLE_OF]
+                found = envelope([q for q in (to_vickers(self.knowledge, o) for o in other) if q])
+                if found:
+                    return found
         return None
 
     def figures(self, material_id: str, property_id: str, state: str | None) -> list[tuple[str | None, list[models.Figure]]]:

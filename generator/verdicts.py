@@ -1,0 +1,334 @@
+"""Receives the knowledge and its values; hands on verdicts with their reasons: exposure, fit, replacements, pairs.
+
+A verdict is computed from what a part asks, what it meets, and what is known of a material in a state. Reasons are kept
+as data (which demand, which figure, which rule); pages and messages put them into words. Unknown is a verdict. A figure
+from memory decides nothing: it counts as unknown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+
+from generator import models
+from generator.figures import Quantity, divide
+from generator.judging import applies, magnetism_of
+from generator.linking import Knowledge
+from generator.values import Values
+
+MET, IN_PART, MISSED, UNKNOWN = "met", "in part", "missed", "unknown"
+SUITS, CARE, UNFIT, CANNOT_SAY = "suits", "suits-with-care", "unfit", "unknown"
+RANK = {SUITS: 0, CARE: 1, CANNOT_SAY: 2, UNFIT: 3}
+OFTEN = ("often", "always")
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """What a hazard does to a material: the verdict and the rule that decided (None: no rule did)."""
+
+    verdict: str
+    rule: models.ExposureRule | None
+    number: int = 0  # position of the rule on the hazard's page, from 1
+
+
+@dataclass(frozen=True)
+class Answer:
+    """How a material answers one demand. ``margin`` is value over demand (or demand over value for a maximum)."""
+
+    demand: models.Demand
+    outcome: str
+    quantity: Quantity | None = None
+    margin: Decimal | None = None
+    found: str = ""  # the rating, magnetism or trait found, or what is missing
+
+
+@dataclass(frozen=True)
+class Met:
+    """A hazard that the part meets, and what it does to the material."""
+
+    meeting: models.Meeting
+    exposure: Exposure
+
+
+@dataclass(frozen=True)
+class Fit:
+    """The verdict on one material in one state for one part, with everything that led to it."""
+
+    part: str
+    material: str
+    state: str | None
+    coated: str | None
+    verdict: str
+    answers: tuple[Answer, ...]
+    met: tuple[Met, ...]
+
+    @property
+    def margin(self) -> Decimal:
+        """The tightest margin of all demands that were met; for sorting."""
+        margins = [a.margin for a in self.answers if a.margin is not None]
+        return min(margins) if margins else Decimal(1)
+
+
+class Judge:
+    """Judges everything against everything, each exposure once."""
+
+    def __init__(self, knowledge: Knowledge, values: Values):
+        self.knowledge, self.values = knowledge, values
+        self._ratings = {r: i for i, r in enumerate(knowledge.words("ratings"))}
+        self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
+        self._exposures: dict[tuple, Exposure] = {}
+        self._mates: dict[str, list[Quantity]] = {}
+        self._answers: dict[tuple, Answer] = {}
+
+    def bases(self) -> Iterator[tuple[str, str | None]]:
+        """Every material that a part can be made of, in every state; coatings are judged on top of a base."""
+        for key, material in self.knowledge.materials.items():
+            if self.knowledge.folders[key] != "coatings":
+                for state in material.states or (None,):
+                    yield key, state
+
+    def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
+        """The first rule of the hazard that fits the material in the state."""
+        key = (hazard, material, state)
+        if key not in self._exposures:
+            self._exposures[key] = self._expose(*key)
+        return self._exposures[key]
+
+    def _expose(self, hazard: str, material: str, state: str | None) -> Exposure:
+        for number, rule in enumerate(self.knowledge.hazards[hazard].rules, 1):
+            if applies(self.knowledge, rule.when, material, state):
+                verdict = "unknown" if rule.source == "memory" else rule.verdict
+                return Exposure(verdict, rule, number)
+        return Exposure("unknown", None)
+
+    def fit(self, part: str, material: str, state: str | None = None, coated: str | None = None) -> Fit:
+        """The verdict on a material in a state, bare or coated, for a part."""
+        record = self.knowledge.parts[part]
+        answers = tuple(self.answer(part, i, material, state) for i in range(len(record.demands)))
+        met = tuple(Met(m, self.exposure(m.hazard, coated or material, None if coated else state)) for m in record.meets)
+        return Fit(part, material, state, coated, combine(answers, met, coated is not None), answers, met)
+
+    def fits(self, part: str) -> list[Fit]:
+        """Every bare material in every state for a part, best first, then by margin and name."""
+        found = [self.fit(part, material, state) for material, state in self.bases()]
+        return sorted(found, key=lambda f: (RANK[f.verdict], -f.margin, self.knowledge.materials[f.material].name.casefold(), f.state or ""))
+
+    def answer(self, part: str, index: int, material: str, state: str | None) -> Answer:
+        """How a material in a state answers one demand of a part."""
+        key = (part, index, material, state)
+        if key not in self._answers:
+            self._answers[key] = self._ask(self.knowledge.parts[part].demands[index], material, state)
+        return self._answers[key]
+
+    def _ask(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        record = self.knowledge.materials[material]
+        if demand.property:
+            return self._ask_figure(demand, material, state)
+        if demand.working:
+            working = record.working.get(demand.working)
+            if working is None or working.source == "memory":
+                return Answer(demand, UNKNOWN)
+            outcome = MET if self._ratings[working.rating] <= self._ratings[demand.rating] else MISSED
+            return Answer(demand, outcome, found=working.rating)
+        if demand.magnetism:
+            found = magnetism_of(record, state)
+            if record.magnetism_source == "memory":
+                return Answer(demand, UNKNOWN, found=found)
+            return Answer(demand, MET if self._magnetism[found] <= self._magnetism[demand.magnetism] else MISSED, found=found)
+        if demand.trait:
+            return Answer(demand, MET if demand.trait in record.traits else MISSED)
+        if demand.lacks_trait:
+            return Answer(demand, MISSED if demand.lacks_trait in record.traits else MET)
+        return self._ask_mate(demand, material, state)
+
+    def _ask_figure(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        quantity = self.values.of(material, demand.property, state, demand.unit)
+        if quantity is None or quantity.from_memory:
+            return Answer(demand, UNKNOWN, quantity)
+        outcome, margin = compare(quantity, demand.at_least, demand.at_most)
+        return Answer(demand, outcome, quantity, margin)
+
+    def _ask_mate(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        own = self.values.of(material, "expansion", state)
+        if own is None or own.from_memory:
+            return Answer(demand, UNKNOWN, own)
+        results = []
+        for other in self._expansions_of(demand.mate.part):
+            least = max(Decimal(0), own.low - other.high, other.low - own.high)
+            most = max(abs(own.high - other.low), abs(other.high - own.low))
+            results.append((MET if most <= demand.mate.within else IN_PART if least <= demand.mate.within else MISSED, most))
+        if not results:
+            return Answer(demand, UNKNOWN, own)
+        best, difference = min(results, key=lambda r: ((MET, IN_PART, MISSED).index(r[0]), r[1]))
+        return Answer(demand, best, own, demand.mate.within / difference if difference else None)
+
+    def _expansions_of(self, part: str) -> list[Quantity]:
+        if part not in self._mates:
+            found = (self.values.of(c.material, "expansion", c.state) for c in self.knowledge.parts[part].usual)
+            self._mates[part] = [q for q in found if q and not q.from_memory and q.low is not None and q.high is not None]
+        return self._mates[part]
+
+
+class Verdicts:
+    """Every fit of the knowledge base, worked out once: all bare materials in all states for all parts."""
+
+    def __init__(self, knowledge: Knowledge, values: Values):
+        self.knowledge, self.judge = knowledge, Judge(knowledge, values)
+        self.by_part = {part: self.judge.fits(part) for part in knowledge.parts}
+
+    def of_part(self, part: str) -> list[list[Fit]]:
+        """The fits for a part, one list a material (its best state first), best material first."""
+        groups: dict[str, list[Fit]] = {}
+        for fit in self.by_part[part]:
+            groups.setdefault(fit.material, []).append(fit)
+        return list(groups.values())
+
+    def of_material(self, material: str) -> list[list[Fit]]:
+        """The fits of a material, one list a part (best state first), best part first."""
+        groups = [[f for f in fits if f.material == material] for fits in self.by_part.values()]
+        return sorted((g for g in groups if g), key=lambda g: (RANK[g[0].verdict], g[0].part))
+
+
+def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | None) -> tuple[str, Decimal | None]:
+    """Outcome and margin of a figure against a threshold.
+
+    A value or range is judged by both ends. A guaranteed limit is judged by its closed end: a minimum below the demand is
+    missed, because more is not promised; a maximum says nothing about how low the value may be, so it meets a minimum
+    only in part.
+    """
+    if at_least is not None:
+        if quantity.low is not None:
+            if quantity.low >= at_least:
+                return MET, quantity.low / at_least if at_least else None
+            if quantity.high is None or quantity.high < at_least:
+                return MISSED, (quantity.high or quantity.low) / at_least
+            return IN_PART, quantity.low / at_least
+        return (MISSED if quantity.high < at_least else IN_PART), (quantity.high / at_least if at_least else None)
+    if quantity.high is not None:
+        if quantity.high <= at_most:
+            return MET, at_most / quantity.high if quantity.high else None
+        if quantity.low is None or quantity.low > at_most:
+            return MISSED, at_most / (quantity.low or quantity.high)
+        return IN_PART, at_most / quantity.high
+    return (MISSED if quantity.low > at_most else IN_PART), (at_most / quantity.low if quantity.low else None)
+
+
+def combine(answers: tuple[Answer, ...], met: tuple[Met, ...], coated: bool = False) -> str:
+    """One verdict from all answers and all hazards met; the worst reason decides.
+
+    Unfit: a firm demand is missed, or a hazard met often or always destroys the material. Cannot say: a firm demand or a
+    hazard met often has no answer. With care: a wish is missed, a demand is met only in part, a hazard harms slowly or by
+    accident, or a coating will one day be worn through.
+    """
+    firm = [a.outcome for a in answers if a.demand.firm]
+    wished = [a.outcome for a in answers if not a.demand.firm]
+    often = [m.exposure.verdict for m in met if m.meeting.severity in OFTEN]
+    seldom = [m.exposure.verdict for m in met if m.meeting.severity not in OFTEN]
+    if MISSED in firm or "fails" in often:
+        return UNFIT
+    if UNKNOWN in firm or "unknown" in often:
+        return CANNOT_SAY
+    slow = "suffers" in often or "suffers" in seldom or "fails" in seldom or "unknown" in seldom
+    if coated or slow or IN_PART in firm or IN_PART in wished or MISSED in wished:
+        return CARE
+    return SUITS
+
+
+@dataclass(frozen=True)
+class Replacement:
+    """A material that may stand in for another in a part: what is gained and what is lost, demand by demand."""
+
+    fit: Fit
+    gained: tuple[str, ...]
+    lost: tuple[str, ...]
+    weight: Quantity | None  # density ratio
+
+
+def collisions(knowledge: Knowledge, judge: Judge) -> Iterator[tuple[str, tuple, models.Choice, Fit]]:
+    """Where a computed verdict contradicts what the trade does: (part, way to the choice, the choice, the verdict).
+
+    Usual choices must come out as suits or suits with care, wrong ones as unfit. A choice without a state is usual when
+    any state of the material will do, and wrong when none will.
+    """
+    for key, part in knowledge.parts.items():
+        for i, choice in enumerate(part.usual):
+            fits = [judge.fit(key, choice.material, state, choice.coated) for state in _states(knowledge, choice)]
+            best = min(fits, key=lambda f: RANK[f.verdict])
+            if best.verdict not in (SUITS, CARE):
+                yield key, ("usual", i), choice, best
+        for i, choice in enumerate(part.wrong):
+            fits = [judge.fit(key, choice.material, state, choice.coated) for state in _states(knowledge, choice)]
+            best = min(fits, key=lambda f: RANK[f.verdict])
+            if best.verdict != UNFIT:
+                yield key, ("wrong", i), choice, best
+
+
+def _states(knowledge: Knowledge, choice: models.Choice) -> tuple[str | None, ...]:
+    return (choice.state,) if choice.state else tuple(knowledge.materials[choice.material].states) or (None,)
+
+
+LIMITS = (("harsh", Decimal("0.15")), ("damp", Decimal("0.25")), ("dry", Decimal("0.50")))  # MIL-STD-889 lineage, volts
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two metals in contact: the difference of their anodic indexes, which one is attacked, and where the pair is allowed."""
+
+    first: str
+    second: str
+    difference: Decimal
+    attacked: str | None
+    allowed: tuple[str, ...]
+
+
+def pair(values: Values, first: str, second: str) -> Pair | None:
+    """The galvanic judgement of two materials by the anodic index; None where one has no index. The middle of a range counts."""
+    ends = [values.of(m, "anodic-index") for m in (first, second)]
+    if any(q is None or q.from_memory for q in ends):
+        return None
+    a, b = (q.middle for q in ends)
+    difference = abs(a - b)
+    allowed = tuple(place for place, limit in LIMITS if difference <= limit)
+    return Pair(first, second, difference, None if a == b else first if a > b else second, allowed)
+
+
+@lru_cache(maxsize=1)
+def word_order() -> tuple[str, ...]:
+    """Exposure verdicts from best to worst."""
+    return ("holds", "holds-with-care", "unknown", "suffers", "fails")
+
+
+def replacements(knowledge: Knowledge, judge: Judge, part: str, material: str, state: str | None, most: int = 6) -> list[Replacement]:
+    """What may stand in for a material in a part, best first: verdict, then fewest losses, then margin."""
+    base = judge.fit(part, material, state)
+    density = judge.values.of(material, "density")
+    found = []
+    for fit in judge.fits(part):
+        if fit.material == material or fit.verdict not in (SUITS, CARE) or any(r.fit.material == fit.material for r in found):
+            continue
+        gained, lost = _differences(base, fit)
+        other = judge.values.of(fit.material, "density")
+        found.append(Replacement(fit, gained, lost, _ratio(other, density)))
+    return sorted(found, key=lambda r: (RANK[r.fit.verdict], len(r.lost), -len(r.gained), -r.fit.margin, r.fit.material))[:most]
+
+
+def _ratio(value: Quantity | None, base: Quantity | None) -> Quantity | None:
+    if value is None or base is None:
+        return None
+    return divide(value, base)
+
+
+def _differences(base: Fit, fit: Fit) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Ids of demands and hazards in which the second does better and worse: `demand:0`, `hazard:sweat`."""
+    better, worse = [], []
+    order = {MET: 0, IN_PART: 1, UNKNOWN: 2, MISSED: 3}
+    for i, (a, b) in enumerate(zip(base.answers, fit.answers, strict=True)):
+        if order[a.outcome] != order[b.outcome]:
+            (better if order[b.outcome] < order[a.outcome] else worse).append(f"demand:{i}")
+    ranks = {v: i for i, v in enumerate(word_order())}
+    for a, b in zip(base.met, fit.met, strict=True):
+        if ranks[a.exposure.verdict] != ranks[b.exposure.verdict]:
+            (better if ranks[b.exposure.verdict] < ranks[a.exposure.verdict] else worse).append(f"hazard:{a.meeting.hazard}")
+    return tuple(better), tuple(worse)

@@ -1,0 +1,85 @@
+"""Receives demands, answers and exposures; hands on plain sentences. Pages and complaints say the same thing the same way."""
+
+from __future__ import annotations
+
+from generator import figures, models
+from generator.linking import Knowledge
+from generator.verdicts import IN_PART, MET, MISSED, UNKNOWN, Answer, Fit, OFTEN
+
+
+def unit_label(knowledge: Knowledge, unit: str) -> str:
+    """A unit as readers see it; nothing for pure numbers."""
+    return "" if unit in ("", "1") else knowledge.words("units")[unit].label
+
+
+def with_unit(knowledge: Knowledge, quantity: figures.Quantity) -> str:
+    """A quantity with its unit, as plain text."""
+    unit = unit_label(knowledge, quantity.unit)
+    return figures.shown(quantity) + (f"{figures.NBSP}{unit}" if unit else "")
+
+
+def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
+    """A demand in a few words: `hardness at least 500 HV`."""
+    words = knowledge.words
+    if demand.property:
+        prop = words("properties")[demand.property]
+        limit, number = ("at least", demand.at_least) if demand.at_least is not None else ("at most", demand.at_most)
+        unit = unit_label(knowledge, demand.unit or next(iter(prop.units)))
+        return f"{prop.name} {limit} {figures.number_text(number)}{figures.NBSP}{unit}".strip()
+    if demand.working:
+        better = "" if demand.rating == next(iter(words("ratings"))) else " or better"
+        return f"{words('workings')[demand.working].name} {words('ratings')[demand.rating].name}{better}"
+    if demand.magnetism:
+        return f"a magnet: {words('magnetism')[demand.magnetism].name}"
+    if demand.trait:
+        return words("traits")[demand.trait].name
+    if demand.lacks_trait:
+        return f"not {words('traits')[demand.lacks_trait].name}"
+    return f"expansion within {figures.number_text(demand.mate.within)}{figures.NBSP}10⁻⁶/K of the {knowledge.parts[demand.mate.part].name.lower()}"
+
+
+def answer_words(knowledge: Knowledge, answer: Answer) -> str:
+    """What was found for a demand: `found 140 to 215 HV`, `not known`."""
+    if answer.outcome == UNKNOWN:
+        return "only from memory" if answer.quantity is not None else "not known"
+    if answer.quantity is not None:
+        converted = f" (converted from {answer.quantity.converted_from})" if answer.quantity.converted_from else ""
+        return f"found {with_unit(knowledge, answer.quantity)}{converted}"
+    if answer.demand.working:
+        return knowledge.words("ratings")[answer.found].name
+    if answer.demand.magnetism:
+        return knowledge.words("magnetism")[answer.found].name
+    return {MET: "yes", MISSED: "no"}[answer.outcome]
+
+
+def reasons(knowledge: Knowledge, fit: Fit) -> list[str]:
+    """What decided a verdict, worst first; for a clean `suits`, the tightest margin."""
+    found = []
+    for outcome, verb in ((MISSED, "misses"), (UNKNOWN, "not known"), (IN_PART, "meets only in part")):
+        for answer in fit.answers:
+            if answer.outcome == outcome:
+                kind = "" if answer.demand.firm else "wished: "
+                said = answer_words(knowledge, answer)
+                demand = demand_words(knowledge, answer.demand)
+                found.append(f"{kind}{demand}: {'not known' if outcome == UNKNOWN else verb + ', ' + said}")
+        if outcome == MISSED:
+            found += _hazard_reasons(knowledge, fit, ("fails",))
+    found += _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
+    if fit.coated:
+        found.append(f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day")
+    if not found:
+        found = [f"{demand_words(knowledge, a.demand)}: {answer_words(knowledge, a)}" for a in fit.answers[:2]]
+    return found
+
+
+def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> list[str]:
+    found = []
+    for met in fit.met:
+        if met.exposure.verdict in verdicts:
+            name = knowledge.hazards[met.meeting.hazard].name.lower()
+            word = knowledge.words("exposure_verdicts")[met.exposure.verdict].name
+            how = met.exposure.rule.mechanism if met.exposure.rule else None
+            mechanism = f" ({knowledge.words('mechanisms')[how].name})" if how else ""
+            often = "" if met.meeting.severity in OFTEN else ", met seldom"
+            found.append(f"{name}: {word}{mechanism}{often}")
+    return found
