@@ -395,6 +395,16 @@ def formula_symbol_range(knowledge: Knowledge) -> Iterator[Complaint]:
 
 
 @rule
+def readings_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
+    """The readings of a formula rise, and only the last has no threshold."""
+    for key, formula in knowledge.formulas.items():
+        limits = [r.below for r in formula.readings]
+        if limits and (limits[-1] is not None or None in limits[:-1] or any(a >= b for a, b in zip(limits, limits[1:-1], strict=False))):
+            yield _complaint(knowledge, "formula", key, ("readings",), "readings do not rise to one without `below`", "sort them",
+                             "readings_out_of_order", True)
+
+
+@rule
 def worked_example_does_not_come_out(knowledge: Knowledge) -> Iterator[Complaint]:
     """A worked example reproduces its published answer; one that is marked wrong does not."""
     for key, formula in knowledge.formulas.items():

@@ -20,6 +20,7 @@ FUNCTIONS = {"sqrt": 1, "exp": 1, "ln": 1, "abs": 1, "min": 2, "max": 2}
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
 
 Program = tuple
+NO_RESULT = "these values lead to a division by zero or to a number that does not exist"
 
 
 class FormulaFault(ValueError):
@@ -90,7 +91,10 @@ _ONE = {"neg": lambda a: -a, "sqrt": lambda a: a.sqrt(), "exp": lambda a: a.exp(
 
 def evaluate(program: Program, values: Mapping[str, Decimal]) -> Decimal:
     """The value of a program. Raises ValueError in plain words where there is none (division by zero, root of a negative)."""
-    return _run(program, {name: (value, EXACT) for name, value in values.items()})[0]
+    result = _run(program, {name: (value, EXACT) for name, value in values.items()})[0]
+    if not result.is_finite():
+        raise ValueError(NO_RESULT)
+    return result
 
 
 def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[Decimal, int]:
@@ -116,7 +120,7 @@ def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[D
                 else:
                     stack.append(values[step])
         except (DecimalException, ZeroDivisionError):
-            raise ValueError("these values lead to a division by zero or to a number that does not exist") from None
+            raise ValueError(NO_RESULT) from None
     return stack[0]
 
 
@@ -138,8 +142,9 @@ def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: 
     for ends in itertools.product(*(_ends(inputs[name]) for name in names)):
         corners.append(_run(program, {n: (e, inputs[n].digits) for n, e in zip(names, ends, strict=True)}))
     values = [value for value, _ in corners]
-    if any(value.is_nan() for value in values):
-        raise ValueError("these values lead to a number that does not exist")
+    closed = all(q.low is not None and q.high is not None for q in inputs.values())
+    if any(value.is_nan() or (closed and not value.is_finite()) for value in values):
+        raise ValueError(NO_RESULT)
     low, high = min(values), max(values)
     digits = min(d for value, d in corners if value.is_finite()) if any(v.is_finite() for v in values) else 1
     sources = tuple(dict.fromkeys(s for q in inputs.values() for s in q.sources))

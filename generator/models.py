@@ -413,6 +413,14 @@ class Example(Shape):
     PROVES: ClassVar = ("independent", "partly-from-memory", "circular", "definition", "wrong")
 
 
+class Reading(Shape):
+    """What a result means when it is below a threshold; the last reading has no threshold."""
+
+    below: Number | None = None
+    say: Line
+    source: SourceId = "practice"
+
+
 class Formula(Record):
     """A bench calculation, stated once: page, calculator, command and table all come from here."""
 
@@ -424,6 +432,7 @@ class Formula(Record):
     source: SourceId
     why: Text | None = Field(None, description="where the formula comes from, in a sentence or two")
     examples: list[Example] = []
+    readings: list[Reading] = Field([], description="what the result means, from low to high; the last has no `below`")
 
 
 class Caution(Shape):

@@ -23,7 +23,7 @@ from generator.judging import applies
 from generator.linking import KINDS, Knowledge, everything, mentions, references
 from generator.tables import Computed, Table
 from generator.values import Values
-from generator.verdicts import CARE, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
+from generator.verdicts import CARE, LIMITS, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
 from generator.view import View, plain_text, sentence, share_text, sort_text
 
 KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables"}
@@ -60,7 +60,7 @@ class Site:
 
     def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], verdicts: Verdicts, templates: Path):
         self.knowledge, self.values, self.tables, self.verdicts = knowledge, values, tables, verdicts
-        self.view = View(knowledge, templates, {t.id: t.title for t in tables.values()})
+        self.view = View(knowledge, templates, {**{t.id: t.title for t in tables.values()}, **MATRICES})
         self.mentions = mentions(knowledge)
         self.families = _grouped(knowledge.materials, lambda m: m.family, knowledge.words("families"))
         self.zones = _grouped(knowledge.parts, lambda r: r.zone, knowledge.words("zones"))
@@ -113,6 +113,8 @@ def render(site: Site) -> Iterator[Page]:
         yield formula_page(site, key)
     for table in site.tables.values():
         yield table_page(site, table)
+    yield from matrix_pages(site)
+    yield pairs_page(site)
     for key in site.knowledge.words("marks"):
         yield mark_page(site, key)
     yield from index_pages(site)
@@ -131,7 +133,8 @@ def navigation(site: Site) -> list:
         listed("Materials", "materials/index.md", "families", site.families, words("families")),
         {"Hazards": "hazards/index.md"},
         {"Work": "processes/index.md"},
-        {"Tables": ["tables/index.md", *({t.title: f"tables/{t.id}.md"} for t in site.tables.values())]},
+        {"Tables": ["tables/index.md", *({t.title: f"tables/{t.id}.md"} for t in site.tables.values()),
+                    *({title: f"tables/{t}.md"} for t, title in MATRICES.items())]},
         {"Calculations": "formulas/index.md"},
         {"More": [{"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
                   {"Coverage": "coverage.md"}, {"How to read the numbers": "about.md"}]},
@@ -406,7 +409,7 @@ def table_page(site: Site, table: Table) -> Page:
             cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs))
         rows.append({"material": row.material, "id": row.material if table.chooser else "", "cells": cells})
     body = view.draw("table", address, t=table, rows=rows, refs=refs, by_material=any(r.material for r in table.rows), data=_chooser(site, table),
-                     trail=_trail("table", [], table.title), siblings=[("table", t) for t in site.tables if t != table.id])
+                     trail=_trail("table", [], table.title), siblings=_other_tables(site, table.id))
     return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
 
 
@@ -441,6 +444,70 @@ def _chooser(site: Site, table: Table) -> dict[str, str]:
 def _json(value) -> str:
     import json
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+MATRIX_SIGNS = {"suits": "+", "suits-with-care": "(+)", "unfit": "−", "unknown": "?", "holds": "+", "holds-with-care": "(+)", "suffers": "(−)",
+                "fails": "−"}
+MATRICES = {"matrix-parts-outside": "Outside parts and materials", "matrix-parts-movement": "Movement parts and materials",
+            "matrix-hazards": "Hazards and materials", "pairs": "Metals in contact"}
+
+
+def matrix_pages(site: Site) -> Iterator[Page]:
+    """Parts by materials (outside, movement) and hazards by materials, one sign a cell."""
+    zones = site.knowledge.words("zones")
+    bases = [m for keys in site.families.values() for m in keys if site.knowledge.folders[m] != "coatings"]
+    fits = {part: {group[0].material: group[0].verdict for group in site.verdicts.of_part(part)} for part in site.knowledge.parts}
+    for side, table_id in (("exterior", "matrix-parts-outside"), ("movement", "matrix-parts-movement")):
+        parts = [p for z, keys in site.zones.items() if zones[z].side == side for p in keys]
+        rows = [(m, [(MATRIX_SIGNS[fits[p][m]], fits[p][m]) for p in parts]) for m in bases]
+        yield _matrix(site, table_id, "What suits what, at a glance.", "fit_verdicts", [("part", p) for p in parts], rows, "part")
+    order = ("holds", "holds-with-care", "unknown", "suffers", "fails")
+    rows = []
+    for material in (m for keys in site.families.values() for m in keys):
+        states = tuple(site.knowledge.materials[material].states) or (None,)
+        best = [min((site.verdicts.judge.exposure(h, material, s).verdict for s in states), key=order.index) for h in site.knowledge.hazards]
+        rows.append((material, [(MATRIX_SIGNS[v], v) for v in best]))
+    yield _matrix(site, "matrix-hazards", "What attacks what, at a glance.", "exposure_verdicts", [("hazard", h) for h in site.knowledge.hazards], rows, "hazard")
+
+
+def _matrix(site: Site, table_id: str, summary: str, vocabulary: str, columns, rows, row_word: str) -> Page:
+    title = MATRICES[table_id]
+    legend = [(MATRIX_SIGNS[v], e.name) for v, e in site.knowledge.words(vocabulary).items()]
+    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns, rows=rows,
+                          row_word=row_word, trail=_trail("table", [], title), siblings=_other_tables(site, table_id))
+    return Page(f"tables/{table_id}.md", title, summary, body, listed=True, wide=True)
+
+
+def _other_tables(site: Site, table_id: str) -> list[tuple[str, str]]:
+    return [("table", t) for t in (*site.tables, *MATRICES) if t != table_id]
+
+
+def pairs_page(site: Site) -> Page:
+    """Galvanic difference of every two families of metals in contact, and where the pair is allowed."""
+    members: dict[Decimal, list[str]] = defaultdict(list)
+    sources: dict[str, None] = {}
+    for key, record in site.knowledge.materials.items():
+        index = site.values.of(key, "anodic-index")
+        if index and not index.from_memory:
+            members[index.middle].append(record.family)
+            sources.update(dict.fromkeys(index.sources))
+    names = {i: ", ".join(dict.fromkeys(site.view.word("families", f) for f in fs)) for i, fs in sorted(members.items())}
+    rows = [(f"{name} ({figures.number_text(i)})", [_pair_cell(i, other) for other in names]) for i, name in names.items()]
+    title = MATRICES["pairs"]
+    summary = "How far apart two metals are, and where they may touch: in sweat and salt, in damp, or only in the dry."
+    legend = [("h", "harsh place allowed (up to 0.15 V)"), ("d", "damp place allowed (up to 0.25 V)"), ("dry", "dry place only (up to 0.50 V)"), ("−", "keep apart")]
+    body = site.view.draw("pairs", "tables/pairs.html", title=title, summary=summary, names=list(names.values()), rows=rows, legend=legend,
+                          sources=list(sources), trail=_trail("table", [], title), siblings=_other_tables(site, "pairs"))
+    return Page("tables/pairs.md", title, summary, body, listed=True, wide=True)
+
+
+def _pair_cell(row: Decimal, column: Decimal) -> dict:
+    if row == column:
+        return {"text": "·", "css": "same"}
+    difference = abs(row - column)
+    allowed = [place for place, limit in LIMITS if difference <= limit]
+    sign, css = {"harsh": ("h", "suits"), "damp": ("d", "suits-with-care"), "dry": ("dry", "suits-with-care")}[allowed[0]] if allowed else ("−", "unfit")
+    return {"text": f"{figures.number_text(difference)} {sign} {'◂' if row > column else '▴'}", "css": css}
 
 
 def mark_page(site: Site, key: str) -> Page:
@@ -507,7 +574,7 @@ def index_pages(site: Site) -> Iterator[Page]:
                 [*start, ("Work", "")])
     sums = [group("formula", keys, g, sentence(words("formula_groups")[g].name)) for g, keys in site.formula_groups.items()]
     yield index("formulas/index.md", "Calculations", "Bench calculations, each with its limits and a worked example.", sums, [*start, ("Calculations", "")])
-    body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), trail=[*start, ("Tables", "")])
+    body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), matrices=MATRICES, trail=[*start, ("Tables", "")])
     yield Page("tables/index.md", "Tables", "Every material side by side, one question a table.", body, listed=True)
 
 

@@ -16,7 +16,7 @@ from generator.values import Values
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
-SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren|astm-e140|din-50150"  # what the vocabularies and formulas themselves cite
+SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150"  # what the vocabularies and formulas themselves cite
 
 
 def make_root(target: Path, *overlays: Path) -> Path:
@@ -28,7 +28,7 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "vocabulary" / "glossary.yaml").write_text('patina: {meaning: "The colour of age."}\n')
     (knowledge / "formulas").mkdir()
     for name in ("density-ratio", "mass-from-volume", "specific-strength", "specific-stiffness", "carat-to-fineness", "fineness-to-carat",
-                 "pitting-index", "expansion-mismatch", "density-by-reciprocal-rule"):
+                 "pitting-index", "expansion-mismatch", "density-by-reciprocal-rule", "galvanic-difference"):
         shutil.copy(ROOT / "knowledge" / "formulas" / f"{name}.yaml", knowledge / "formulas")
     (knowledge / "sources").mkdir()
     lines = (ROOT / "knowledge" / "sources" / "common.yaml").read_text().splitlines(keepends=True)

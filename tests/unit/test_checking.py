@@ -25,6 +25,7 @@ BROKEN = [
     ('duplicate_name', "knowledge/alloys/test-steel.yaml:1:7: the name 'Test steel' is also that of bad-steel; say how they differ"),
     ('duplicate_designation', 'knowledge/alloys/test-steel.yaml:5:31: 1.4499 is also the designation of bad-steel; keep it where it belongs'),
     ('worked_example_does_not_come_out', 'knowledge/formulas/bad-example.yaml:10:5: the published answer 5 does not come out: 4; check expression, inputs and answer'),
+    ("readings_out_of_order", "knowledge/formulas/bad-example.yaml:11:1: readings do not rise to one without `below`; sort them"),
     ('formula_symbol_range', 'knowledge/formulas/bad-formula.yaml:5:38: m: the range 5 to 1 does not hold anything; check both ends'),
     ('formula_cannot_be_read', 'knowledge/formulas/bad-formula.yaml:6:13: expression: only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this part'),
     ('rule_never_reached', 'knowledge/hazards/bad-hazard.yaml:5:5: the rules below this one are never reached; move it to the end or add conditions'),

@@ -1,0 +1,77 @@
+"""The find box puts the right page first for what people type."""
+
+import pytest
+import yaml
+
+from tests.conftest import ROOT
+
+pytestmark = pytest.mark.browser
+
+QUERIES = yaml.load((ROOT / "tests" / "browser" / "queries.yaml").read_text(), Loader=yaml.BaseLoader)
+NAMED = ["1.4404", "4404", "14404", "316L", "316 l", "X2CrNiMo17-12-2", "C360", "CW614N", "berylium", "rhodum", "18 ct", "18k", "750", "grade 5", "Ti-6Al-4V"]
+MAY_MISS = 2  # of at least 60
+
+
+def answers(page, site, queries):
+    page.goto((site / "index.html").as_uri())
+    page.locator("#find-input").focus()
+    page.wait_for_function("window.benchFindIndex !== undefined")
+    return {q: page.evaluate("q => benchFind.ask(q)", q) for q in queries}
+
+
+def test_the_right_page_comes_first(watched, site):
+    found = answers(watched, site, QUERIES)
+    assert len(QUERIES) >= 60
+    missed = {q: found[q][:3] for q, wanted in QUERIES.items() if found[q][:1] != [wanted]}
+    assert len(missed) <= MAY_MISS, missed
+
+
+@pytest.mark.parametrize("query", NAMED)
+def test_the_named_queries_all_come_first(watched, site, query):
+    assert answers(watched, site, [query])[query][:1] == [QUERIES[query]]
+
+
+def test_every_address_in_the_index_is_a_page(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    watched.locator("#find-input").focus()
+    watched.wait_for_function("window.benchFindIndex !== undefined")
+    for address in watched.evaluate("benchFindIndex.map(e => e[0])"):
+        assert (site / address).is_file(), address
+
+
+def test_typing_shows_results_and_enter_opens_the_first(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    watched.keyboard.press("/")
+    watched.keyboard.type("1.4404")
+    watched.wait_for_selector("#find-list li")
+    assert watched.locator("#find-status").inner_text().endswith("found")
+    watched.keyboard.press("Enter")
+    watched.wait_for_url("**/materials/stainless-316l.html")
+
+
+def test_arrow_keys_choose_and_escape_closes(watched, site):
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    watched.locator("#find-input").fill("gold")
+    watched.wait_for_selector("#find-list li")
+    watched.keyboard.press("ArrowDown")
+    watched.keyboard.press("ArrowDown")
+    assert watched.locator("#find-input").get_attribute("aria-activedescendant") == "find-1"
+    watched.keyboard.press("Escape")
+    assert watched.locator("#find-list").is_hidden()
+
+
+def test_a_tap_on_a_result_opens_it(chromium, site):
+    context = chromium.new_context(viewport={"width": 820, "height": 1180}, has_touch=True)
+    page = context.new_page()
+    page.goto((site / "index.html").as_uri())
+    page.locator("#find-input").tap()
+    page.locator("#find-input").fill("sea water")
+    page.locator("#find-list li a").first.tap()
+    page.wait_for_url("**/hazards/sea-water.html")
+    context.close()
+
+
+def test_nothing_found_says_so(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    watched.locator("#find-input").fill("qqqqzzzz")
+    watched.wait_for_function("document.getElementById('find-status').textContent.startsWith('Nothing found')")

@@ -1,0 +1,161 @@
+"""The built site from file://: no console message, no request that leaves it, tables sort, theme switches, links hold."""
+
+import json
+import re
+from html.parser import HTMLParser
+
+import jsonschema
+import pytest
+
+SAMPLE = ["index.html", "materials/stainless-316l.html", "parts/train-pinion.html", "hazards/sea-water.html", "processes/plate-rhodium.html",
+          "tables/density-ratio.html", "tables/case-mass.html", "tables/matrix-hazards.html", "tables/pairs.html", "formulas/pitting-index.html",
+          "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "sources.html", "glossary.html", "cautions.html",
+          "coverage.html", "about.html"]
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("address", SAMPLE)
+def test_each_page_kind_loads_cleanly(watched, site, address):
+    watched.goto((site / address).as_uri())
+    watched.wait_for_timeout(150)
+    assert watched.locator("h1").count() == 1
+
+
+@pytest.mark.browser
+def test_a_header_button_sorts_both_ways(watched, site):
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    button = watched.locator("thead th", has_text="density, g/cm³").locator("button")
+    column = "[...document.querySelectorAll('table.wide tbody tr')].map(r => parseFloat(r.cells[1].dataset.sort))"
+    button.click()
+    watched.wait_for_selector("th[aria-sort='ascending']")
+    watched.wait_for_timeout(50)
+    rising = watched.evaluate(column)
+    assert rising == sorted(rising)
+    button.focus()
+    watched.keyboard.press("Enter")
+    watched.wait_for_selector("th[aria-sort='descending']")
+    watched.wait_for_timeout(50)
+    assert watched.evaluate(column) == sorted(rising, reverse=True)
+
+
+@pytest.mark.browser
+def test_the_filter_line_leaves_matching_rows(watched, site):
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    watched.locator("input.filter__input").fill("platinum")
+    visible = watched.locator("table.wide tbody tr:visible th")
+    assert visible.count() >= 3
+    assert all("platinum" in text.lower() for text in visible.all_inner_texts())
+
+
+@pytest.mark.browser
+def test_density_ratio_to_a_chosen_reference(watched, site, values):
+    """Gold against titanium, worked out here from the two published densities."""
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    watched.locator("select").select_option(label=watched.locator("#titanium-grade-5 th").inner_text())
+    shown = watched.locator("#gold-18-yellow-3n td[data-chosen]").inner_text()
+    gold, titanium = values.of("gold-18-yellow-3n", "density"), values.of("titanium-grade-5", "density")
+    low, high = float(gold.low / titanium.high), float(gold.high / titanium.low)
+    ends = [float(n) for n in re.findall(r"[\d.]+", shown)]
+    assert ends[0] == pytest.approx(low, rel=0.02)
+    assert ends[-1] == pytest.approx(high, rel=0.02)
+
+
+@pytest.mark.browser
+def test_mass_at_a_typed_volume(watched, site, values):
+    watched.goto((site / "tables" / "case-mass.html").as_uri())
+    watched.locator("#choose-case-mass").fill("5,00")
+    shown = watched.locator("#stainless-316l td[data-chosen]").inner_text()
+    density = values.of("stainless-316l", "density")
+    assert float(re.findall(r"[\d.]+", shown)[0]) == pytest.approx(5 * float(density.low), abs=0.3)
+    watched.locator("#choose-case-mass").fill("lots")
+    assert "Type a volume" in watched.locator(".filter [role=status]").first.inner_text()
+
+
+@pytest.mark.browser
+def test_the_theme_switches_and_is_remembered(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    scheme = "document.body.getAttribute('data-md-color-scheme')"
+    assert watched.evaluate(scheme) == "default"
+    watched.locator("label[title='Switch to dark']").click()
+    assert watched.evaluate(scheme) == "slate"
+    watched.goto((site / "about.html").as_uri())
+    assert watched.evaluate(scheme) == "slate"
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("address", ["materials/stainless-316l.html", "tables/density-ratio.html", "names.html"])
+def test_without_scripts_every_fact_is_readable(chromium, site, address):
+    context = chromium.new_context(java_script_enabled=False, viewport={"width": 820, "height": 1180})
+    page = context.new_page()
+    page.goto((site / address).as_uri())
+    assert page.locator("h1").is_visible()
+    assert page.locator("a", has_text="A to Z").first.is_visible()
+    assert not page.locator("#find-input").is_visible()
+    context.close()
+
+
+class Links(HTMLParser):
+    """Collects href, src and id of a page."""
+
+    def __init__(self):
+        super().__init__()
+        self.links, self.ids = [], set()
+
+    def handle_starttag(self, tag, attrs):
+        """Note links and ids of one tag."""
+        for name, value in attrs:
+            if name in ("href", "src") and value:
+                self.links.append(value)
+            if name == "id":
+                self.ids.add(value)
+
+
+def test_every_link_leads_to_a_page_and_a_place(site):
+    pages = {}
+    for path in site.rglob("*.html"):
+        pages[path] = Links()
+        pages[path].feed(path.read_text(encoding="utf-8"))
+    broken = []
+    for path, parsed in pages.items():
+        for link in parsed.links:
+            if re.match(r"(https?:|//|data:|mailto:)", link):
+                broken.append(f"{path.relative_to(site)} -> {link} leaves the site")
+                continue
+            file, _, anchor = link.partition("#")
+            target = (path.parent / file).resolve() if file else path
+            if target.is_dir():
+                target = target / "index.html"
+            if not target.is_file() or (anchor and target in pages and anchor not in pages[target].ids and not anchor.startswith("__")):
+                broken.append(f"{path.relative_to(site)} -> {link}")
+    assert broken == []
+
+
+def test_every_page_has_a_strict_policy(site):
+    for path in site.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        policy = re.search(r'http-equiv="Content-Security-Policy" content="([^"]+)"', text).group(1)
+        assert "default-src 'none'" in policy
+        assert "unsafe" not in policy
+        assert not re.search(r"\son\w+=\"", text), path
+
+
+def test_the_export_obeys_its_schema(site):
+    data = json.loads((site / "data" / "knowledge.json").read_text(encoding="utf-8"))
+    schema = json.loads((site / "data" / "knowledge.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.validate(data, schema)
+
+
+def test_numbers_in_the_export_keep_their_text(site, knowledge):
+    data = json.loads((site / "data" / "knowledge.json").read_text(encoding="utf-8"))
+    materials = {m["id"]: m for m in data["materials"]}
+    for key, record in knowledge.materials.items():
+        for figure in record.figures.get("density", ()):
+            if figure.typical is not None:
+                texts = [f["low"]["text"] for f in materials[key]["figures"] if f["property"] == "density" and f["low"]]
+                assert f"{figure.typical:f}" in texts, key
+
+
+def test_unused_weight_is_not_shipped(site):
+    assert not (site / "assets" / "javascripts" / "lunr").exists()
+    assert not (site / "sitemap.xml").exists()

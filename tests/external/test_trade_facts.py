@@ -1,0 +1,104 @@
+"""Facts of the trade (common practice, no source) that the computed tables and verdicts must show."""
+
+import pytest
+
+from generator.verdicts import CARE, SUITS, UNFIT, Judge
+
+pytestmark = pytest.mark.external
+
+MOVEMENT_STEELS = [("steel-free-cutting-1c", "tempered-hard"), ("steel-52100", "tempered-hard"), ("steel-o1", "tempered-hard")]
+
+
+def density(values, material):
+    return values.of(material, "density")
+
+
+def test_case_metals_from_heavy_to_light(values):
+    order = ["platinum-950-ruthenium", "gold-18-yellow-3n", "stainless-316l", "titanium-grade-5"]
+    for heavier, lighter in zip(order, order[1:], strict=False):
+        assert density(values, heavier).low > density(values, lighter).high, (heavier, lighter)
+
+
+def test_the_case_mass_table_is_in_that_order(computed):
+    rows = [r.material for r in computed["case-mass"].rows]
+    order = ["platinum-950-ruthenium", "gold-18-yellow-3n", "stainless-316l", "titanium-grade-5"]
+    assert sorted(order, key=rows.index) == order
+
+
+def test_24_carat_is_pure_and_18_carat_is_750(computed):
+    arithmetic = {int(r.cells["named"].low): float(r.cells["arithmetic"].value.low) for r in computed["fineness"].rows if "named" in r.cells}
+    assert arithmetic[24] == 1000
+    assert arithmetic[18] == 750
+
+
+def test_titanium_grade_5_is_stronger_for_its_weight_than_316l(computed):
+    rows = {(r.material, r.state): r.cells["specific"].value for r in computed["specific-strength"].rows}
+    titanium = min(q.low for (m, _), q in rows.items() if m == "titanium-grade-5")
+    steel = rows["stainless-316l", "annealed"]
+    assert titanium > (steel.high or steel.low)
+
+
+@pytest.mark.parametrize(("material", "state"), MOVEMENT_STEELS)
+def test_case_steel_in_any_state_is_far_softer_than_hardened_movement_steel(knowledge, values, material, state):
+    hard = values.of(material, "hardness", state, "HV")
+    assert hard.low > 550
+    for own in knowledge.materials["stainless-316l"].states:
+        soft = values.of("stainless-316l", "hardness", own, "HV")
+        if soft:
+            assert hard.low > 1.3 * float(soft.high), own
+
+
+def test_beryllium_copper_expands_about_as_much_as_brass(values):
+    """A common saying claims that it does not expand."""
+    copper, brass = values.of("beryllium-copper-cube2", "expansion"), values.of("brass-cuzn39pb3", "expansion")
+    assert float(copper.middle) == pytest.approx(float(brass.middle), rel=0.25)
+    assert copper.low > 16
+
+
+def verdicts(knowledge, values, part, material):
+    judge = Judge(knowledge, values)
+    return {judge.fit(part, material, s).verdict for s in knowledge.materials[material].states or (None,)}
+
+
+@pytest.mark.parametrize("part", ["case-middle", "crown", "case-screw"])
+def test_316l_suits_the_outside(knowledge, values, part):
+    assert verdicts(knowledge, values, part, "stainless-316l") & {SUITS, CARE}
+
+
+@pytest.mark.parametrize("part", ["train-pinion", "movement-screw"])
+def test_316l_does_not_suit_pinions_and_movement_screws(knowledge, values, part):
+    assert verdicts(knowledge, values, part, "stainless-316l") == {UNFIT}
+
+
+@pytest.mark.parametrize("part", ["train-pinion", "movement-screw"])
+@pytest.mark.parametrize("material", ["steel-free-cutting-1c", "stainless-420-1-4034"])
+def test_hardened_steel_suits_pinions_and_movement_screws(knowledge, values, part, material):
+    assert verdicts(knowledge, values, part, material) & {SUITS, CARE}
+
+
+def test_carbon_steel_does_not_suit_the_outside(knowledge, values):
+    for part in ("case-middle", "case-back", "crown", "bracelet-link"):
+        assert verdicts(knowledge, values, part, "steel-free-cutting-1c") == {UNFIT}, part
+
+
+def test_fine_gold_is_too_soft_for_a_case_and_18_carat_is_not(knowledge, values):
+    assert verdicts(knowledge, values, "case-middle", "gold-24") == {UNFIT}
+    assert verdicts(knowledge, values, "case-middle", "gold-18-yellow-3n") & {SUITS, CARE}
+
+
+def test_a_balance_spring_wants_a_constant_modulus_alloy(knowledge, values):
+    assert verdicts(knowledge, values, "balance-spring", "alloy-constant-modulus") & {SUITS, CARE}
+    assert verdicts(knowledge, values, "balance-spring", "stainless-316l") == {UNFIT}
+    assert verdicts(knowledge, values, "balance-spring", "brass-cuzn37") == {UNFIT}
+
+
+def test_beryllium_copper_suits_a_plain_balance_and_brass_the_plates(knowledge, values):
+    assert verdicts(knowledge, values, "balance-wheel", "beryllium-copper-cube2") & {SUITS, CARE}
+    assert verdicts(knowledge, values, "main-plate", "brass-cuzn39pb3") & {SUITS, CARE}
+
+
+def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values):
+    judge, order = Judge(knowledge, values), ("holds", "holds-with-care", "unknown", "suffers", "fails")
+    plain = judge.exposure("pool-chlorine", "gold-18-red-5n", "annealed").verdict
+    stabilised = judge.exposure("pool-chlorine", "gold-18-red-stabilised", "annealed").verdict
+    assert order.index(stabilised) < order.index(plain)
