@@ -93,7 +93,9 @@ def _singular(target: str) -> str:
     word = target.replace("_", " ")
     if word.endswith("ies"):
         return word[:-3] + "y"
-    return word[:-2] if word.endswith("classes") else word.removesuffix("s") if word != "magnetism" else word
+    if word.endswith("classes"):
+        return word[:-2]
+    return word if word.endswith(("ss", "sm")) else word.removesuffix("s")
 
 
 @rule

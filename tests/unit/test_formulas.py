@@ -31,7 +31,7 @@ def test_functions_and_pi():
     ("m == 1", "only numbers"), ("'a' * m", "only numbers"), ("True * m", "only numbers"), ("eval(m)", "only numbers"), ("sqrt(x=m)", "only numbers"),
     ("m ** 9999", "a power must be"), ("m ** m", "a power must be"), ("9**9**9 * m", "a power must be"), ("m * 1e99", "too large"), ("m + x", "x is no symbol"),
     ("sqrt(m, m)", "takes 1"), ("m +", "cannot be read"), ("(" * 60 + "m" + ")" * 60 + "+(", "cannot be read"), ("-" * 40 + "m", "nested too deep"),
-    ("m + " * 70 + "m", "nested too deep"), ("+".join(["(m*m*m*m)"] * 29), "longer than|steps"), ("m" * 400, "longer than"), ("1 + 2", "the symbol m does not occur"), ("m + [i for i in m]", "only numbers"), ("m; m", "cannot be read")])
+    ("m + " * 70 + "m", "nested too deep"), ("+".join(["(m*m*m*m)"] * 20), "steps"), ("m" * 400, "longer than"), ("1 + 2", "the symbol m does not occur"), ("m + [i for i in m]", "only numbers"), ("m; m", "cannot be read")])
 def test_hostile_expressions_are_refused_with_fault_and_cure(text, fault):
     with pytest.raises(FormulaFault) as caught:
         compile_expression(text, {"m"})
