@@ -60,7 +60,7 @@ def build(root: Path, timings: Timings) -> tuple[Path, int]:
     with timings.step("render pages"):
         site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates")
         entries = find.entries(knowledge, site.view, computed, list(site.families))
-        extra = {"assets/find-index.js": find.as_script(entries)}
+        extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site)}
         count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
     with timings.step(MKDOCS):
         publishing.run_mkdocs(root, site.view.edition)

@@ -19,6 +19,7 @@ from generator.figures import NBSP
 from generator.judging import applies
 from generator.linking import KINDS, UNPUBLISHED, Knowledge, everything, load, references
 from generator.values import Values
+from generator.grounds import broken_grounds
 from generator.verdicts import Judge, collisions
 from generator.wording import reasons
 
@@ -42,19 +43,31 @@ def check(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Compl
         elif each is unknown_id:
             complaints += _only_sure(each(knowledge), complaints)
     if not complaints:
-        complaints += verdict_contradicts_the_trade(knowledge)
+        judge = Judge(knowledge, Values(knowledge))
+        complaints += verdict_contradicts_the_trade(knowledge, judge)
+        complaints += grounds_do_not_hold(knowledge, judge)
     return knowledge, sorted(set(complaints))
 
 
-def verdict_contradicts_the_trade(knowledge: Knowledge) -> Iterator[Complaint]:
+def verdict_contradicts_the_trade(knowledge: Knowledge, judge: Judge) -> Iterator[Complaint]:
     """A usual material comes out as suits or suits with care, a wrong one as unfit. Asked only when nothing else is wrong."""
     words = knowledge.words("fit_verdicts")
-    for key, way, choice, fit in collisions(knowledge, Judge(knowledge, Values(knowledge))):
+    for key, way, choice, fit in collisions(knowledge, judge):
         where = f", {fit.state}" if fit.state else ""
         why = "; ".join(reasons(knowledge, fit)[:2]).replace(NBSP, " ")
         fault = f"{way[0]} says {choice.material}{where}, the verdict is {words[fit.verdict].name!r} ({why})"
         yield _complaint(knowledge, "part", key, way, fault, "mend the figure, the demand, the hazard's rule or the choice",
                          "verdict_contradicts_the_trade")
+
+
+def grounds_do_not_hold(knowledge: Knowledge, judge: Judge) -> Iterator[Complaint]:
+    """What a saying or an answer rests on (figures compared, verdicts) comes out true. Asked only when nothing else is wrong."""
+    grounds = [("saying", key, ("rests_on",), saying.rests_on) for key, saying in knowledge.sayings.items()]
+    grounds += [("lesson", key, ("questions", i, "rests_on"), question.rests_on)
+                for key, lesson in knowledge.lessons.items() for i, question in enumerate(lesson.questions)]
+    for kind, key, way, ground in grounds:
+        for step, fault in broken_grounds(judge, ground):
+            yield _complaint(knowledge, kind, key, (*way, *step), fault, "mend the text, or the figure it rests on", "grounds_do_not_hold")
 
 
 def _only_sure(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:
@@ -109,6 +122,16 @@ def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
                     fault = f"{choice.material} has no state {choice.state}"
                     cure = did_you_mean(choice.state, material.states, "define it under states, or leave it out")
                     yield _complaint(knowledge, "part", key, (name, i, "state"), fault, cure, "unknown_state")
+
+
+@rule
+def lesson_number_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+    """No two lessons stand at the same place of the path."""
+    first: dict = {}
+    for key, lesson in knowledge.lessons.items():
+        if first.setdefault(lesson.number, key) != key:
+            fault = f"number {lesson.number} is also that of {first[lesson.number]}"
+            yield _complaint(knowledge, "lesson", key, ("number",), fault, "give it a place of its own", "lesson_number_twice")
 
 
 @rule

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import statistics
 import sys
 import time
@@ -44,6 +45,10 @@ def _parser() -> argparse.ArgumentParser:
     new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
     new.add_argument("kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula")
     new.add_argument("id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens")
+    work = verb("work", _work, "work out a formula of the knowledge base; a value may be a range: 7.9..8.0", "work mass-from-volume V=4.0 rho=7.98")
+    work.add_argument("id", metavar="ID", help="file name of the formula without .yaml")
+    work.add_argument("values", nargs="*", metavar="symbol=value", help="one for each symbol; symbols with a default may be left out")
+    work.add_argument("--json", action="store_true", help="print the result as JSON")
     test = verb("test", _test, "run all tests: unit, external checks, browser", "test -k figures")
     test.add_argument("words", nargs=argparse.REMAINDER, help="handed to pytest as they are")
     return parser
@@ -118,6 +123,22 @@ def _new(arguments) -> int:
         print(f"generator: {failed}", file=sys.stderr)
         return WRONG_COMMAND
     print(f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check")
+    return DONE
+
+
+def _work(arguments) -> int:
+    from generator.checking import check
+    from generator.working import WorkFailed, work, work_words
+
+    knowledge, complaints = check(ROOT)
+    if complaints:
+        return _print_complaints(complaints)
+    try:
+        result = work(knowledge, arguments.id, arguments.values)
+    except WorkFailed as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return WRONG_COMMAND
+    print(json.dumps(result.as_json()) if arguments.json else work_words(knowledge, result))
     return DONE
 
 

@@ -29,6 +29,8 @@ RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType
     "hazards": ("hazard", models.Hazard),
     "processes": ("process", models.Process),
     "formulas": ("formula", models.Formula),
+    "sayings": ("saying", models.Saying),
+    "lessons": ("lesson", models.Lesson),
 })
 # Many entries a file: file (without .yaml) -> model of one entry.
 LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
@@ -53,6 +55,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "vocabulary/formula_groups": models.Entry,
     "vocabulary/source_kinds": models.Entry,
     "vocabulary/elements": models.Element,
+    "vocabulary/judgements": models.Entry,
     "vocabulary/marks": models.Mark,
     "vocabulary/hardness_table": models.HardnessRow,
     "vocabulary/glossary": models.Term,
@@ -73,6 +76,8 @@ class Knowledge:
     hazards: Mapping[str, models.Hazard]
     processes: Mapping[str, models.Process]
     formulas: Mapping[str, models.Formula]
+    sayings: Mapping[str, models.Saying]
+    lessons: Mapping[str, models.Lesson]
     sources: Mapping[str, models.Source]
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
@@ -103,7 +108,8 @@ class Knowledge:
         return max(r.reviewed.on for kind in KINDS for r in self.of_kind(kind).values())
 
 
-COLLECTIONS = {"material": "materials", "part": "parts", "hazard": "hazards", "process": "processes", "formula": "formulas"}
+COLLECTIONS = {"material": "materials", "part": "parts", "hazard": "hazards", "process": "processes", "formula": "formulas",
+               "saying": "sayings", "lesson": "lessons"}
 KINDS = tuple(COLLECTIONS)
 
 

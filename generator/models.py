@@ -83,6 +83,9 @@ ExposureVerdictId = Annotated[str, _ID, Refers("exposure_verdicts")]
 SeverityId = Annotated[str, _ID, Refers("severities")]
 MechanismId = Annotated[str, _ID, Refers("mechanisms")]
 ProcessGroupId = Annotated[str, _ID, Refers("process_groups")]
+JudgementId = Annotated[str, _ID, Refers("judgements")]
+FitVerdictId = Annotated[str, _ID, Refers("fit_verdicts")]
+FormulaId = Annotated[str, _ID, Refers("formula")]
 FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
 SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
 
@@ -433,6 +436,117 @@ class Formula(Record):
     why: Text | None = Field(None, description="where the formula comes from, in a sentence or two")
     examples: list[Example] = []
     readings: list[Reading] = Field([], description="what the result means, from low to high; the last has no `below`")
+
+
+class FigureOf(Shape):
+    """A figure of the knowledge base, named by material, property and state."""
+
+    material: MaterialId
+    property: PropertyId
+    state: Id | None = None
+    unit: UnitId | None = Field(None, description="only for properties with several units; hardness of steels converts to HV")
+
+
+class Claim(Shape):
+    """A comparison that must come out true from the figures, or the build fails."""
+
+    left: FigureOf
+    relation: Id = Field(description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent")
+    right: FigureOf | None = None
+    number: Number | None = Field(None, description="instead of right")
+    within_percent: Number | None = None
+
+    RELATIONS: ClassVar = ("above", "below", "about")
+
+    @model_validator(mode="after")
+    def one_right_side(self):
+        """A claim compares with a figure or with a number; `about` needs its tolerance."""
+        if self.relation not in Claim.RELATIONS:
+            raise ValueError(f"relation: {self.relation} is not one of {', '.join(Claim.RELATIONS)}")
+        if (self.right is None) == (self.number is None):
+            raise ValueError("needs exactly one of right and number")
+        if (self.relation == "about") != (self.within_percent is not None):
+            raise ValueError("`about` and within_percent go together")
+        return self
+
+
+class FitClaim(Shape):
+    """A verdict on fit that must come out so; several verdicts may be allowed."""
+
+    part: PartId
+    material: MaterialId
+    state: Id | None = None
+    verdicts: Annotated[list[FitVerdictId], Field(min_length=1)]
+
+
+class ExposureClaim(Shape):
+    """A verdict on exposure that must come out so."""
+
+    hazard: HazardId
+    material: MaterialId
+    state: Id | None = None
+    verdicts: Annotated[list[ExposureVerdictId], Field(min_length=1)]
+
+
+class Grounds(Shape):
+    """What a saying or an answer rests on in this knowledge base; the build checks all of it."""
+
+    figures: list[Claim] = []
+    fits: list[FitClaim] = []
+    exposures: list[ExposureClaim] = []
+
+
+class See(Shape):
+    """Pages worth reading."""
+
+    materials: list[MaterialId] = []
+    parts: list[PartId] = []
+    hazards: list[HazardId] = []
+    processes: list[ProcessId] = []
+    formulas: list[FormulaId] = []
+
+
+class Saying(Record):
+    """A common saying of the bench, in our own words, judged. `name` is the saying, `summary` the verdict in one line."""
+
+    judged: JudgementId
+    because: Annotated[list[Statement], Field(min_length=1)]
+    rests_on: Grounds = Grounds()
+    see: See = See()
+
+
+class Option(Shape):
+    """One answer that a trainee may choose."""
+
+    say: Line
+    right: bool = False
+    why: Text = Field(description="shown when it is chosen")
+
+
+class Question(Shape):
+    """A self-test question with two to five answers, exactly one right."""
+
+    ask: Line
+    options: Annotated[list[Option], Field(min_length=2, max_length=5)]
+    rests_on: Grounds = Grounds()
+    see: See = See()
+
+    @model_validator(mode="after")
+    def one_right(self):
+        """Exactly one option is right."""
+        right = sum(o.right for o in self.options)
+        if right != 1:
+            raise ValueError(f"needs exactly one right option; it has {right}")
+        return self
+
+
+class Lesson(Record):
+    """A short lesson of the trainee's path. `summary` is its aim."""
+
+    number: Number = Field(description="its place on the path")
+    text: Annotated[list[Text], Field(min_length=1)] = Field(description="short paragraphs, in order")
+    see: See = Field(description="the pages to read")
+    questions: Annotated[list[Question], Field(min_length=5)]
 
 
 class Caution(Shape):

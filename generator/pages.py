@@ -373,9 +373,43 @@ def formula_page(site: Site, key: str) -> Page:
     view, record = site.view, site.knowledge.formulas[key]
     address = view.address("formula", key)
     body = view.draw("formula", address, r=record, id=key, trail=_trail("formula", [], record.name), cautions=site.cautions(record),
-                     examples=list(_examples(site, key)), computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
+                     examples=list(_examples(site, key)), calc=_calculator(site, key), computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
                      siblings=[("formula", k) for k in site.formula_groups[record.group] if k != key])
     return _page(address, record, body)
+
+
+def _calculator(site: Site, key: str) -> dict:
+    """What the page's calculator starts from: program, symbols, thresholds, and one field a symbol."""
+    record, view = site.knowledge.formulas[key], site.view
+    symbols, fields = [], []
+    for name, s in record.symbols.items():
+        start = s.default if s.default is not None else None
+        low, high = (figures.number_text(e) for e in s.range)
+        symbols.append({"name": name, "meaning": sentence(s.meaning), "unit": view.unit(s.unit), "typed": s.unit, "property": s.property or "",
+                        "range": [float(e) for e in s.range], "shown": f"{low} to {high}", "example": f"{start if start is not None else s.range[1]:f}"})
+        fields.append({"name": name, "meaning": sentence(s.meaning), "unit": view.unit(s.unit), "property": s.property,
+                       "value": "" if start is None else f"{start:f}"})
+    readings = [[None if r.below is None else float(r.below), sentence(r.say)] for r in record.readings]
+    return {"program": _json(for_browser(compile_expression(record.expression, record.symbols))), "symbols": _json(symbols),
+            "readings": _json(readings), "fields": fields}
+
+
+def material_values(site: Site) -> str:
+    """assets/values.js: for each property that a calculator may take from a material, [name, shown, low, high, digits]."""
+    wanted = sorted({s.property for f in site.knowledge.formulas.values() for s in f.symbols.values() if s.property})
+    found: dict[str, list] = {}
+    for prop in wanted:
+        rows = []
+        for keys in site.families.values():
+            for key in keys:
+                for state in site.values.states_with(key, prop):
+                    q = site.values.of(key, prop, state)
+                    if q and not q.from_memory:
+                        name = site.knowledge.materials[key].name + (f", {site.view.state_name(key, state)}" if state else "")
+                        ends = [None if e is None else float(e) for e in (q.low, q.high)]
+                        rows.append([name, figures.shown(q).replace(figures.NBSP, " "), *ends, q.digits])
+        found[prop] = rows
+    return f"window.benchValues={_json(found)};\n"
 
 
 def _examples(site: Site, key: str) -> Iterator[dict]:
@@ -623,12 +657,18 @@ def glossary_page(site: Site) -> Page:
             if entry.meaning and entry.name.casefold() not in known:
                 terms[entry.name] = models.Term(meaning=entry.meaning)
                 known.add(entry.name.casefold())
-    ids = {term: "-".join("".join(c if c.isalnum() else " " for c in term.casefold()).split()) for term in terms}
+    ids = {term: _slug(term) for term in terms}
+    known_ids = {i: sentence(t) for t, i in ids.items()}
     rows = [(sentence(t), ids[t], terms[t]) for t in sorted(terms, key=str.casefold)]
-    listing = [(t, i, {"meaning": e.meaning, "see": [(s, ids[s]) for s in e.see if s in ids]}) for t, i, e in rows]
+    listing = [(t, i, {"meaning": e.meaning, "see": [(known_ids[_slug(s)], _slug(s)) for s in e.see if _slug(s) in known_ids]}) for t, i, e in rows]
     title, summary = "Glossary", "The words of the field in plain sentences."
     body = site.view.draw("glossary", "glossary.html", title=title, summary=summary, terms=listing, trail=[("Start", "index.html"), ("Glossary", "")])
     return Page("glossary.md", title, summary, body, listed=True)
+
+
+def _slug(text: str) -> str:
+    """Letters and digits with hyphens between, for anchors."""
+    return "-".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
 
 
 def cautions_page(site: Site) -> Page:

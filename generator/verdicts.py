@@ -7,10 +7,10 @@ from memory decides nothing: it counts as unknown.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import lru_cache
+from typing import NamedTuple
 
 from generator import models
 from generator.figures import Quantity, divide
@@ -22,10 +22,11 @@ MET, IN_PART, MISSED, UNKNOWN = "met", "in part", "missed", "unknown"
 SUITS, CARE, UNFIT, CANNOT_SAY = "suits", "suits-with-care", "unfit", "unknown"
 RANK = {SUITS: 0, CARE: 1, CANNOT_SAY: 2, UNFIT: 3}
 OFTEN = ("often", "always")
+_HARMLESS = ("holds", "holds-with-care")
+ONE = Decimal(1)
 
 
-@dataclass(frozen=True)
-class Exposure:
+class Exposure(NamedTuple):
     """What a hazard does to a material: the verdict and the rule that decided (None: no rule did)."""
 
     verdict: str
@@ -33,8 +34,7 @@ class Exposure:
     number: int = 0  # position of the rule on the hazard's page, from 1
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(NamedTuple):
     """How a material answers one demand. ``margin`` is value over demand (or demand over value for a maximum)."""
 
     demand: models.Demand
@@ -44,16 +44,14 @@ class Answer:
     found: str = ""  # the rating, magnetism or trait found, or what is missing
 
 
-@dataclass(frozen=True)
-class Met:
+class Met(NamedTuple):
     """A hazard that the part meets, and what it does to the material."""
 
     meeting: models.Meeting
     exposure: Exposure
 
 
-@dataclass(frozen=True)
-class Fit:
+class Fit(NamedTuple):
     """The verdict on one material in one state for one part, with everything that led to it."""
 
     part: str
@@ -62,13 +60,18 @@ class Fit:
     coated: str | None
     verdict: str
     answers: tuple[Answer, ...]
-    met: tuple[Met, ...]
+    meets: tuple[models.Meeting, ...]
+    exposures: tuple[Exposure, ...]  # one for each of ``meets``
+
+    @property
+    def met(self) -> list[Met]:
+        """The hazards met, each with what it does."""
+        return [Met(m, e) for m, e in zip(self.meets, self.exposures, strict=True)]
 
     @property
     def margin(self) -> Decimal:
         """The tightest margin of all demands that were met; for sorting."""
-        margins = [a.margin for a in self.answers if a.margin is not None]
-        return min(margins) if margins else Decimal(1)
+        return min((a.margin for a in self.answers if a.margin is not None), default=ONE)
 
 
 class Judge:
@@ -81,6 +84,9 @@ class Judge:
         self._exposures: dict[tuple, Exposure] = {}
         self._mates: dict[str, list[Quantity]] = {}
         self._answers: dict[tuple, Answer] = {}
+        self._names = {key: material.name.casefold() for key, material in knowledge.materials.items()}
+        self._demands = {key: tuple(enumerate(part.demands)) for key, part in knowledge.parts.items()}
+        self._meets = {key: tuple(part.meets) for key, part in knowledge.parts.items()}
 
     def bases(self) -> Iterator[tuple[str, str | None]]:
         """Every material that a part can be made of, in every state; coatings are judged on top of a base."""
@@ -105,22 +111,23 @@ class Judge:
 
     def fit(self, part: str, material: str, state: str | None = None, coated: str | None = None) -> Fit:
         """The verdict on a material in a state, bare or coated, for a part."""
-        record = self.knowledge.parts[part]
-        answers = tuple(self.answer(part, i, material, state) for i in range(len(record.demands)))
-        met = tuple(Met(m, self.exposure(m.hazard, coated or material, None if coated else state)) for m in record.meets)
-        return Fit(part, material, state, coated, combine(answers, met, coated is not None), answers, met)
+        known, keep = self._answers, []
+        for index, demand in self._demands[part]:
+            # What a material lets be done to it does not depend on its state: ask once.
+            key = (part, index, material, None if demand.working or demand.trait or demand.lacks_trait else state)
+            answer = known.get(key)
+            if answer is None:
+                answer = known[key] = self._ask(demand, material, state)
+            keep.append(answer)
+        answers, meets = tuple(keep), self._meets[part]
+        meeting, in_state = (coated, None) if coated else (material, state)
+        exposures = tuple([self.exposure(m.hazard, meeting, in_state) for m in meets])
+        return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets, exposures)
 
     def fits(self, part: str) -> list[Fit]:
         """Every bare material in every state for a part, best first, then by margin and name."""
         found = [self.fit(part, material, state) for material, state in self.bases()]
-        return sorted(found, key=lambda f: (RANK[f.verdict], -f.margin, self.knowledge.materials[f.material].name.casefold(), f.state or ""))
-
-    def answer(self, part: str, index: int, material: str, state: str | None) -> Answer:
-        """How a material in a state answers one demand of a part."""
-        key = (part, index, material, state)
-        if key not in self._answers:
-            self._answers[key] = self._ask(self.knowledge.parts[part].demands[index], material, state)
-        return self._answers[key]
+        return sorted(found, key=lambda f: (RANK[f.verdict], -f.margin, self._names[f.material], f.state or ""))
 
     def _ask(self, demand: models.Demand, material: str, state: str | None) -> Answer:
         record = self.knowledge.materials[material]
@@ -215,25 +222,38 @@ def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | Non
     return (MISSED if quantity.low > at_most else IN_PART), (at_most / quantity.low if quantity.low else None)
 
 
-def combine(answers: tuple[Answer, ...], met: tuple[Met, ...], coated: bool = False) -> str:
+def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposures: Sequence[Exposure], coated: bool = False) -> str:
     """One verdict from all answers and all hazards met; the worst reason decides.
 
     Unfit: a firm demand is missed, or a hazard met often or always destroys the material. Cannot say: a firm demand or a
     hazard met often has no answer. With care: a wish is missed, a demand is met only in part, a hazard harms slowly or by
     accident, or a coating will one day be worn through.
     """
-    firm = [a.outcome for a in answers if a.demand.firm]
-    wished = [a.outcome for a in answers if not a.demand.firm]
-    often = [m.exposure.verdict for m in met if m.meeting.severity in OFTEN]
-    seldom = [m.exposure.verdict for m in met if m.meeting.severity not in OFTEN]
-    if MISSED in firm or "fails" in often:
-        return UNFIT
-    if UNKNOWN in firm or "unknown" in often:
+    care, unknown = coated, False
+    for answer in answers:
+        outcome = answer.outcome
+        if outcome == MET:
+            continue
+        if answer.demand.firm and outcome == MISSED:
+            return UNFIT
+        if outcome == UNKNOWN:
+            unknown = unknown or answer.demand.firm
+        else:
+            care = True
+    for meeting, exposure in zip(meets, exposures, strict=True):
+        verdict = exposure.verdict
+        if verdict in _HARMLESS:
+            continue
+        often = meeting.severity in OFTEN
+        if verdict == "fails" and often:
+            return UNFIT
+        if verdict == "unknown" and often:
+            unknown = True
+        else:
+            care = True
+    if unknown:
         return CANNOT_SAY
-    slow = "suffers" in often or "suffers" in seldom or "fails" in seldom or "unknown" in seldom
-    if coated or slow or IN_PART in firm or IN_PART in wished or MISSED in wished:
-        return CARE
-    return SUITS
+    return CARE if care else SUITS
 
 
 @dataclass(frozen=True)
@@ -294,10 +314,7 @@ def pair(values: Values, first: str, second: str) -> Pair | None:
     return Pair(first, second, difference, None if a == b else first if a > b else second, allowed)
 
 
-@lru_cache(maxsize=1)
-def word_order() -> tuple[str, ...]:
-    """Exposure verdicts from best to worst."""
-    return ("holds", "holds-with-care", "unknown", "suffers", "fails")
+EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # from best to worst
 
 
 def replacements(knowledge: Knowledge, judge: Judge, part: str, material: str, state: str | None, most: int = 6) -> list[Replacement]:
@@ -327,7 +344,7 @@ def _differences(base: Fit, fit: Fit) -> tuple[tuple[str, ...], tuple[str, ...]]
     for i, (a, b) in enumerate(zip(base.answers, fit.answers, strict=True)):
         if order[a.outcome] != order[b.outcome]:
             (better if order[b.outcome] < order[a.outcome] else worse).append(f"demand:{i}")
-    ranks = {v: i for i, v in enumerate(word_order())}
+    ranks = {v: i for i, v in enumerate(EXPOSURE_ORDER)}
     for a, b in zip(base.met, fit.met, strict=True):
         if ranks[a.exposure.verdict] != ranks[b.exposure.verdict]:
             (better if ranks[b.exposure.verdict] < ranks[a.exposure.verdict] else worse).append(f"hazard:{a.meeting.hazard}")

@@ -104,7 +104,7 @@ def test_another_demand_never_widens_the_set(knowledge, values):
     for part in knowledge.parts:
         for fit in judge.fits(part):
             for n in range(len(fit.answers)):
-                fewer = combine(fit.answers[:n], fit.met)
+                fewer = combine(fit.answers[:n], fit.meets, fit.exposures)
                 assert order.index(fewer) <= order.index(fit.verdict) or {fewer, fit.verdict} == {CANNOT_SAY, UNFIT}
 
 

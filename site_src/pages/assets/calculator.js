@@ -1,0 +1,97 @@
+/* The calculator of a formula page. Receives the formula's program and symbols from the page, material figures from
+   assets/values.js; hands on the result as you type, with its working and a link that holds the inputs. */
+(function () {
+  "use strict";
+  var form = document.querySelector("form.calc");
+  if (!form) { return; }
+  var program = JSON.parse(form.dataset.program), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
+  var readings = JSON.parse(form.dataset.readings), result = form.querySelector(".calc__result"), said = form.querySelector(".calc__said");
+  var work = form.querySelector(".calc__working"), link = form.querySelector(".calc__link");
+
+  /** Text as typed to {low, high, digits}, or a sentence that says what is wrong. */
+  function parse(text, symbol) {
+    var name = symbol.meaning;
+    text = text.trim();
+    if (!text) { return name + ": type a number."; }
+    var clean = text.replace(/\u2212/g, "-").replace(/[\s\u00a0\u202f]+/g, " ");
+    if (symbol.unit) {
+      [symbol.unit, symbol.typed].forEach(function (u) {
+        if (u && clean.toLowerCase().slice(-u.length) === u.toLowerCase()) { clean = clean.slice(0, -u.length).trim(); }
+      });
+    }
+    var ends = clean.split(/\s*(?:\.\.|\u2013| to )\s*/);
+    if (ends.length > 2) { return name + ": type one number, or two with 'to' between."; }
+    var numbers = [];
+    for (var i = 0; i < ends.length; i++) {
+      var plain = ends[i].trim();
+      if (/^[-+]?\d{1,3}(,\d{3})+\.\d+$/.test(plain)) { plain = plain.replace(/,/g, ""); }
+      plain = plain.replace(/(\d) (?=\d{3}\b)/g, "$1").replace(",", ".");
+      if (!/^[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?$/.test(plain)) { return name + ": \u201c" + text.slice(0, 30) + "\u201d is not a number. Type digits, such as " + symbol.example + "."; }
+      numbers.push(plain);
+    }
+    var values = numbers.map(Number), low = Math.min.apply(null, values), high = Math.max.apply(null, values);
+    if (low < symbol.range[0] || high > symbol.range[1]) {
+      return name + ": this formula is meant for " + symbol.shown + (symbol.unit ? "\u00a0" + symbol.unit : "") + ".";
+    }
+    return { low: low, high: high, digits: Math.min.apply(null, numbers.map(benchCalc.digitsOf)) };
+  }
+
+  function update() {
+    var inputs = {}, faults = [], held = [];
+    symbols.forEach(function (symbol) {
+      var field = form.elements[symbol.name], picker = form.elements["pick-" + symbol.name], picked = picker && picker.value ? benchValues[symbol.property][+picker.value] : null;
+      var value = picked && field.value === picked[1] ? { low: picked[2], high: picked[3], digits: picked[4] } : parse(field.value, symbol);
+      var wrong = typeof value === "string";
+      field.setAttribute("aria-invalid", String(wrong && field.value !== ""));
+      if (wrong) { faults.push(value); } else { inputs[symbol.name] = value; }
+      held.push(symbol.name + ":" + encodeURIComponent(field.value));
+    });
+    link.href = location.pathname.split("/").pop() + "?v=" + held.join(",");
+    if (faults.length) {
+      result.textContent = "";
+      work.textContent = "";
+      said.textContent = faults[0];
+      return;
+    }
+    var value = benchCalc.evaluate(program, inputs);
+    if (!value) {
+      result.textContent = "";
+      work.textContent = "";
+      said.textContent = "These values lead to a division by zero or to a number that does not exist.";
+      return;
+    }
+    result.textContent = benchCalc.shown(value) + (unit ? "\u00a0" + unit : "");
+    said.textContent = meaning(value);
+    work.textContent = symbols.map(function (s) { return s.meaning + " " + benchCalc.shown(inputs[s.name]) + (s.unit ? "\u00a0" + s.unit : ""); }).join("; ");
+  }
+
+  /** What the result means against the thresholds; a range may span two. */
+  function meaning(value) {
+    function of(x) {
+      for (var i = 0; i < readings.length; i++) { if (readings[i][0] === null || x < readings[i][0]) { return readings[i][1]; } }
+      return "";
+    }
+    var low = of(value.low === null ? -Infinity : value.low), high = of(value.high === null ? Infinity : value.high);
+    return low === high ? low : low + " Or: " + high;
+  }
+
+  symbols.forEach(function (symbol) {
+    var picker = form.elements["pick-" + symbol.name];
+    if (!picker || !window.benchValues) { return; }
+    (benchValues[symbol.property] || []).forEach(function (row, i) { picker.add(new Option(row[0], String(i))); });
+    picker.hidden = false;
+    picker.addEventListener("change", function () {
+      if (picker.value) { form.elements[symbol.name].value = benchValues[symbol.property][+picker.value][1]; }
+      update();
+    });
+  });
+  var given = new URLSearchParams(location.search).get("v");
+  (given ? given.split(",") : []).forEach(function (pair) {
+    var at = pair.indexOf(":"), field = form.elements[pair.slice(0, at)];
+    if (field && field.tagName === "INPUT") { field.value = decodeURIComponent(pair.slice(at + 1)); }
+  });
+  form.addEventListener("input", update);
+  form.addEventListener("submit", function (event) { event.preventDefault(); });
+  form.hidden = false;
+  update();
+})();
