@@ -63,8 +63,12 @@ def build(root: Path, timings: Timings) -> tuple[Path, int]:
         extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site)}
         count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
     with timings.step(MKDOCS):
-        publishing.run_mkdocs(root, site.view.edition)
+        process = publishing.start_mkdocs(root, site.view.edition)
+        # The published data is put together while MkDocs works in a process of its own.
+        data = {"knowledge.json": publishing.as_json(export.build(knowledge, computed, verdicts)),
+                export.SCHEMA_ID: publishing.as_json(export.schema())}
+        publishing.wait_for_mkdocs(process)
     with timings.step("finish and swap in"):
-        publishing.finish(root, {"knowledge.json": export.build(knowledge, computed, verdicts), export.SCHEMA_ID: export.schema()})
+        publishing.finish(root, data)
         folder = publishing.swap_in(root)
     return folder, count

@@ -17,7 +17,7 @@ from generator.complaints import Complaint, did_you_mean
 from generator.formulas import FormulaFault, compile_expression, evaluate
 from generator.figures import NBSP
 from generator.judging import applies
-from generator.linking import KINDS, UNPUBLISHED, Knowledge, everything, load, references
+from generator.linking import KINDS, UNPUBLISHED, Knowledge, load
 from generator.values import Values
 from generator.grounds import broken_grounds
 from generator.verdicts import Judge, collisions
@@ -90,8 +90,8 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
     known = {kind: knowledge.of_kind(kind) for kind in KINDS}
     known["source"] = {**knowledge.sources, **dict.fromkeys(UNPUBLISHED)}
     known["caution"] = knowledge.cautions
-    for kind, key, value, start in everything(knowledge):
-        for reference in references(value, start):
+    for kind, key, found in knowledge.references_by_file():
+        for reference in found:
             words = known.get(reference.target)
             if words is None:
                 words = known[reference.target] = knowledge.words(reference.target)
@@ -137,7 +137,7 @@ def lesson_number_twice(knowledge: Knowledge) -> Iterator[Complaint]:
 @rule
 def unused_source(knowledge: Knowledge) -> Iterator[Complaint]:
     """Every source in knowledge/sources/ is cited somewhere."""
-    cited = {r.id for *_, value, way in everything(knowledge) for r in references(value, way) if r.target == "source"}
+    cited = {r.id for r in knowledge.all_references() if r.target == "source"}
     for key in knowledge.sources:
         if key not in cited:
             yield _complaint(knowledge, "source", key, (key,), f"source {key} is cited nowhere", "delete it", "unused_source", True)

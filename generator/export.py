@@ -80,7 +80,7 @@ def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict:
     stand_ins = []
     for part, record in knowledge.parts.items():
         for choice in record.usual[:1]:
-            for r in replacements(knowledge, judge, part, choice.material, choice.state):
+            for r in replacements(verdicts, part, choice.material, choice.state):
                 stand_ins.append({"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state, "verdict": r.fit.verdict,
                                   "gained": list(r.gained), "lost": list(r.lost), "weight": _quantity(r.weight) if r.weight else None})
     return {"fit": fits, "exposure": exposures, "replacements": stand_ins,

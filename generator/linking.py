@@ -81,6 +81,7 @@ class Knowledge:
     sources: Mapping[str, models.Source]
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
+    _walked: list = field(repr=False, default_factory=list)
 
     def of_kind(self, kind: str) -> Mapping[str, models.Record]:
         """The records of one kind, by id."""
@@ -102,6 +103,16 @@ class Knowledge:
     def material_class(self, material: models.Material) -> str:
         """The class (metal, coating, plastic ...) of a material's family."""
         return self.words("families")[material.family].material_class
+
+    def references_by_file(self) -> list[tuple[str, str, list[Reference]]]:
+        """(kind, id, its references) for every record and list entry; walked once."""
+        if not self._walked:
+            self._walked.extend((kind, key, list(references(value, way))) for kind, key, value, way in everything(self))
+        return self._walked
+
+    def all_references(self) -> Iterator[Reference]:
+        """Every reference of the whole knowledge base."""
+        return (r for _, _, found in self.references_by_file() for r in found)
 
     def newest_review(self):
         """The newest review date of all records: the date of this edition of the knowledge base."""
@@ -355,9 +366,8 @@ def everything(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tupl
 def mentions(knowledge: Knowledge) -> dict[tuple[str, str], list[tuple[str, str]]]:
     """Back-links: for each (kind, id), which records mention it, sorted."""
     found: dict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
-    for kind in KINDS:
-        for key, record in knowledge.of_kind(kind).items():
-            for reference in references(record):
-                if (reference.target, reference.id) != (kind, key):
-                    found[reference.target, reference.id].add((kind, key))
+    for kind, key, references_of in knowledge.references_by_file():
+        for reference in references_of if kind in KINDS else ():
+            if (reference.target, reference.id) != (kind, key):
+                found[reference.target, reference.id].add((kind, key))
     return {target: sorted(by) for target, by in found.items()}

@@ -6,13 +6,13 @@ sections, the blocks are escaped by the templates, so that text from a record ca
 
 from __future__ import annotations
 
+import json
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
-import yaml
 from markupsafe import Markup, escape
 
 from generator import figures, models, pictures, wording
@@ -20,7 +20,7 @@ from generator.checking import example_agrees, figures_of
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, for_browser
 from generator.judging import applies
-from generator.linking import KINDS, Knowledge, everything, mentions, references
+from generator.linking import KINDS, Knowledge, mentions
 from generator.tables import Computed, Table
 from generator.values import Values
 from generator.verdicts import CARE, LIMITS, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
@@ -52,7 +52,8 @@ class Page:
         hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]
         if hidden:
             front["hide"] = hidden
-        return f"---\n{yaml.safe_dump(front, allow_unicode=True, sort_keys=False)}---\n\n{self.body}"
+        lines = "".join(f"{key}: {_json(value)}\n" for key, value in front.items())  # JSON is YAML
+        return f"---\n{lines}---\n\n{self.body}"
 
 
 class Site:
@@ -67,6 +68,7 @@ class Site:
         self.groups = _grouped(knowledge.processes, lambda r: r.group, knowledge.words("process_groups"))
         self.formula_groups = _grouped(knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups"))
         self.choices = self._choices()
+        self._reasons: dict[tuple, list[str]] = {}
 
     def _choices(self):
         """Material id -> the parts that name it as usual or wrong."""
@@ -78,6 +80,13 @@ class Site:
                     if choice.coated and name == "usual":
                         found[choice.coated][name].append((key, choice))
         return found
+
+    def reasons(self, fit: Fit) -> list[str]:
+        """The three reasons that weigh most; asked for by the page of the part and by that of the material."""
+        key = (fit.part, fit.material, fit.state)
+        if key not in self._reasons:
+            self._reasons[key] = wording.reasons(self.knowledge, fit)[:3]
+        return self._reasons[key]
 
     def cautions(self, record: models.Record, material: str | None = None) -> list[tuple[str, models.Caution]]:
         """The cautions named by a record, and those that apply to a material by themselves, in the order of the list."""
@@ -244,14 +253,9 @@ def fit_row(site: Site, kind: str, fits: list[Fit]) -> dict:
     """The best verdict of one material for one part, the states it holds in, and the working."""
     knowledge, best = site.knowledge, fits[0]
     states = [knowledge.materials[f.material].states[f.state].name for f in fits if f.verdict == best.verdict and f.state]
-    row = {"kind": kind, "id": best.part if kind == "part" else best.material, "verdict": best.verdict, "states": ", ".join(states) or "any",
-           "reasons": wording.reasons(knowledge, best)[:3], "answers": [], "met": []}
-    if best.verdict in (SUITS, CARE):
-        row["answers"] = [{"demand": wording.demand_words(knowledge, a.demand), "outcome": a.outcome, "found": wording.answer_words(knowledge, a),
-                           "sources": a.quantity.sources if a.quantity else ()} for a in best.answers]
-        row["met"] = [{"hazard": m.meeting.hazard, "severity": site.view.word("severities", m.meeting.severity), "rule": m.exposure.number,
-                       "verdict": site.view.word("exposure_verdicts", m.exposure.verdict), "mechanism": _mechanism(site, m.exposure)} for m in best.met]
-    return row
+    reasons = site.reasons(best)
+    return {"kind": kind, "id": best.part if kind == "part" else best.material, "verdict": best.verdict, "states": ", ".join(states) or "any",
+            "reason": reasons[0] if reasons else "", "reasons": "; ".join(reasons), "fit": best}
 
 
 def _mechanism(site: Site, exposure: Exposure) -> str:
@@ -307,7 +311,7 @@ def replacement_rows(site: Site, part: str) -> Iterator[tuple[str, str, list[dic
         seen.add(choice.material)
         state = choice.state or next(iter(knowledge.materials[choice.material].states), None)
         rows = []
-        for r in replacements(knowledge, site.verdicts.judge, part, choice.material, state, most=5):
+        for r in replacements(site.verdicts, part, choice.material, state, most=5):
             other = knowledge.materials[r.fit.material]
             rows.append({"material": r.fit.material, "state": other.states[r.fit.state].name if r.fit.state else "", "verdict": r.fit.verdict,
                          "gained": [_difference_words(site, part, d) for d in r.gained], "lost": [_difference_words(site, part, d) for d in r.lost],
@@ -476,7 +480,6 @@ def _chooser(site: Site, table: Table) -> dict[str, str]:
 
 
 def _json(value) -> str:
-    import json
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
@@ -696,7 +699,7 @@ def coverage_page(site: Site) -> Page:
         rows.append({"id": key, "figures": len(found), "published": len(found) - memory, "memory": memory, "double": double,
                      "missing": missing_figures(site, key), "reviewed": record.reviewed.on})
     total, memory = sum(r["figures"] for r in rows), sum(r["memory"] for r in rows)
-    cited = sum(1 for *_, value, way in everything(site.knowledge) for r in references(value, way) if r.target == "source")
+    cited = sum(r.target == "source" for r in site.knowledge.all_references())
     share = f" ({100 * (total - memory) / total:.1f} %)" if total else ""
     key = [("materials", len(rows)), ("parts", len(site.knowledge.parts)), ("hazards", len(site.knowledge.hazards)),
            ("processes", len(site.knowledge.processes)), ("calculations", len(site.knowledge.formulas)), ("figures of materials", total),

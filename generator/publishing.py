@@ -72,25 +72,35 @@ def _nav_files(nav) -> list[str]:
     return [file for item in items for file in _nav_files(item)]
 
 
-def run_mkdocs(root: Path, edition: str) -> None:
-    """Run MkDocs as any user would, into build/site.new. Raises BuildFailed with its own words."""
+def start_mkdocs(root: Path, edition: str) -> subprocess.Popen:
+    """Start MkDocs as any user would, into build/site.new."""
     shutil.rmtree(root / "build" / "site.new", ignore_errors=True)
     epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
     environment = {**os.environ, "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch), "NO_MKDOCS_2_WARNING": "1"}
     command = [sys.executable, "-m", "mkdocs", "build", "--quiet", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
-    done = subprocess.run(command, env=environment, capture_output=True, text=True, encoding="utf-8")
-    if done.returncode:
-        raise BuildFailed(f"MkDocs refused the pages:\n{(done.stderr or done.stdout).strip()[-3000:]}")
+    return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8")
 
 
-def finish(root: Path, data: dict[str, dict]) -> None:
+def wait_for_mkdocs(process: subprocess.Popen) -> None:
+    """Wait until MkDocs is done. Raises BuildFailed with its own words when it refused the pages."""
+    said, _ = process.communicate()
+    if process.returncode:
+        raise BuildFailed(f"MkDocs refused the pages:\n{said.strip()[-3000:]}")
+
+
+def as_json(content: dict) -> str:
+    """Published data as one compact line."""
+    return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def finish(root: Path, data: dict[str, str]) -> None:
     """Remove what an offline site does not use, write the data, and give every page its Content-Security-Policy."""
     site = root / "build" / "site.new"
     for name in UNUSED:
         path = site / name
         shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink(missing_ok=True)
     for name, content in data.items():
-        _write(site / "data" / name, json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n")
+        _write(site / "data" / name, content)
     for path in sorted(site.rglob("*.html")):
         path.write_bytes(with_policy(path.read_bytes()))
 

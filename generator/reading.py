@@ -21,26 +21,41 @@ SUFFIX = ".yaml"
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
 _PLAIN_TAGS = {"tag:yaml.org,2002:" + name for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")}
 
+
+class _TextLoader(yaml.CSafeLoader):
+    """Composes nodes without guessing what a plain scalar means: everything untagged is text."""
+
+    def resolve(self, kind, value, implicit):
+        """The tag of an untagged node, by its kind alone."""
+        return _TAG_OF[kind]
+
+
+_TAG_OF = {yaml.ScalarNode: "tag:yaml.org,2002:str", yaml.SequenceNode: "tag:yaml.org,2002:seq", yaml.MappingNode: "tag:yaml.org,2002:map"}
+
 Path_ = tuple  # the way to a value inside a record: ("states", "annealed", "figures", "hardness", 0)
 
 
 @dataclass
 class RawFile:
-    """One file as typed. ``marks`` maps the way to a value to its (line, column), ``key_marks`` to that of its key."""
+    """One file as typed. ``marks`` maps the way to a value to where it starts, ``key_marks`` to where its key does."""
 
     file: str
     data: object
-    marks: dict[Path_, tuple[int, int]] = field(default_factory=dict)
-    key_marks: dict[Path_, tuple[int, int]] = field(default_factory=dict)
+    marks: dict[Path_, yaml.Mark] = field(default_factory=dict)
+    key_marks: dict[Path_, yaml.Mark] = field(default_factory=dict)
 
     def place(self, way: Path_ = (), key: bool = False) -> Place:
         """The place of a value (or of its key); falls back to the nearest enclosing value that was typed."""
         marks = self.key_marks if key else self.marks
         if way in marks:
-            return Place(self.file, *marks[way])
+            return _place(self.file, marks[way])
         while way and way not in self.marks:
             way = way[:-1]
-        return Place(self.file, *self.marks.get(way, (0, 0)))
+        return _place(self.file, self.marks[way]) if way in self.marks else Place(self.file)
+
+
+def _place(file: str, mark: yaml.Mark) -> Place:
+    return Place(file, mark.line + 1, mark.column + 1)
 
 
 def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
@@ -73,7 +88,7 @@ def read_file(root: Path, path: Path) -> RawFile:
     name = path.relative_to(root).as_posix()
     text = _decode(root, path, name)
     try:
-        node = yaml.compose(text, Loader=yaml.CSafeLoader)
+        node = yaml.compose(text, Loader=_TextLoader)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
@@ -135,18 +150,17 @@ def _deepest_flow(text: str) -> int:
 
 def _plain(node: yaml.Node, way: Path_, raw: RawFile, complaints: list, seen: set[int], depth: int):
     """The node as dict, list or text; notes each mark; complains of what records do not use."""
-    line, column = node.start_mark.line + 1, node.start_mark.column + 1
-    raw.marks[way] = (line, column)
-    here = Place(raw.file, line, column)
+    mark = raw.marks[way] = node.start_mark
     if id(node) in seen:
-        complaints.append(Complaint(here, "uses an alias (`*name`)", "write the value out"))
+        complaints.append(Complaint(_place(raw.file, mark), "uses an alias (`*name`)", "write the value out"))
         return ""
     seen.add(id(node))
     if depth > DEEPEST:
-        complaints.append(Complaint(here, f"is nested deeper than {DEEPEST} levels", "flatten it"))
+        complaints.append(Complaint(_place(raw.file, mark), f"is nested deeper than {DEEPEST} levels", "flatten it"))
         return ""
     if node.tag not in _PLAIN_TAGS:
-        complaints.append(Complaint(here, f"has the tag {node.tag.removeprefix('tag:yaml.org,2002:')!r}", "quote the text"))
+        tag = node.tag.removeprefix("tag:yaml.org,2002:")
+        complaints.append(Complaint(_place(raw.file, mark), f"has the tag {tag!r}", "quote the text"))
     if isinstance(node, yaml.ScalarNode):
         return node.value
     if isinstance(node, yaml.SequenceNode):
@@ -154,16 +168,15 @@ def _plain(node: yaml.Node, way: Path_, raw: RawFile, complaints: list, seen: se
     out: dict = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
-            key_place = Place(raw.file, key_node.start_mark.line + 1, key_node.start_mark.column + 1)
-            complaints.append(Complaint(key_place, "a key must be one word", "quote braces and brackets in text"))
+            complaints.append(Complaint(_place(raw.file, key_node.start_mark), "a key must be one word", "quote braces and brackets in text"))
             continue
         key = key_node.value
-        key_mark = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
         if key in out:
-            complaints.append(Complaint(Place(raw.file, *key_mark), f"{key} stands here twice", "keep one of them"))
+            complaints.append(Complaint(_place(raw.file, key_node.start_mark), f"{key} stands here twice", "keep one of them"))
             continue
-        raw.key_marks[(*way, key)] = key_mark
-        out[key] = _plain(value_node, (*way, key), raw, complaints, seen, depth + 1)
+        inner = (*way, key)
+        raw.key_marks[inner] = key_node.start_mark
+        out[key] = _plain(value_node, inner, raw, complaints, seen, depth + 1)
     return out
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 import threading
 import time
@@ -63,6 +64,7 @@ def snapshot(root: Path) -> dict[str, int]:
 
 def rebuild(root: Path) -> None:
     """Build once and say in one line how it went; faults are printed and the old site stays."""
+    gc.collect()
     timings = Timings()
     began = time.perf_counter()
     try:

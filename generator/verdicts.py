@@ -184,18 +184,20 @@ class Verdicts:
     def __init__(self, knowledge: Knowledge, values: Values):
         self.knowledge, self.judge = knowledge, Judge(knowledge, values)
         self.by_part = {part: self.judge.fits(part) for part in knowledge.parts}
+        self._by_material: dict[str, dict[str, list[Fit]]] = {}
+        for part, fits in self.by_part.items():
+            for fit in fits:
+                self._by_material.setdefault(fit.material, {}).setdefault(part, []).append(fit)
 
     def of_part(self, part: str) -> list[list[Fit]]:
         """The fits for a part, one list a material (its best state first), best material first."""
-        groups: dict[str, list[Fit]] = {}
-        for fit in self.by_part[part]:
-            groups.setdefault(fit.material, []).append(fit)
-        return list(groups.values())
+        order = dict.fromkeys(fit.material for fit in self.by_part[part])
+        return [self._by_material[material][part] for material in order]
 
     def of_material(self, material: str) -> list[list[Fit]]:
         """The fits of a material, one list a part (best state first), best part first."""
-        groups = [[f for f in fits if f.material == material] for fits in self.by_part.values()]
-        return sorted((g for g in groups if g), key=lambda g: (RANK[g[0].verdict], g[0].part))
+        groups = self._by_material.get(material, {}).values()
+        return sorted(groups, key=lambda g: (RANK[g[0].verdict], g[0].part))
 
 
 def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | None) -> tuple[str, Decimal | None]:
@@ -317,17 +319,16 @@ def pair(values: Values, first: str, second: str) -> Pair | None:
 EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # from best to worst
 
 
-def replacements(knowledge: Knowledge, judge: Judge, part: str, material: str, state: str | None, most: int = 6) -> list[Replacement]:
+def replacements(verdicts: Verdicts, part: str, material: str, state: str | None, most: int = 6) -> list[Replacement]:
     """What may stand in for a material in a part, best first: verdict, then fewest losses, then margin."""
-    base = judge.fit(part, material, state)
-    density = judge.values.of(material, "density")
+    base = verdicts.judge.fit(part, material, state)
+    density = verdicts.judge.values.of(material, "density")
     found = []
-    for fit in judge.fits(part):
-        if fit.material == material or fit.verdict not in (SUITS, CARE) or any(r.fit.material == fit.material for r in found):
-            continue
-        gained, lost = _differences(base, fit)
-        other = judge.values.of(fit.material, "density")
-        found.append(Replacement(fit, gained, lost, _ratio(other, density)))
+    for fits in verdicts.of_part(part):
+        fit = fits[0]
+        if fit.material != material and fit.verdict in (SUITS, CARE):
+            gained, lost = _differences(base, fit)
+            found.append(Replacement(fit, gained, lost, _ratio(verdicts.judge.values.of(fit.material, "density"), density)))
     return sorted(found, key=lambda r: (RANK[r.fit.verdict], len(r.lost), -len(r.gained), -r.fit.margin, r.fit.material))[:most]
 
 

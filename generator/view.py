@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
+from functools import cache, lru_cache
 from decimal import Decimal
 from pathlib import Path
 
@@ -17,7 +18,8 @@ from markupsafe import Markup, escape
 from generator import figures, models
 from generator.figures import NBSP, Quantity
 from generator.formulas import as_mathml, compile_expression, symbol_html
-from generator.linking import COLLECTIONS, Knowledge
+from generator.fragments import Fragments
+from generator.linking import COLLECTIONS, UNPUBLISHED, Knowledge
 
 FOLDERS = {kind: f"{plural}/" for kind, plural in COLLECTIONS.items()}
 _UNIT_AFTER_NUMBER = re.compile(r"(?<=\d) ?(degC|degrees C)\b")
@@ -26,6 +28,7 @@ _MINUS = re.compile(r"(?<![\w.,)])-(?=\d)")
 _STANDARD = re.compile(r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z /-]*[\w./-]*\d[\w./-]*)")
 
 
+@lru_cache(maxsize=20_000)
 def plain_text(typed: str) -> str:
     """Text from a record with the signs that readers expect: °C, µm, true minus, and no break between number and unit."""
     text = _UNIT_AFTER_NUMBER.sub(f"{NBSP}°C", typed).replace("degC", "°C")
@@ -34,6 +37,7 @@ def plain_text(typed: str) -> str:
     return _MINUS.sub(figures.MINUS, _SPACED.sub(NBSP, text))
 
 
+@lru_cache(maxsize=20_000)
 def terms(typed: str) -> Markup:
     """``plain_text`` escaped for the page; `code` marks become plain quotes."""
     return Markup(escape(plain_text(typed).replace("`", "'")))
@@ -53,20 +57,36 @@ class View:
         )
         self.environment.filters["terms"] = terms
         self.environment.globals.update(
-            address=self.address, name=self.name, shown=figures.shown, unit=self.unit, number=figures.number_text, word=self.word,
-            source_label=self.source_label, source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
+            address=self.address, name=self.name, value=self.value, shown=figures.shown, unit=self.unit, number=figures.number_text, word=self.word,
+            source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
             property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self._mathml.__getitem__,
             symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=self.edition, quantity=figures.of_figure,
             summary_of=self.summary_of, when=self.when_words,
         )
         self._templates: dict[str, jinja2.Template] = {}
+        self._by_depth: dict[str, dict] = {}
 
     def draw(self, template: str, page_id: str, **context) -> str:
         """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to it."""
         if template not in self._templates:
             self._templates[template] = self.environment.get_template(f"{template}.j2")
-        up = "../" * page_id.count("/")
-        return self._templates[template].render(to=lambda address: up + address, page_id=page_id, **context)
+        return self._templates[template].render(page_id=page_id, **self._pieces("../" * page_id.count("/")), **context)
+
+    def _pieces(self, up: str) -> dict:
+        """What templates call most, for one depth of folder, each piece of HTML made once."""
+        if up not in self._by_depth:
+            @cache
+            def link(kind: str, key: str) -> Markup:
+                return Markup(f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>')
+
+            @cache
+            def source(key: str) -> Markup:
+                css = f"src src--{key}" if key in UNPUBLISHED else "src"
+                return Markup(f'<a class="{css}" href="{up}sources.html#{key}">{escape(self.source_label(key))}</a>')
+
+            self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
+                                  "fit_working": Fragments(self, link, source).working}
+        return self._by_depth[up]
 
     def address(self, kind: str, key: str) -> str:
         """The address of a record's page, relative to the root of the site."""
@@ -140,6 +160,12 @@ class View:
         source = self.knowledge.sources[key]
         parts = [source.title, source.publisher, source.year, source.where]
         return ", ".join(p for p in parts if p)
+
+    def value(self, quantity: Quantity, table: bool = False) -> Markup:
+        """A quantity with its unit, for tables and lists."""
+        unit = self.unit(quantity.unit)
+        shown = f'<span class="num">{figures.shown(quantity, table)}</span>'
+        return Markup(f'{shown}{NBSP}<span class="unit">{unit}</span>' if unit else shown)
 
     def quantity_text(self, quantity: Quantity) -> Markup:
         """A quantity with its unit."""
