@@ -11,7 +11,7 @@ from collections.abc import Callable
 from markupsafe import Markup, escape
 
 from generator import wording
-from generator.verdicts import Answer, Fit, Met
+from generator.verdicts import CANNOT_SAY, Answer, Fit, Met
 
 
 class Fragments:
@@ -26,6 +26,26 @@ class Fragments:
         """The working of a verdict: every demand with what was found and its sources, every hazard with its rule."""
         lines = [self._answer(a) for a in fit.answers] + [self._hazard(m) for m in fit.met]
         return Markup(f"<ul>{''.join(lines)}</ul>")
+
+    def fit_rows(self, rows: list[dict]) -> Markup:
+        """Table rows of a fit table: link, states, verdict, and the reasons that open to the working."""
+        return Markup("".join(
+            f'<tr><th scope="row">{self.link(r["kind"], r["id"])}</th><td>{escape(r["states"])}</td><td>{self.verdict(r["verdict"])}</td>'
+            f'<td><details class="working"><summary>{escape(r["reasons"])}</summary><div class="working__in">{self.working(r["fit"])}</div></details>'
+            "</td></tr>\n" for r in rows))
+
+    def unfit_items(self, rows: list[dict]) -> Markup:
+        """List items of what does not suit, each with the reason that decided."""
+        return Markup("".join(
+            f'<li>{self.link(r["kind"], r["id"])}: {self._cannot_say if r["verdict"] == CANNOT_SAY else ""}{escape(r["reason"])}</li>\n' for r in rows))
+
+    def verdict(self, verdict: str) -> str:
+        """A verdict on fit in its plain word."""
+        return f'<span class="verdict verdict--{verdict}">{escape(self.view.word("fit_verdicts", verdict))}</span>'
+
+    @property
+    def _cannot_say(self) -> str:
+        return f"<strong>{escape(self.view.word('fit_verdicts', CANNOT_SAY))}</strong>, "
 
     def _answer(self, answer: Answer) -> str:
         key = id(answer)

@@ -317,6 +317,7 @@ def pair(values: Values, first: str, second: str) -> Pair | None:
 
 
 EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # from best to worst
+EXPOSURE_RANK = {verdict: rank for rank, verdict in enumerate(EXPOSURE_ORDER)}
 
 
 def replacements(verdicts: Verdicts, part: str, material: str, state: str | None, most: int = 6) -> list[Replacement]:
@@ -328,8 +329,9 @@ def replacements(verdicts: Verdicts, part: str, material: str, state: str | None
         fit = fits[0]
         if fit.material != material and fit.verdict in (SUITS, CARE):
             gained, lost = _differences(base, fit)
-            found.append(Replacement(fit, gained, lost, _ratio(verdicts.judge.values.of(fit.material, "density"), density)))
-    return sorted(found, key=lambda r: (RANK[r.fit.verdict], len(r.lost), -len(r.gained), -r.fit.margin, r.fit.material))[:most]
+            found.append((fit, gained, lost))
+    found.sort(key=lambda f: (RANK[f[0].verdict], len(f[2]), -len(f[1]), -f[0].margin, f[0].material))
+    return [Replacement(*f, _ratio(verdicts.judge.values.of(f[0].material, "density"), density)) for f in found[:most]]
 
 
 def _ratio(value: Quantity | None, base: Quantity | None) -> Quantity | None:
@@ -343,10 +345,9 @@ def _differences(base: Fit, fit: Fit) -> tuple[tuple[str, ...], tuple[str, ...]]
     better, worse = [], []
     order = {MET: 0, IN_PART: 1, UNKNOWN: 2, MISSED: 3}
     for i, (a, b) in enumerate(zip(base.answers, fit.answers, strict=True)):
-        if order[a.outcome] != order[b.outcome]:
+        if a.outcome != b.outcome:
             (better if order[b.outcome] < order[a.outcome] else worse).append(f"demand:{i}")
-    ranks = {v: i for i, v in enumerate(EXPOSURE_ORDER)}
-    for a, b in zip(base.met, fit.met, strict=True):
-        if ranks[a.exposure.verdict] != ranks[b.exposure.verdict]:
-            (better if ranks[b.exposure.verdict] < ranks[a.exposure.verdict] else worse).append(f"hazard:{a.meeting.hazard}")
+    for meeting, c, d in zip(base.meets, base.exposures, fit.exposures, strict=True):
+        if c.verdict != d.verdict:
+            (better if EXPOSURE_RANK[d.verdict] < EXPOSURE_RANK[c.verdict] else worse).append(f"hazard:{meeting.hazard}")
     return tuple(better), tuple(worse)

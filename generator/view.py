@@ -61,7 +61,7 @@ class View:
             source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
             property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self._mathml.__getitem__,
             symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=self.edition, quantity=figures.of_figure,
-            summary_of=self.summary_of, when=self.when_words,
+            summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
         )
         self._templates: dict[str, jinja2.Template] = {}
         self._by_depth: dict[str, dict] = {}
@@ -84,8 +84,9 @@ class View:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
                 return Markup(f'<a class="{css}" href="{up}sources.html#{key}">{escape(self.source_label(key))}</a>')
 
+            pieces = Fragments(self, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
-                                  "fit_working": Fragments(self, link, source).working}
+                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items}
         return self._by_depth[up]
 
     def address(self, kind: str, key: str) -> str:
@@ -160,6 +161,10 @@ class View:
         source = self.knowledge.sources[key]
         parts = [source.title, source.publisher, source.year, source.where]
         return ", ".join(p for p in parts if p)
+
+    def verdict(self, vocabulary: str, key: str) -> Markup:
+        """A verdict in its plain word, marked for the style sheet."""
+        return Markup(f'<span class="verdict verdict--{key}">{escape(self.word(vocabulary, key))}</span>')
 
     def value(self, quantity: Quantity, table: bool = False) -> Markup:
         """A quantity with its unit, for tables and lists."""

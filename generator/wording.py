@@ -74,12 +74,12 @@ def reasons(knowledge: Knowledge, fit: Fit) -> list[str]:
 
 def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> list[str]:
     found = []
-    for met in fit.met:
-        if met.exposure.verdict in verdicts:
-            name = knowledge.hazards[met.meeting.hazard].name.lower()
-            word = knowledge.words("exposure_verdicts")[met.exposure.verdict].name
-            how = met.exposure.rule.mechanism if met.exposure.rule else None
+    for meeting, exposure in zip(fit.meets, fit.exposures, strict=True):
+        if exposure.verdict in verdicts:
+            name = knowledge.hazards[meeting.hazard].name.lower()
+            word = knowledge.words("exposure_verdicts")[exposure.verdict].name
+            how = exposure.rule.mechanism if exposure.rule else None
             mechanism = f" ({knowledge.words('mechanisms')[how].name})" if how else ""
-            often = "" if met.meeting.severity in OFTEN else ", met seldom"
+            often = "" if meeting.severity in OFTEN else ", met seldom"
             found.append(f"{name}: {word}{mechanism}{often}")
     return found
