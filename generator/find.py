@@ -35,7 +35,7 @@ def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families
         found.append([f"marks/{key}.html", title, "marks", "What the mark means and which alloys carry it.", spellings, RANKS["mark"] + (mark.metal == "Au")])
     for key in families:
         entry = knowledge.words("families")[key]
-        found.append([f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name], RANKS["family"]])
+        found.append([f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name, *entry.also_called], RANKS["family"]])
     for key, entry in knowledge.words("zones").items():
         found.append([f"zones/{key}.html", sentence(entry.name), "zone", entry.meaning or "", [], RANKS["zone"]])
     for table in tables.values():

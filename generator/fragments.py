@@ -61,7 +61,7 @@ class Fragments:
         if key not in self._met:
             words, rule = self.view.word, met.exposure.rule
             mechanism = f", {words('mechanisms', rule.mechanism)}" if rule and rule.mechanism else ""
-            link = self.link("hazard", hazard)
+            link = str(self.link("hazard", hazard))  # plain text: Markup.replace would escape its arguments
             if number:
                 link = link.replace('.html"', f'.html#rule-{number}"', 1)
             said = f"{words('severities', met.meeting.severity)}: {words('exposure_verdicts', verdict)}{mechanism}"

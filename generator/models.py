@@ -584,6 +584,7 @@ class Family(Entry):
 
     material_class: ClassId
     plural: Line
+    also_called: list[Line] = []
 
 
 class Zone(Entry):

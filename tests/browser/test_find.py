@@ -3,7 +3,7 @@
 import pytest
 import yaml
 
-from tests.conftest import ROOT
+from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser
 
@@ -15,7 +15,7 @@ MAY_MISS = 2  # of at least 60
 def answers(page, site, queries):
     page.goto((site / "index.html").as_uri())
     page.locator("#find-input").focus()
-    page.wait_for_function("window.benchFindIndex !== undefined")
+    until(page, "window.benchFindIndex !== undefined")
     return {q: page.evaluate("q => benchFind.ask(q)", q) for q in queries}
 
 
@@ -34,7 +34,7 @@ def test_the_named_queries_all_come_first(watched, site, query):
 def test_every_address_in_the_index_is_a_page(watched, site):
     watched.goto((site / "index.html").as_uri())
     watched.locator("#find-input").focus()
-    watched.wait_for_function("window.benchFindIndex !== undefined")
+    until(watched, "window.benchFindIndex !== undefined")
     for address in watched.evaluate("benchFindIndex.map(e => e[0])"):
         assert (site / address).is_file(), address
 
@@ -74,4 +74,4 @@ def test_a_tap_on_a_result_opens_it(chromium, site):
 def test_nothing_found_says_so(watched, site):
     watched.goto((site / "index.html").as_uri())
     watched.locator("#find-input").fill("qqqqzzzz")
-    watched.wait_for_function("document.getElementById('find-status').textContent.startsWith('Nothing found')")
+    until(watched, "document.getElementById('find-status').textContent.startsWith('Nothing found')")

@@ -10,8 +10,11 @@
   function squash(text) { return text.toLowerCase().normalize("NFKD").replace(/[^a-z0-9]/g, ""); }
 
   function words(text) {
-    return text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean);
+    return text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean).map(stem);
   }
+
+  /** Demagnetize, demagnetise and demagnetising are one word. */
+  function stem(word) { return word.length < 8 ? word : word.replace(/iz(?=(e|ed|ing|ation)$)/, "is").replace(/(ing|ed|es|e|s)$/, ""); }
 
   function load(then) {
     if (engine) { then(); return; }

@@ -26,10 +26,14 @@
     line.className = "filter";
     line.append(label, input, said);
     box.parentNode.insertBefore(line, box);
+    /* What a row says on its face; the folded workings name other materials. */
+    function face(row) {
+      return Array.prototype.map.call(row.cells, function (cell) { return (cell.querySelector("summary") || cell).textContent; }).join(" ").toLowerCase();
+    }
     input.addEventListener("input", function () {
       var words = input.value.toLowerCase().split(/\s+/).filter(Boolean), left = 0, rows = table.tBodies[0].rows;
       Array.prototype.forEach.call(rows, function (row) {
-        var text = row.textContent.toLowerCase();
+        var text = face(row);
         row.hidden = !words.every(function (word) { return text.indexOf(word) >= 0; });
         left += row.hidden ? 0 : 1;
       });
