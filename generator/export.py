@@ -31,6 +31,9 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
         "tables": [_table(table) for table in tables.values()],
         "formulas": [_formula(key, record) for key, record in knowledge.formulas.items()],
         "verdicts": _verdicts(knowledge, verdicts),
+        "sayings": [{"id": key, **_plain(s)} for key, s in knowledge.sayings.items()],
+        "lessons": [{"id": key, **_plain(s)} for key, s in knowledge.lessons.items()],
+        "owner": [{"kind": kind, "id": key, "say": r.owner} for kind in ("material", "hazard") for key, r in knowledge.of_kind(kind).items() if r.owner],
         "cautions": [{"id": key, **_plain(c)} for key, c in knowledge.cautions.items()],
         "sources": [{"id": key, **_plain(s)} for key, s in knowledge.sources.items()],
     }
@@ -159,6 +162,9 @@ def schema() -> dict:
             "processes": _listed(["name", "steps"], {}),
             "tables": _listed(["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}),
             "formulas": _listed(["name", "symbols", "expression", "result"], {}),
+            "sayings": _listed(["name", "judged", "because"], {}),
+            "lessons": _listed(["name", "questions"], {}),
+            "cautions": _listed(["name", "danger", "do", "authority"], {}),
             "sources": _listed(["title", "publisher", "kind"], {}),
         },
     }

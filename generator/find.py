@@ -14,7 +14,7 @@ from generator.pages import KIND_TITLES, mark_title
 from generator.tables import Table
 from generator.view import View, sentence
 
-RANKS = {"mark": 9, "material": 8, "part": 8, "hazard": 7, "process": 6, "table": 5, "formula": 5, "family": 9, "zone": 4, "page": 2}
+RANKS = {"mark": 9, "material": 8, "part": 8, "hazard": 7, "process": 6, "table": 5, "formula": 5, "saying": 3, "lesson": 3, "family": 9, "zone": 4, "page": 2}
 
 
 def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families: list[str]) -> list[list]:

@@ -19,16 +19,18 @@ from generator import figures, models, pictures, wording
 from generator.checking import example_agrees, figures_of
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, for_browser
+from generator.grounds import quantity_of
 from generator.judging import applies
-from generator.linking import KINDS, Knowledge, mentions
+from generator.linking import COLLECTIONS, KINDS, Knowledge, mentions
 from generator.tables import Computed, Table
 from generator.values import Values
 from generator.verdicts import CARE, LIMITS, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
 from generator.view import View, plain_text, sentence, share_text, sort_text
 
-KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables"}
+KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables",
+               "saying": "Sayings", "lesson": "Lessons"}
 INDEXES = {"material": "materials/index.html", "part": "parts/index.html", "hazard": "hazards/index.html",
-           "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html"}
+           "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html", "saying": "sayings/index.html", "lesson": "lessons/index.html"}
 BASIC = ("density", "hardness", "proof-strength", "tensile-strength", "elastic-modulus", "expansion", "melting-range")
 BASIC_FOR = {"metal": BASIC, "coating": ("thickness", "hardness"), "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
              "glass": ("density", "hardness", "expansion"), "plastic": ("density", "tensile-strength", "service-temperature"),
@@ -48,7 +50,7 @@ class Page:
 
     def text(self) -> str:
         """The page as MkDocs reads it. The title is escaped here because the theme writes it as it is."""
-        front = {"title": str(escape(plain_text(self.title))), "description": str(escape(plain_text(self.description)))}
+        front = {"title": str(escape(plain_text(sentence(self.title)))), "description": str(escape(plain_text(self.description)))}
         hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]
         if hidden:
             front["hide"] = hidden
@@ -122,6 +124,10 @@ def render(site: Site) -> Iterator[Page]:
         yield formula_page(site, key)
     for table in site.tables.values():
         yield table_page(site, table)
+    for key in site.knowledge.sayings:
+        yield saying_page(site, key)
+    for key in site.knowledge.lessons:
+        yield lesson_page(site, key)
     yield from matrix_pages(site)
     yield pairs_page(site)
     for key in site.knowledge.words("marks"):
@@ -145,6 +151,7 @@ def navigation(site: Site) -> list:
         {"Tables": ["tables/index.md", *({t.title: f"tables/{t.id}.md"} for t in site.tables.values()),
                     *({title: f"tables/{t}.md"} for t, title in MATRICES.items())]},
         {"Calculations": "formulas/index.md"},
+        {"Learn": [{"Lessons": "lessons/index.md"}, {"Sayings, judged": "sayings/index.md"}]},
         {"More": [{"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
                   {"Coverage": "coverage.md"}, {"How to read the numbers": "about.md"}]},
     ]
@@ -162,7 +169,7 @@ def material_page(site: Site, key: str) -> Page:
         "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
         cautions=site.cautions(record, key), key=key_figures(site, key), usual=choices["usual"], wrong=choices["wrong"],
         figures=figure_rows(site, key), missing=missing_figures(site, key),
-        states=[{"id": s, "name": st.name, "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
+        states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
         mentions=site.mentioned("material", key), computed_in=[(t.id, t.title) for t in site.tables.values() if any(r.material == key for r in t.rows)],
@@ -194,7 +201,7 @@ def key_figures(site: Site, key: str) -> list[tuple[str, object]]:
     if density:
         rows.append(("density", view.quantity_text(density)))
     for state, quantity in _hardness_by_state(site, key)[:4]:
-        rows.append((f"hardness, {record.states[state].name}" if state else "hardness", view.quantity_text(quantity)))
+        rows.append((f"hardness, {view.state_name(key, state)}" if state else "hardness", view.quantity_text(quantity)))
     for prop in ("thickness", "expansion", "service-temperature"):
         quantity = site.values.of(key, prop)
         if quantity:
@@ -230,7 +237,7 @@ def figure_rows(site: Site, key: str) -> list[dict]:
         quantity = figures.of_figure(figure, figure.unit or view.property_unit(prop))
         span = f"{figures.number_text(figure.over[0])} to {figures.number_text(figure.over[1])} degC" if figure.over else ""
         note = "; ".join(t for t in (span, figure.note) if t)
-        rows.append({"name": view.property_name(prop), "state": record.states[state].name if state else "any", "q": quantity,
+        rows.append({"name": view.property_name(prop), "state": view.state_name(key, state) if state else "any", "q": quantity,
                      "source": figure.source, "note": note, "first": prop != last})
         last = prop
     return rows
@@ -252,7 +259,7 @@ def _split(rows: list[dict]) -> tuple[list[dict], list[dict]]:
 def fit_row(site: Site, kind: str, fits: list[Fit]) -> dict:
     """The best verdict of one material for one part, the states it holds in, and the working."""
     knowledge, best = site.knowledge, fits[0]
-    states = [knowledge.materials[f.material].states[f.state].name for f in fits if f.verdict == best.verdict and f.state]
+    states = [site.view.state_name(f.material, f.state) for f in fits if f.verdict == best.verdict and f.state]
     reasons = site.reasons(best)
     return {"kind": kind, "id": best.part if kind == "part" else best.material, "verdict": best.verdict, "states": ", ".join(states) or "any",
             "reason": reasons[0] if reasons else "", "reasons": "; ".join(reasons), "fit": best}
@@ -272,7 +279,7 @@ def exposure_rows(site: Site, key: str) -> list[dict]:
             by_rule[exposure.number].append((state, exposure))
         for found in by_rule.values():
             exposure = found[0][1]
-            states = ", ".join(record.states[s].name for s, _ in found if s) if len(by_rule) > 1 else ""
+            states = ", ".join(site.view.state_name(key, s) for s, _ in found if s) if len(by_rule) > 1 else ""
             rule = exposure.rule
             rows.append({"hazard": hazard, "verdict": exposure.verdict, "states": states, "mechanism": _mechanism(site, exposure),
                          "why": rule.why if rule else "No rule decides.", "source": rule.source if rule else "", "rule": exposure.number})
@@ -313,7 +320,7 @@ def replacement_rows(site: Site, part: str) -> Iterator[tuple[str, str, list[dic
         rows = []
         for r in replacements(site.verdicts, part, choice.material, state, most=5):
             other = knowledge.materials[r.fit.material]
-            rows.append({"material": r.fit.material, "state": other.states[r.fit.state].name if r.fit.state else "", "verdict": r.fit.verdict,
+            rows.append({"material": r.fit.material, "state": site.view.state_name(r.fit.material, r.fit.state) if r.fit.state else "", "verdict": r.fit.verdict,
                          "gained": [_difference_words(site, part, d) for d in r.gained], "lost": [_difference_words(site, part, d) for d in r.lost],
                          "owner": _owner_notices(site, choice.material, r)})
         yield choice.material, site.view.state_name(choice.material, state) if state else "", rows
@@ -611,8 +618,68 @@ def index_pages(site: Site) -> Iterator[Page]:
                 [*start, ("Work", "")])
     sums = [group("formula", keys, g, sentence(words("formula_groups")[g].name)) for g, keys in site.formula_groups.items()]
     yield index("formulas/index.md", "Calculations", "Bench calculations, each with its limits and a worked example.", sums, [*start, ("Calculations", "")])
+    judged = [(j, [k for k, r in site.knowledge.sayings.items() if r.judged == j]) for j in words("judgements")]
+    title, summary = "Sayings, judged", "What is said at the bench, and what the figures say."
+    body = view.draw("sayings", "sayings/index.html", title=title, summary=summary, groups=[g for g in judged if g[1]], trail=[*start, ("Sayings", "")])
+    yield Page("sayings/index.md", title, summary, body, listed=True)
+    title, summary = "Lessons", "Twelve short lessons in order, each with questions to try yourself."
+    path = lesson_path(site.knowledge)
+    body = view.draw("lessons", "lessons/index.html", title=title, summary=summary, lessons=path, trail=[*start, ("Lessons", "")],
+                     counts={k: len(site.knowledge.lessons[k].questions) for k in path})
+    yield Page("lessons/index.md", title, summary, body, listed=True)
     body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), matrices=MATRICES, trail=[*start, ("Tables", "")])
     yield Page("tables/index.md", "Tables", "Every material side by side, one question a table.", body, listed=True)
+
+
+def saying_page(site: Site, key: str) -> Page:
+    """A saying: the verdict in one line, why, and what it rests on."""
+    view, record = site.view, site.knowledge.sayings[key]
+    address = view.address("saying", key)
+    alike = [k for k, r in site.knowledge.sayings.items() if k != key and r.judged == record.judged]
+    body = view.draw("saying", address, r=record, trail=_trail("saying", [], record.name), cautions=site.cautions(record),
+                     grounds=ground_rows(site, record.rests_on), see=see_links(record.see), siblings=[("saying", k) for k in alike])
+    return _page(address, record, body)
+
+
+def lesson_page(site: Site, key: str) -> Page:
+    """A lesson: short text, what to read, and questions whose answers open in place."""
+    view, record = site.view, site.knowledge.lessons[key]
+    address = view.address("lesson", key)
+    path = lesson_path(site.knowledge)
+    at = path.index(key)
+    questions = [{"ask": q.ask, "options": q.options, "grounds": ground_rows(site, q.rests_on), "see": see_links(q.see)} for q in record.questions]
+    body = view.draw("lesson", address, r=record, id=key, trail=_trail("lesson", [], record.name), cautions=site.cautions(record),
+                     see=see_links(record.see), questions=questions, before=path[at - 1] if at else "", after=path[at + 1] if at + 1 < len(path) else "")
+    return _page(address, record, body)
+
+
+def lesson_path(knowledge: Knowledge) -> list[str]:
+    """The lessons in the order of the path."""
+    return sorted(knowledge.lessons, key=lambda k: knowledge.lessons[k].number)
+
+
+def see_links(see: models.See) -> list[tuple[str, str]]:
+    """The pages that a record recommends, as (kind, id)."""
+    return [(kind, key) for kind in ("part", "material", "hazard", "process", "formula") for key in getattr(see, COLLECTIONS[kind])]
+
+
+def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
+    """What something rests on, with the figures as they stand now."""
+    judge, rows = site.verdicts.judge, []
+    for claim in grounds.figures:
+        sides = [s for s in (claim.left, claim.right) if s]
+        quantities = [quantity_of(judge, s) for s in sides]
+        texts = [f"{site.view.property_name(s.property)} {wording.with_unit(site.knowledge, q)}" for s, q in zip(sides, quantities, strict=True)]
+        other = texts[1] if len(texts) > 1 else figures.number_text(claim.number)
+        sources = tuple(dict.fromkeys(s for q in quantities for s in q.sources))
+        rows.append({"links": [("material", s.material) for s in sides], "said": f"{texts[0]} is {claim.relation} {other}", "sources": sources})
+    for claim in grounds.fits:
+        words = " or ".join(site.view.word("fit_verdicts", v) for v in claim.verdicts)
+        rows.append({"links": [("material", claim.material), ("part", claim.part)], "said": words, "sources": ()})
+    for claim in grounds.exposures:
+        words = " or ".join(site.view.word("exposure_verdicts", v) for v in claim.verdicts)
+        rows.append({"links": [("material", claim.material), ("hazard", claim.hazard)], "said": words, "sources": ()})
+    return rows
 
 
 def names_page(site: Site) -> Page:

@@ -56,6 +56,7 @@ class View:
             trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
         )
         self.environment.filters["terms"] = terms
+        self.environment.filters["sentence"] = sentence
         self.environment.globals.update(
             address=self.address, name=self.name, value=self.value, shown=figures.shown, unit=self.unit, number=figures.number_text, word=self.word,
             source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
@@ -140,7 +141,7 @@ class View:
 
     def state_name(self, material: str, state: str) -> str:
         """The plain name of a material's state."""
-        return self.knowledge.materials[material].states[state].name
+        return plain_text(self.knowledge.materials[material].states[state].name)
 
     def source_label(self, key: str) -> str:
         """A source in two or three words, for use beside a figure."""
