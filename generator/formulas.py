@@ -17,6 +17,7 @@ from generator.figures import EXACT, PRECISION, Quantity, significant_digits
 PI = Decimal("3.14159265358979323846264338327950288419716939937511")
 MOST_STEPS, LARGEST_POWER, LONGEST = 120, 6, 300
 FUNCTIONS = {"sqrt": 1, "exp": 1, "ln": 1, "abs": 1, "min": 2, "max": 2}
+BENDING = {"abs", "min", "max"}
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
 
 Program = tuple
@@ -134,12 +135,14 @@ def _sum_digits(a: Decimal, a_digits: int, b: Decimal, b_digits: int, result: De
 def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: str) -> Quantity:
     """The program on intervals: the lowest and highest of all corners.
 
-    Exact for formulas that rise or fall with each symbol over its valid range, which the tests check by sampling. An open
-    end goes in as infinity and comes out as an open end. Raises ValueError as ``evaluate`` does.
+    Exact for formulas that rise or fall with each symbol over its valid range, which the tests check by sampling. Where a
+    formula bends (abs, min, max), it bends where two inputs are equal: those points are tried too. An open end goes in as
+    infinity and comes out as an open end. Raises ValueError as ``evaluate`` does.
     """
     names = list(inputs)
     corners = []
-    for ends in itertools.product(*(_ends(inputs[name]) for name in names)):
+    bends = [e for q in inputs.values() for e in _ends(q)] if BENDING & set(program) else []
+    for ends in itertools.product(*(_ends_and_bends(inputs[name], bends) for name in names)):
         corners.append(_run(program, {n: (e, inputs[n].digits) for n, e in zip(names, ends, strict=True)}))
     values = [value for value, _ in corners]
     closed = all(q.low is not None and q.high is not None for q in inputs.values())
@@ -149,6 +152,12 @@ def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: 
     digits = min(d for value, d in corners if value.is_finite()) if any(v.is_finite() for v in values) else 1
     sources = tuple(dict.fromkeys(s for q in inputs.values() for s in q.sources))
     return Quantity(low if low.is_finite() else None, high if high.is_finite() else None, unit, digits, sources, "computed")
+
+
+def _ends_and_bends(quantity: Quantity, bends: Sequence[Decimal]) -> Sequence[Decimal]:
+    low, *rest = _ends(quantity)
+    inside = {b for b in bends if rest and low < b < rest[0]}
+    return (low, *rest, *sorted(inside))
 
 
 def _ends(quantity: Quantity) -> Sequence[Decimal]:

@@ -31,6 +31,8 @@ KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "p
                "saying": "Sayings", "lesson": "Lessons"}
 INDEXES = {"material": "materials/index.html", "part": "parts/index.html", "hazard": "hazards/index.html",
            "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html", "saying": "sayings/index.html", "lesson": "lessons/index.html"}
+PROVES = {"independent": "Published", "partly-from-memory": "Published, recalled in part", "circular": "Inputs were fitted to the printed answer",
+          "definition": "By definition or arithmetic", "wrong": "A printed answer that is wrong"}
 BASIC = ("density", "hardness", "proof-strength", "tensile-strength", "elastic-modulus", "expansion", "melting-range")
 BASIC_FOR = {"metal": BASIC, "coating": ("thickness", "hardness"), "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
              "glass": ("density", "hardness", "expansion"), "plastic": ("density", "tensile-strength", "service-temperature"),
@@ -433,11 +435,10 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
         spoken = ", ".join(f"{record.symbols[n].meaning} {figures.number_text(v)}{figures.NBSP}{view.unit(record.symbols[n].unit)}".strip()
                            for n, v in example.inputs.items())
         if example.published_range:
-            answer = f"Published: {figures.number_text(example.published_range[0])} to {figures.number_text(example.published_range[1])}."
+            answer = f"{figures.number_text(example.published_range[0])} to {figures.number_text(example.published_range[1])}"
         else:
-            answer = f"Published: {figures.number_text(example.published)}."
-        if example.proves == "wrong":
-            answer = answer.replace("Published:", "A published answer is wrong:")
+            answer = figures.number_text(example.published)
+        answer = f"{PROVES[example.proves]}: {answer}."
         assert example_agrees(example, result.middle) != (example.proves == "wrong"), "the checker lets no such example through"
         yield {"inputs": sentence(spoken), "result": figures.shown(result), "answer": answer, "source": example.source, "note": example.note}
 

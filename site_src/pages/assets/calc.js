@@ -45,9 +45,15 @@
 
   /** Runs a program on {name: {low, high, digits}} over all corners; an absent end is infinite. Null when there is no result. */
   function evaluate(program, inputs) {
-    var names = Object.keys(inputs), corners = [{}];
+    var names = Object.keys(inputs), corners = [{}], bends = [];
+    function endsOf(q) { return q.low === q.high ? [q.low] : [q.low === null ? -Infinity : q.low, q.high === null ? Infinity : q.high]; }
+    /* abs, min and max bend where two inputs are equal: try those points too. */
+    if (program.some(function (step) { return step === "abs" || step === "min" || step === "max"; })) {
+      names.forEach(function (name) { bends = bends.concat(endsOf(inputs[name])); });
+    }
     names.forEach(function (name) {
-      var q = inputs[name], ends = q.low === q.high ? [q.low] : [q.low === null ? -Infinity : q.low, q.high === null ? Infinity : q.high];
+      var q = inputs[name], ends = endsOf(q);
+      if (ends.length > 1) { ends = ends.concat(bends.filter(function (b) { return b > ends[0] && b < ends[1]; })); }
       var next = [];
       corners.forEach(function (corner) {
         ends.forEach(function (end) {
