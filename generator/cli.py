@@ -66,14 +66,13 @@ def _print_complaints(complaints: list[Complaint]) -> int:
 
 def _check(_arguments) -> int:
     from generator.checking import check
+    from generator.linking import COLLECTIONS
 
     began = time.perf_counter()
     knowledge, complaints = check(ROOT)
     if complaints:
         return _print_complaints(complaints)
-    counts = ", ".join(f"{len(found)} {name}" for name, found in (
-        ("materials", knowledge.materials), ("parts", knowledge.parts), ("hazards", knowledge.hazards),
-        ("processes", knowledge.processes), ("formulas", knowledge.formulas), ("sources", knowledge.sources)))
+    counts = ", ".join(f"{len(getattr(knowledge, name))} {name}" for name in (*COLLECTIONS.values(), "sources"))
     print(f"No faults: {counts}; {time.perf_counter() - began:.2f} s.")
     return DONE
 
@@ -130,12 +129,15 @@ def _new(arguments) -> int:
 
 def _work(arguments) -> int:
     from generator.checking import check
-    from generator.working import WorkFailed, work, work_words
+    from generator.working import LOOKUPS, WorkFailed, work, work_words
 
     knowledge, complaints = check(ROOT)
     if complaints:
         return _print_complaints(complaints)
     try:
+        if arguments.id in LOOKUPS:
+            print(LOOKUPS[arguments.id](knowledge, arguments.values))
+            return DONE
         result = work(knowledge, arguments.id, arguments.values)
     except WorkFailed as failed:
         print(f"generator: {failed}", file=sys.stderr)

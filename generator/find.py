@@ -46,6 +46,8 @@ def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families
 
 
 PAGES = (
+    ("formulas/hardness-conversion.html", "Hardness conversion for steels", "HV, HRC, HRB, HBW and tensile strength by table.", ["hrc to hv", "hv to hrc", "rockwell to vickers", "hardness table"]),
+    ("formulas/tempering-temperature.html", "Tempering temperature for a wanted hardness", "Where to set the oven, and the colour.", ["temper colours", "temper color", "pinion hardness", "draw temper"]),
     ("cautions.html", "Cautions", "What can hurt, and what to do.", ["safety", "danger", "toxic", "poison"]),
     ("glossary.html", "Glossary", "The words of the field.", ["terms", "meaning"]),
     ("sources.html", "Sources", "Where figures come from.", ["references", "literature"]),

@@ -14,6 +14,7 @@ from generator.linking import Knowledge
 
 CONVERTIBLE = ("carbon-steel", "hardenable-stainless")
 # HRC is read from E140, which has it throughout; HBW and HRB from DIN 50150, which has the softer steels.
+SCALES = ("HV", "HRC", "HRB", "HBW", "Rm")
 TABLE_OF = {"HRC": "astm-e140", "HBW": "din-50150", "HRB": "din-50150"}
 
 
@@ -31,6 +32,25 @@ def interpolate(points: list[tuple[Decimal, Decimal]], value: Decimal) -> Decima
         if x0 <= value <= x1:
             return y0 if x1 == x0 else y0 + (y1 - y0) * (value - x0) / (x1 - x0)
     return points[-1][1]
+
+
+def convert(knowledge: Knowledge, value: Decimal, scale: str) -> dict[str, Decimal]:
+    """A steel's hardness in every other scale that the same table has, and its tensile strength (Rm, MPa) where printed.
+
+    Raises ValueError when the value lies outside the table of its scale. Only for the families in ``CONVERTIBLE``.
+    """
+    found: dict[str, Decimal] = {}
+    for table in ("astm-e140", "din-50150"):
+        rows = [r for r in knowledge.words("hardness_table").values() if r.source == table and getattr(r, scale) is not None]
+        for other in SCALES:
+            points = sorted((getattr(r, scale), getattr(r, other)) for r in rows if other != scale and getattr(r, other) is not None)
+            at = interpolate(points, value)
+            if at is not None:
+                found.setdefault(other, at)
+    if not found:
+        rows = [getattr(r, scale) for r in knowledge.words("hardness_table").values() if getattr(r, scale) is not None]
+        raise ValueError(f"{scale} {value} is outside the tables, {min(rows)} to {max(rows)}; they do not reach there")
+    return found
 
 
 def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:

@@ -58,6 +58,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "vocabulary/judgements": models.Entry,
     "vocabulary/marks": models.Mark,
     "vocabulary/hardness_table": models.HardnessRow,
+    "vocabulary/temper_colours": models.TemperColour,
     "vocabulary/glossary": models.Term,
     "cautions": models.Caution,
 })

@@ -637,6 +637,14 @@ class HardnessRow(Shape):
     source: SourceId
 
 
+class TemperColour(Entry):
+    """A temper colour: what the charts say, from lowest to highest, in degC."""
+
+    range: tuple[Number, Number]
+    source: SourceId
+    note: Line | None = None
+
+
 class Term(Shape):
     """A word of the glossary."""
 

@@ -10,7 +10,9 @@ from generator import figures
 from generator.complaints import did_you_mean
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, typed
+from generator.hardness import CONVERTIBLE, SCALES, convert
 from generator.linking import Knowledge
+from generator.tempering import colours_at, temperatures_for
 from generator.wording import with_unit
 
 
@@ -66,6 +68,48 @@ def _value(name: str, text: str, symbol) -> Quantity:
         raise WorkFailed(f"{name}: {text} is outside {figures.number_text(low)} to {figures.number_text(high)} {symbol.unit}; "
                          "the formula is not meant for it")
     return quantity
+
+
+def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
+    """`work hardness-conversion HRC=60`: a steel's hardness in every other scale. Raises WorkFailed; refuses `metal=` others."""
+    given = dict(word.partition("=")[::2] for word in words)
+    metal = given.pop("metal", "carbon-steel")
+    if metal not in CONVERTIBLE:
+        raise WorkFailed(f"{metal} is not converted; the tables hold for {' and '.join(CONVERTIBLE)} only")
+    if len(given) != 1 or not set(given) <= set(SCALES[:-1]):
+        raise WorkFailed(f"one scale=value is needed; scales: {', '.join(SCALES[:-1])}")
+    (scale, text), = given.items()
+    try:
+        found = convert(knowledge, typed(text).low, scale)
+    except (DecimalException, ValueError) as error:
+        raise WorkFailed(f"{error}; see the table") from None
+    lines = [f"  about {value:.1f} {'MPa tensile strength' if other == 'Rm' else other}" for other, value in found.items()]
+    return "\n".join([f"{scale} {text} of {metal.replace('-', ' ')} is", *lines, "  mind: a conversion is an estimate, not a test"])
+
+
+def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
+    """`work tempering-temperature material=steel-o1 hardness=60`: temperatures on each published curve, with colours."""
+    given = dict(word.partition("=")[::2] for word in words)
+    material = knowledge.materials.get(given.get("material", ""))
+    if material is None or not material.tempering:
+        having = [m for m, r in knowledge.materials.items() if r.tempering]
+        raise WorkFailed(f"material= must name a steel with a tempering table; {did_you_mean(given.get('material', ''), having, ', '.join(having))}")
+    try:
+        wanted = typed(given["hardness"]).low
+    except (KeyError, DecimalException, ValueError):
+        raise WorkFailed("hardness= is missing or no number; add hardness=60 in the scale of the table") from None
+    lines = []
+    for curve in material.tempering:
+        found = temperatures_for(curve, wanted)
+        where = " or ".join(f"{t:.0f} degC" for t in found) or "not on this curve"
+        colours = sorted({c for t in found for c in colours_at(knowledge, t)}) if material.family == "carbon-steel" else []
+        colour = f" ({' or '.join(colours)}; colour depends on time)" if colours else ""
+        stand_in = f" [stand-in: {curve.stands_in_for}]" if curve.stands_in_for else ""
+        lines.append(f"{wanted} {curve.unit}: {where}{colour}, after {curve.hardened_from}, {curve.quenched}{stand_in}")
+    return "\n".join(lines)
+
+
+LOOKUPS = {"hardness-conversion": hardness_words, "tempering-temperature": tempering_words}
 
 
 def work_words(knowledge: Knowledge, result: Result) -> str:

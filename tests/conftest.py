@@ -16,7 +16,7 @@ from generator.values import Values
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
-SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150"  # what the vocabularies and formulas themselves cite
+SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|sheffield-temper-chart"  # what the vocabularies and formulas themselves cite
 
 
 def make_root(target: Path, *overlays: Path) -> Path:

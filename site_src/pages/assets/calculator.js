@@ -2,7 +2,7 @@
    assets/values.js; hands on the result as you type, with its working and a link that holds the inputs. */
 (function () {
   "use strict";
-  var form = document.querySelector("form.calc");
+  var form = document.querySelector("form.calc[data-program]");
   if (!form) { return; }
   var program = JSON.parse(form.dataset.program), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
   var readings = JSON.parse(form.dataset.readings), result = form.querySelector(".calc__result"), said = form.querySelector(".calc__said");
