@@ -51,22 +51,22 @@ def build(root: Path, timings: Timings) -> tuple[Path, int]:
         knowledge, complaints = check(root)
         if complaints:
             raise Refused(complaints)
-        schema.write(root, knowledge)
     with timings.step("compute tables"):
         values = Values(knowledge)
         computed = tables.build(knowledge, values)
     with timings.step("judge"):
         verdicts = Verdicts(knowledge, values)
     with timings.step("render pages"):
-        site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates")
+        site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates")
         entries = find.entries(knowledge, site.view, computed, list(site.families))
         extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site)}
         count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
     with timings.step(MKDOCS):
         process = publishing.start_mkdocs(root, site.view.edition)
-        # The published data is put together while MkDocs works in a process of its own.
+        # The published data and the editors' schemas are made while MkDocs works in a process of its own.
         data = {"knowledge.json": publishing.as_json(export.build(knowledge, computed, verdicts)),
                 export.SCHEMA_ID: publishing.as_json(export.schema())}
+        schema.write(root, knowledge)
         publishing.wait_for_mkdocs(process)
     with timings.step("finish and swap in"):
         publishing.finish(root, data)

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from markupsafe import Markup, escape
 
 from generator import wording
-from generator.verdicts import CANNOT_SAY, Answer, Fit, Met
+from generator.verdicts import CANNOT_SAY, Answer, Exposure, Fit, Met
 
 
 class Fragments:
@@ -21,6 +21,7 @@ class Fragments:
         self.knowledge, self.view, self.link, self.source = view.knowledge, view, link, source
         self._answers: dict[int, tuple[Answer, str]] = {}
         self._met: dict[tuple, str] = {}
+        self._exposures: dict[tuple, str] = {}
 
     def working(self, fit: Fit) -> Markup:
         """The working of a verdict: every demand with what was found and its sources, every hazard with its rule."""
@@ -38,6 +39,26 @@ class Fragments:
         """List items of what does not suit, each with the reason that decided."""
         return Markup("".join(
             f'<li>{self.link(r["kind"], r["id"])}: {self._cannot_say if r["verdict"] == CANNOT_SAY else ""}{escape(r["reason"])}</li>\n' for r in rows))
+
+    def exposure_rows(self, rows: list[tuple[str, Exposure, str]]) -> Markup:
+        """Table rows of what each hazard does: (hazard, exposure, states). Many materials share a rule, so each row is made once."""
+        return Markup("".join(self._exposure_row(hazard, exposure).replace("@states@", states) for hazard, exposure, states in rows))
+
+    def _exposure_row(self, hazard: str, exposure: Exposure) -> str:
+        key = (hazard, exposure.number)
+        if key not in self._exposures:
+            rule, words = exposure.rule, self.view.word
+            what = f"<em>{escape(words('mechanisms', rule.mechanism))}</em>. " if rule and rule.mechanism else ""
+            why = self.view.terms(rule.why if rule else "No rule decides.")
+            source = f'{self.source(rule.source)} {self._rule_link(hazard, exposure.number, f"rule {exposure.number}")}' if rule else ""
+            self._exposures[key] = (f'<tr><th scope="row">{self.link("hazard", hazard)}</th><td>{self.view.verdict("exposure_verdicts", exposure.verdict)}'
+                                    f"@states@</td><td>{what}{why}</td><td>{source}</td></tr>\n")
+        return self._exposures[key]
+
+    def _rule_link(self, hazard: str, number: int, text: str) -> str:
+        whole = str(self.link("hazard", hazard))  # plain text: Markup.replace would escape its arguments
+        address = whole.split('"')[1]
+        return f'<a href="{address}#rule-{number}">{escape(text)}</a>'
 
     def verdict(self, verdict: str) -> str:
         """A verdict on fit in its plain word."""
@@ -61,9 +82,7 @@ class Fragments:
         if key not in self._met:
             words, rule = self.view.word, met.exposure.rule
             mechanism = f", {words('mechanisms', rule.mechanism)}" if rule and rule.mechanism else ""
-            link = str(self.link("hazard", hazard))  # plain text: Markup.replace would escape its arguments
-            if number:
-                link = link.replace('.html"', f'.html#rule-{number}"', 1)
+            link = self._rule_link(hazard, number, self.view.name("hazard", hazard)) if number else self.link("hazard", hazard)
             said = f"{words('severities', met.meeting.severity)}: {words('exposure_verdicts', verdict)}{mechanism}"
             self._met[key] = f"<li>{link}, {escape(said)}</li>\n"
         return self._met[key]

@@ -63,9 +63,10 @@ class Page:
 class Site:
     """What the page functions share: one knowledge, one view, and the back-links."""
 
-    def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], verdicts: Verdicts, templates: Path):
+    def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], verdicts: Verdicts, templates: Path,
+                 cache: Path | None = None):
         self.knowledge, self.values, self.tables, self.verdicts = knowledge, values, tables, verdicts
-        self.view = View(knowledge, templates, {**{t.id: t.title for t in tables.values()}, **MATRICES})
+        self.view = View(knowledge, templates, {**{t.id: t.title for t in tables.values()}, **MATRICES}, cache)
         self.mentions = mentions(knowledge)
         self.families = _grouped(knowledge.materials, lambda m: m.family, knowledge.words("families"))
         self.zones = _grouped(knowledge.parts, lambda r: r.zone, knowledge.words("zones"))
@@ -272,7 +273,7 @@ def _mechanism(site: Site, exposure: Exposure) -> str:
     return site.view.word("mechanisms", exposure.rule.mechanism) if exposure.rule and exposure.rule.mechanism else ""
 
 
-def exposure_rows(site: Site, key: str) -> list[dict]:
+def exposure_rows(site: Site, key: str) -> list[tuple[str, Exposure, str]]:
     """What each hazard does to a material, worst first; states that differ stand in rows of their own."""
     record, rows = site.knowledge.materials[key], []
     for hazard in site.knowledge.hazards:
@@ -281,13 +282,10 @@ def exposure_rows(site: Site, key: str) -> list[dict]:
             exposure = site.verdicts.judge.exposure(hazard, key, state)
             by_rule[exposure.number].append((state, exposure))
         for found in by_rule.values():
-            exposure = found[0][1]
-            states = ", ".join(site.view.state_name(key, s) for s, _ in found if s) if len(by_rule) > 1 else ""
-            rule = exposure.rule
-            rows.append({"hazard": hazard, "verdict": exposure.verdict, "states": states, "mechanism": _mechanism(site, exposure),
-                         "why": rule.why if rule else "No rule decides.", "source": rule.source if rule else "", "rule": exposure.number})
+            names = ", ".join(site.view.state_name(key, s) for s, _ in found if s) if len(by_rule) > 1 else ""
+            rows.append((hazard, found[0][1], f"<br><small>{escape(names)}</small>" if names else ""))
     worst = {v: i for i, v in enumerate(("fails", "suffers", "unknown", "holds-with-care", "holds"))}
-    return sorted(rows, key=lambda r: worst[r["verdict"]])
+    return sorted(rows, key=lambda r: worst[r[1].verdict])
 
 
 def exposed(site: Site, hazard: str) -> list[tuple[str, list[dict]]]:

@@ -7,6 +7,7 @@ content, so that a fault or a kill leaves the site that was there.
 from __future__ import annotations
 
 import base64
+import filecmp
 import hashlib
 import json
 import os
@@ -134,8 +135,10 @@ def recover(root: Path) -> None:
 
 
 def _keep_times(new: Path, site: Path) -> None:
-    for path in new.rglob("*"):
-        before = site / path.relative_to(new)
-        if path.is_file() and before.is_file() and before.stat().st_size == path.stat().st_size and before.read_bytes() == path.read_bytes():
-            times = before.stat()
-            os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
+    for folder, _, names in os.walk(new):
+        old = os.path.join(site, os.path.relpath(folder, new))
+        for name in names:
+            path, before = os.path.join(folder, name), os.path.join(old, name)
+            if os.path.isfile(before) and filecmp.cmp(path, before, shallow=False):
+                times = os.stat(before)
+                os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))

@@ -46,14 +46,14 @@ def terms(typed: str) -> Markup:
 class View:
     """What the templates of one site share."""
 
-    def __init__(self, knowledge: Knowledge, templates: Path, table_titles: Mapping[str, str]):
+    def __init__(self, knowledge: Knowledge, templates: Path, table_titles: Mapping[str, str], cache: Path | None = None):
         self.knowledge, self.table_titles = knowledge, table_titles
         self.edition = str(knowledge.newest_review())
         self._programs = {f: compile_expression(r.expression, r.symbols) for f, r in knowledge.formulas.items()}
         self._mathml = {f: Markup(as_mathml(p, {})) for f, p in self._programs.items()}
         self.environment = jinja2.Environment(
             loader=jinja2.FileSystemLoader(templates), autoescape=True, undefined=jinja2.StrictUndefined,
-            trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+            trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True, bytecode_cache=_compiled_templates(cache),
         )
         self.environment.filters["terms"] = terms
         self.environment.filters["sentence"] = sentence
@@ -87,7 +87,7 @@ class View:
 
             pieces = Fragments(self, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
-                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items}
+                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items, "exposure_rows": pieces.exposure_rows}
         return self._by_depth[up]
 
     def address(self, kind: str, key: str) -> str:
@@ -163,6 +163,10 @@ class View:
         parts = [source.title, source.publisher, source.year, source.where]
         return ", ".join(p for p in parts if p)
 
+    def terms(self, typed: str) -> Markup:
+        """Text from a record, ready for the page."""
+        return terms(typed)
+
     def verdict(self, vocabulary: str, key: str) -> Markup:
         """A verdict in its plain word, marked for the style sheet."""
         return Markup(f'<span class="verdict verdict--{key}">{escape(self.word(vocabulary, key))}</span>')
@@ -200,6 +204,14 @@ class View:
         if when.states:
             words.append("in the state " + any_of(s.replace("-", " ") for s in when.states))
         return "; ".join(words) or "everything else"
+
+
+def _compiled_templates(folder: Path | None) -> jinja2.BytecodeCache | None:
+    """Where compiled templates are kept between builds; none where no folder is given."""
+    if folder is None:
+        return None
+    folder.mkdir(parents=True, exist_ok=True)
+    return jinja2.FileSystemBytecodeCache(str(folder))
 
 
 def sentence(text: str) -> str:
