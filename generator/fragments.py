@@ -11,17 +11,21 @@ from collections.abc import Callable
 from markupsafe import Markup, escape
 
 from generator import wording
+from generator.figures import Quantity, shown
+from generator.tables import Computed
 from generator.verdicts import CANNOT_SAY, Answer, Exposure, Fit, Met
 
 
 class Fragments:
     """Pieces for pages at one depth of folder; ``link`` and ``source`` make links from there."""
 
-    def __init__(self, view, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
-        self.knowledge, self.view, self.link, self.source = view.knowledge, view, link, source
+    def __init__(self, view, up: str, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
+        self.knowledge, self.view, self.up, self.link, self.source = view.knowledge, view, up, link, source
+        self._inputs: dict[Quantity, str] = {}
         self._answers: dict[int, tuple[Answer, str]] = {}
         self._met: dict[tuple, str] = {}
         self._exposures: dict[tuple, str] = {}
+        self._openings: dict[tuple, str] = {}
 
     def working(self, fit: Fit) -> Markup:
         """The working of a verdict: every demand with what was found and its sources, every hazard with its rule."""
@@ -32,13 +36,36 @@ class Fragments:
         """Table rows of a fit table: link, states, verdict, and the reasons that open to the working."""
         return Markup("".join(
             f'<tr><th scope="row">{self.link(r["kind"], r["id"])}</th><td>{escape(r["states"])}</td><td>{self.verdict(r["verdict"])}</td>'
-            f'<td><details class="working"><summary>{escape(r["reasons"])}</summary><div class="working__in">{self.working(r["fit"])}</div></details>'
-            "</td></tr>\n" for r in rows))
+            f'<td>{self._opening(r["fit"], r["reasons"])}</td></tr>\n' for r in rows))
+
+    def _opening(self, fit: Fit, reasons: str) -> str:
+        """Reasons that open to the working; the page of the part and the page of the material show the same."""
+        key = (fit.part, fit.material, fit.state)
+        if key not in self._openings:
+            self._openings[key] = (f'<details class="working"><summary>{escape(reasons)}</summary><div class="working__in">{self.working(fit)}</div>'
+                                   "</details>")
+        return self._openings[key]
 
     def unfit_items(self, rows: list[dict]) -> Markup:
         """List items of what does not suit, each with the reason that decided."""
         return Markup("".join(
             f'<li>{self.link(r["kind"], r["id"])}: {self._cannot_say if r["verdict"] == CANNOT_SAY else ""}{escape(r["reason"])}</li>\n' for r in rows))
+
+    def computed(self, cell: Computed) -> Markup:
+        """A computed number that opens to its formula and its inputs with their sources."""
+        head = self._formula_head(cell.formula) if cell.formula else ""
+        lines = "".join(f"<li>{escape(label)}: {self._input(q)}</li>\n" for label, q in cell.inputs)
+        return Markup(f'<details class="working"><summary><span class="num">{shown(cell.value, True)}</span></summary>'
+                      f'<div class="working__in">{head}<ul>{lines}</ul></div></details>')
+
+    def _formula_head(self, formula: str) -> str:
+        name = escape(self.knowledge.formulas[formula].name)
+        return f'<p><a href="{self.up}formulas/{formula}.html">{name}</a></p>{self.view.mathml(formula)}'
+
+    def _input(self, quantity: Quantity) -> str:
+        if quantity not in self._inputs:
+            self._inputs[quantity] = self.view.value(quantity) + "".join(f", {self.source(s)}" for s in quantity.sources)
+        return self._inputs[quantity]
 
     def exposure_rows(self, rows: list[tuple[str, Exposure, str]]) -> Markup:
         """Table rows of what each hazard does: (hazard, exposure, states). Many materials share a rule, so each row is made once."""

@@ -38,19 +38,24 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
     Raises BuildFailed when two pages want the same address (case ignored): one would silently replace the other.
     """
     build = root / "build"
-    target = build / "pages"
-    shutil.rmtree(target, ignore_errors=True)
-    shutil.copytree(root / "site_src" / "pages", target)
-    taken = {p.relative_to(target).as_posix().casefold() for p in target.rglob("*") if p.is_file()}
-    count = sum(name.endswith(".md") for name in taken)
+    target, source = build / "pages", root / "site_src" / "pages"
+    taken: dict[str, str] = {}
+    count = 0
+    for path in sorted(p for p in source.rglob("*") if p.is_file()):
+        name = path.relative_to(source).as_posix()
+        taken[name.casefold()] = name
+        count += name.endswith(".md")
+        _write(target / name, path.read_bytes())
     for page in pages:
         if page.file.casefold() in taken:
             raise BuildFailed(f"two pages want the address {page.file}; rename one of the records")
-        taken.add(page.file.casefold())
+        taken[page.file.casefold()] = page.file
         _write(target / page.file, page.text())
         count += 1
     for name, text in extra.items():
+        taken[name.casefold()] = name
         _write(target / name, text)
+    _delete_others(target, set(taken.values()))
     listed = sorted({"/" + item for item in _nav_files(nav)})
     configuration = {
         "INHERIT": "../mkdocs.yml", "docs_dir": "pages", "site_dir": "site.new", "nav": nav,
@@ -61,9 +66,26 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
     return count
 
 
-def _write(path: Path, text: str) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8", newline="\n")
+def _write(path: Path, content: str | bytes) -> None:
+    """Write a file, making its folder where it is missing; a file that holds this already is left alone."""
+    octets = content.encode("utf-8") if isinstance(content, str) else content
+    try:
+        with open(path, "rb") as file:
+            if file.read() == octets:
+                return
+    except FileNotFoundError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    with open(path, "wb") as file:
+        file.write(octets)
+
+
+def _delete_others(folder: Path, keep: set[str]) -> None:
+    """Delete what an earlier build left and this one does not have."""
+    for directory, _, names in os.walk(folder):
+        for name in names:
+            path = Path(directory) / name
+            if path.relative_to(folder).as_posix() not in keep:
+                path.unlink()
 
 
 def _nav_files(nav) -> list[str]:

@@ -60,7 +60,7 @@ class View:
         self.environment.globals.update(
             address=self.address, name=self.name, value=self.value, shown=figures.shown, unit=self.unit, number=figures.number_text, word=self.word,
             source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
-            property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self._mathml.__getitem__,
+            property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self.mathml,
             symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=self.edition, quantity=figures.of_figure,
             summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
         )
@@ -85,9 +85,10 @@ class View:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
                 return Markup(f'<a class="{css}" href="{up}sources.html#{key}">{escape(self.source_label(key))}</a>')
 
-            pieces = Fragments(self, link, source)
+            pieces = Fragments(self, up, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
-                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items, "exposure_rows": pieces.exposure_rows}
+                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items, "exposure_rows": pieces.exposure_rows,
+                                  "computed": pieces.computed}
         return self._by_depth[up]
 
     def address(self, kind: str, key: str) -> str:
@@ -162,6 +163,10 @@ class View:
         source = self.knowledge.sources[key]
         parts = [source.title, source.publisher, source.year, source.where]
         return ", ".join(p for p in parts if p)
+
+    def mathml(self, formula: str) -> Markup:
+        """A formula set out."""
+        return self._mathml[formula]
 
     def terms(self, typed: str) -> Markup:
         """Text from a record, ready for the page."""
