@@ -338,7 +338,7 @@ def _owner_notices(site: Site, material: str, r: Replacement) -> list[str]:
     """Weight, colour and magnet: what changes for the owner."""
     old, new = site.knowledge.materials[material], site.knowledge.materials[r.fit.material]
     found = []
-    if r.weight and not (r.weight.low < Decimal("1.03") and r.weight.high > Decimal("0.97")):
+    if r.weight and abs(r.weight.middle - 1) >= Decimal("0.03"):
         found.append(f"{figures.shown(r.weight)} times the weight")
     if old.colour and new.colour and old.colour != new.colour:
         found.append(site.view.word("colours", new.colour))
@@ -717,20 +717,21 @@ def _hardness_lookup(site: Site) -> Page:
 
 def _tempering_lookup(site: Site) -> Page:
     curves, options, rows = [], [], []
-    for keys in site.families.values():
-        for key in keys:
-            record = site.knowledge.materials[key]
-            for curve in record.tempering:
-                hardnesses = [p.hardness for p in curve.points]
-                stand_in = f" Stand-in: {curve.stands_in_for}." if curve.stands_in_for else ""
-                text = plain_text(f"Hardened from {curve.hardened_from}, quenched in {curve.quenched}.{stand_in}")
-                options.append((str(len(curves)), f"{record.name}, {site.view.source_label(curve.source)}"))
-                curves.append({"unit": curve.unit, "points": [[float(p.temperature), float(p.hardness)] for p in curve.points], "text": text,
-                               "low": float(min(hardnesses)), "high": float(max(hardnesses)), "plain": record.family == "carbon-steel"})
-                shown = ", ".join(f"{figures.number_text(p.temperature)}: {figures.number_text(p.hardness)}" for p in curve.points)
-                rows.append({"cells": [record.name, curve.unit, shown], "source": curve.source})
+    steels = [key for keys in site.families.values() for key in keys if site.knowledge.materials[key].tempering]
+    # What the bench tempers most stands first: carbon steels with a table of their own.
+    steels.sort(key=lambda k: (site.knowledge.materials[k].family != "carbon-steel", all(c.stands_in_for for c in site.knowledge.materials[k].tempering)))
+    for record in (site.knowledge.materials[key] for key in steels):
+        for curve in record.tempering:
+            hardnesses = [p.hardness for p in curve.points]
+            stand_in = f" Stand-in: {curve.stands_in_for}." if curve.stands_in_for else ""
+            text = plain_text(f"Hardened from {curve.hardened_from}, quenched in {curve.quenched}.{stand_in}")
+            options.append((str(len(curves)), f"{record.name}, {site.view.source_label(curve.source)}"))
+            curves.append({"unit": curve.unit, "points": [[float(p.temperature), float(p.hardness)] for p in curve.points], "text": text,
+                           "low": float(min(hardnesses)), "high": float(max(hardnesses)), "plain": record.family == "carbon-steel"})
+            shown = ", ".join(f"{figures.number_text(p.temperature)}: {figures.number_text(p.hardness)}" for p in curve.points)
+            rows.append({"cells": [record.name, curve.unit, shown], "source": curve.source})
     colours = [[c.name, float(c.range[0]), float(c.range[1])] for c in site.knowledge.words("temper_colours").values()]
-    fields = [{"name": "curve", "label": "Steel and table", "options": options}, {"name": "value", "label": "Hardness wanted", "options": [], "value": "60", "unit": "HRC"}]
+    fields = [{"name": "curve", "label": "Steel and table", "options": options or [("", "no steel has a table")]}, {"name": "value", "label": "Hardness wanted", "options": [], "value": "60", "unit": "HRC"}]
     notes = ["Straight lines between printed points; a heat, a section and a holding time of your own shift it. Test a scrap first.",
              "The colour of the film shows temperature and time together: the same brown comes at 321 degC in eight minutes and at 221 degC in an hour."]
     return _lookup(site, "tempering-temperature", "tempering", {"curves": curves, "colours": colours}, fields, notes,

@@ -96,11 +96,11 @@ def _nav_files(nav) -> list[str]:
 
 
 def start_mkdocs(root: Path, edition: str) -> subprocess.Popen:
-    """Start MkDocs as any user would, into build/site.new."""
+    """Start MkDocs as any user would, into build/site.new. Not with --quiet: that hides the warnings that --strict counts."""
     shutil.rmtree(root / "build" / "site.new", ignore_errors=True)
     epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
     environment = {**os.environ, "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch), "NO_MKDOCS_2_WARNING": "1"}
-    command = [sys.executable, "-m", "mkdocs", "build", "--quiet", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
     return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8")
 
 
