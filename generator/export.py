@@ -69,8 +69,8 @@ def _material(knowledge: Knowledge, key: str) -> dict:
 def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict:
     """Fit of every material in every state, exposure to every hazard, galvanic pairs of metals, and replacements."""
     judge, values = verdicts.judge, verdicts.judge.values
-    fits = [{"part": f.part, "material": f.material, "state": f.state, "verdict": f.verdict, "reasons": wording.reasons(knowledge, f)[:3]}
-            for found in verdicts.by_part.values() for f in found]
+    fits = [{"part": f.part, "material": f.material, "state": f.state, "coated": f.coated, "verdict": f.verdict,
+             "reasons": wording.reasons(knowledge, f)[:3]} for found in (*verdicts.by_part.values(), *verdicts.coated.values()) for f in found]
     exposures = []
     for hazard in knowledge.hazards:
         for material, record in knowledge.materials.items():

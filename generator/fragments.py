@@ -40,7 +40,7 @@ class Fragments:
 
     def _opening(self, fit: Fit, reasons: str) -> str:
         """Reasons that open to the working; the page of the part and the page of the material show the same."""
-        key = (fit.part, fit.material, fit.state)
+        key = (fit.part, fit.material, fit.state, fit.coated)
         if key not in self._openings:
             self._openings[key] = (f'<details class="working"><summary>{escape(reasons)}</summary><div class="working__in">{self.working(fit)}</div>'
                                    "</details>")

@@ -88,7 +88,7 @@ class Site:
 
     def reasons(self, fit: Fit) -> list[str]:
         """The three reasons that weigh most; asked for by the page of the part and by that of the material."""
-        key = (fit.part, fit.material, fit.state)
+        key = (fit.part, fit.material, fit.state, fit.coated)
         if key not in self._reasons:
             self._reasons[key] = wording.reasons(self.knowledge, fit)[:3]
         return self._reasons[key]
@@ -269,6 +269,13 @@ def fit_row(site: Site, kind: str, fits: list[Fit]) -> dict:
             "reason": reasons[0] if reasons else "", "reasons": "; ".join(reasons), "fit": best}
 
 
+def coated_row(site: Site, fit: Fit) -> dict:
+    """A usual coated choice, with what is left on the day the coating is worn through."""
+    row = fit_row(site, "material", [fit])
+    state = f"{site.view.state_name(fit.material, fit.state)}, " if fit.state else ""
+    return {**row, "states": f"{state}coated: {site.knowledge.materials[fit.coated].name}"}
+
+
 def _mechanism(site: Site, exposure: Exposure) -> str:
     return site.view.word("mechanisms", exposure.rule.mechanism) if exposure.rule and exposure.rule.mechanism else ""
 
@@ -351,6 +358,7 @@ def part_page(site: Site, key: str) -> Page:
     """A part role: usual and wrong materials first, then what it asks, meets, and how it is remade."""
     view, record = site.view, site.knowledge.parts[key]
     fit, unfit = _split([fit_row(site, "material", fits) for fits in site.verdicts.of_part(key)])
+    fit = [coated_row(site, f) for f in site.verdicts.coated[key]] + fit
     address = view.address("part", key)
     body = view.draw(
         "part", address, r=record, trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),

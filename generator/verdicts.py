@@ -62,6 +62,7 @@ class Fit(NamedTuple):
     answers: tuple[Answer, ...]
     meets: tuple[models.Meeting, ...]
     exposures: tuple[Exposure, ...]  # one for each of ``meets``
+    worn: tuple[Exposure, ...] = ()  # a coated part on the day its coating is worn through, one for each of ``meets``
 
     @property
     def met(self) -> list[Met]:
@@ -122,7 +123,8 @@ class Judge:
         answers, meets = tuple(keep), self._meets[part]
         meeting, in_state = (coated, None) if coated else (material, state)
         exposures = tuple([self.exposure(m.hazard, meeting, in_state) for m in meets])
-        return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets, exposures)
+        worn = tuple([self.exposure(m.hazard, material, state) for m in meets]) if coated else ()
+        return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets, exposures, worn)
 
     def fits(self, part: str) -> list[Fit]:
         """Every bare material in every state for a part, best first, then by margin and name."""
@@ -179,11 +181,13 @@ class Judge:
 
 
 class Verdicts:
-    """Every fit of the knowledge base, worked out once: all bare materials in all states for all parts."""
+    """Every fit of the knowledge base, worked out once: all bare materials in all states for all parts, and the usual coated ones."""
 
     def __init__(self, knowledge: Knowledge, values: Values):
         self.knowledge, self.judge = knowledge, Judge(knowledge, values)
         self.by_part = {part: self.judge.fits(part) for part in knowledge.parts}
+        self.coated = {part: [self.judge.fit(part, c.material, c.state, c.coated) for c in record.usual if c.coated]
+                       for part, record in knowledge.parts.items()}
         self._by_material: dict[str, dict[str, list[Fit]]] = {}
         for part, fits in self.by_part.items():
             for fit in fits:

@@ -66,10 +66,17 @@ def reasons(knowledge: Knowledge, fit: Fit) -> list[str]:
             found += _hazard_reasons(knowledge, fit, ("fails",))
     found += _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
     if fit.coated:
-        found.append(f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day")
+        found.append(f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day{_worn_words(knowledge, fit)}")
     if not found:
         found = [f"{demand_words(knowledge, a.demand)}: {answer_words(knowledge, a)}" for a in fit.answers[:2]]
     return found
+
+
+def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
+    """What happens to the base metal once its coating is gone: `, then sweat: suffers slowly`."""
+    harmed = [(m, e) for m, e in zip(fit.meets, fit.worn, strict=True) if e.verdict in ("fails", "suffers")]
+    words = knowledge.words("exposure_verdicts")
+    return ", then " + ", ".join(f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}" for m, e in harmed[:3]) if harmed else ""
 
 
 def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> list[str]:

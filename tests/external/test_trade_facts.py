@@ -104,3 +104,35 @@ def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values
     plain = judge.exposure("pool-chlorine", "gold-18-red-5n", "annealed").verdict
     stabilised = judge.exposure("pool-chlorine", "gold-18-red-stabilised", "annealed").verdict
     assert order.index(stabilised) < order.index(plain)
+
+
+def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(knowledge, values):
+    """Nickel-plated brass plates: the plating stands the damp, the brass below tarnishes (common practice)."""
+    from generator.wording import reasons
+    choice = next(c for c in knowledge.parts["main-plate"].usual if c.coated)
+    fit = Judge(knowledge, values).fit("main-plate", choice.material, choice.state, choice.coated)
+    assert fit.verdict == CARE
+    assert any("will wear through one day" in r for r in reasons(knowledge, fit))
+    assert len(fit.worn) == len(fit.meets)
+
+
+def test_pitting_ranks_of_the_case_steels(knowledge, values, computed):
+    """IMOA and producers: 304 about 19, 316L about 24, 904L about 35. Ranked by the lowest composition."""
+    lowest = {r.material: r.cells["index"].value.low for r in computed["pitting-index"].rows}
+    assert lowest["stainless-304"] < lowest["stainless-316l"] < lowest["stainless-904l"]
+    assert 17 <= lowest["stainless-304"] <= 19
+    assert 32 <= lowest["stainless-904l"] <= 36
+
+
+@pytest.mark.parametrize(("first", "second", "volts", "allowed"), [
+    ("gold-18-yellow-3n", "silver-925", "0.15", ("harsh", "damp", "dry")),  # the table's own example: harsh is allowed
+    ("gold-18-yellow-3n", "stainless-316l", "0.50", ("dry",)), ("titanium-grade-5", "stainless-316l", "0.20", ("damp", "dry")),
+    ("gold-18-yellow-3n", "steel-free-cutting-1c", "0.85", ())])
+def test_pairs_against_the_anodic_index_table(values, first, second, volts, allowed):
+    """Indexes of the compatible-couples table (MIL-F-14072 lineage); permitted differences 0.15, 0.25, 0.50 V."""
+    from decimal import Decimal
+
+    from generator.verdicts import pair
+    found = pair(values, first, second)
+    assert (found.difference, found.allowed) == (Decimal(volts), allowed)
+    assert found.attacked == second
