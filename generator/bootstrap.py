@@ -28,23 +28,34 @@ def ensure(purpose: str) -> None:
     """
     if sys.version_info < (3, 11):
         _stop(f"Python {sys.version.split()[0]} is too old; install Python 3.11 or newer")
-    stamp = HOME / f"installed-{purpose}"
-    wanted = hashlib.sha256(LOCKS[purpose].read_bytes()).hexdigest()
-    if not stamp.exists() or stamp.read_text() != wanted or not python_of().exists():
+    # The test lock holds all that the build lock holds, in the same versions.
+    if not _installed(purpose) and not (purpose == "build" and _installed("test")):
         _install(purpose)
-        stamp.write_text(wanted)
+        _stamp(purpose).write_text(_hash(purpose))
     if Path(sys.prefix).resolve() != HOME.resolve():
         _restart()
 
 
+def _stamp(purpose: str) -> Path:
+    return HOME / f"installed-{purpose}"
+
+
+def _hash(purpose: str) -> str:
+    return hashlib.sha256(LOCKS[purpose].read_bytes()).hexdigest()
+
+
+def _installed(purpose: str) -> bool:
+    return python_of().exists() and _stamp(purpose).exists() and _stamp(purpose).read_text() == _hash(purpose)
+
+
 def _install(purpose: str) -> None:
     if not python_of().exists():
-        print("Setting up the project's own Python packages in .venv (once, about a minute) ...", flush=True)
+        print("Setting up the project's own Python packages in .venv (once, about a minute) ...", file=sys.stderr, flush=True)
         made = subprocess.run([sys.executable, "-m", "venv", "--clear", str(HOME)], capture_output=True, text=True)
         if made.returncode:
             _stop("Python cannot make a virtual environment; on Debian or Ubuntu install the package python3-venv")
     else:
-        print(f"Installing packages for {purpose} ...", flush=True)
+        print(f"Installing packages for {purpose} ...", file=sys.stderr, flush=True)
     command = [str(python_of()), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-input",
                "--require-hashes", "--no-deps", "--only-binary", ":all:", "-r", str(LOCKS[purpose])]
     done = subprocess.run(command, capture_output=True, text=True)
