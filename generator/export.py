@@ -112,8 +112,19 @@ def _process(key: str, record) -> dict:
 
 
 def _formula(key: str, record) -> dict:
-    return {"id": key, "name": record.name, "symbols": {n: _plain(s) for n, s in record.symbols.items()}, "expression": record.expression,
-            "result": _plain(record.result), "limits": record.limits, "source": record.source, "examples": [_plain(e) for e in record.examples]}
+    symbols = [{"symbol": name, "meaning": s.meaning, "unit": s.unit, "low": number(s.range[0]), "high": number(s.range[1]),
+                "default": number(s.default), "property": s.property} for name, s in record.symbols.items()]
+    return {"id": key, "name": record.name, "summary": record.summary, "symbols": symbols, "expression": record.expression,
+            "result": {"meaning": record.result.meaning, "unit": record.result.unit}, "limits": record.limits, "cautions": record.cautions,
+            "sources": [record.source], "readings": [_plain(r) for r in record.readings], "examples": [_example(e) for e in record.examples]}
+
+
+def _example(example) -> dict:
+    """A worked example: its answer as low and high, its tolerance in the unit of the result or in per cent, and what it proves."""
+    low, high = example.published_range or (example.published, example.published)
+    return {"inputs": {name: number(v) for name, v in example.inputs.items()}, "low": number(low), "high": number(high),
+            "tolerance": number(example.within), "tolerance_percent": number(example.within_percent), "independence": example.proves,
+            "sources": [example.source], "note": example.note}
 
 
 def _table(table: Table) -> dict:
