@@ -17,6 +17,8 @@ DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED = 0, 1, 2, 3, 4
 
 def main(words: list[str]) -> int:
     """Run one verb. 0 done, 1 faults in the knowledge base, 2 wrong command line, 3 something is lacking, 4 tests failed."""
+    if words[:1] == ["test"] and not {"-h", "--help"} & set(words):
+        return _test(words[1:])  # handed to pytest as they are, so they are not parsed here
     arguments = _parser().parse_args(words)
     gc.disable()  # one build keeps nearly all it makes until the end; looking for garbage in between costs a fifth of the time
     try:
@@ -51,8 +53,8 @@ def _parser() -> argparse.ArgumentParser:
     work.add_argument("id", metavar="ID", help="file name of the formula without .yaml")
     work.add_argument("values", nargs="*", metavar="symbol=value", help="one for each symbol; symbols with a default may be left out")
     work.add_argument("--json", action="store_true", help="print the result as JSON")
-    test = verb("test", _test, "run all tests: unit, external checks, browser", "test -k figures")
-    test.add_argument("words", nargs=argparse.REMAINDER, help="handed to pytest as they are")
+    test = verb("test", _test, "run all tests: unit, external checks, browser; further words are handed to pytest", "test -k figures")
+    test.add_argument("words", nargs="*", help="handed to pytest as they are")
     return parser
 
 
@@ -146,9 +148,9 @@ def _work(arguments) -> int:
     return DONE
 
 
-def _test(arguments) -> int:
+def _test(words: list[str]) -> int:
     from generator.testing import run_tests
 
-    return run_tests(ROOT, arguments.words)
+    return run_tests(ROOT, words)
 
 

@@ -1,4 +1,4 @@
-"""Receives words for pytest; hands on its verdict. Finds or fetches a browser first, because a skipped test proves nothing."""
+"""Receives words for pytest; hands on its verdict. Finds or fetches browsers first, because a skipped test proves nothing."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
+WEBKIT_DRIVER = "WebKitWebDriver"  # Debian: webkit2gtk-driver; the engine family of the tablet
 
 
 def find_chromium() -> str | None:
@@ -24,26 +25,45 @@ def find_chromium() -> str | None:
     return own if Path(own).exists() else None
 
 
+def find_webkit() -> str | None:
+    """The path of WebKitGTK's driver where a screen or Xvfb is there too, or None."""
+    return shutil.which(WEBKIT_DRIVER) if shutil.which("Xvfb") or os.environ.get("DISPLAY") else None
+
+
+def _debian(*packages: str) -> bool:
+    """Install Debian packages when this is Debian and we are root; says first what it does."""
+    if not (shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0):
+        return False
+    print(f"Installing {', '.join(packages)} for the browser tests ...", flush=True)
+    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "env": {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}}
+    subprocess.run(["apt-get", "update", "-qq"], **quiet)
+    return subprocess.run(["apt-get", "install", "-y", "-qq", *packages], **quiet).returncode == 0
+
+
 def get_chromium() -> str | None:
     """Find Chromium, else install it: Debian's package as root, otherwise the browser that the test library installs."""
     found = find_chromium()
-    if found:
-        return found
-    print("No Chromium found; installing one for the browser tests ...", flush=True)
-    if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
-        quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "env": {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}}
-        subprocess.run(["apt-get", "update", "-qq"], **quiet)
-        subprocess.run(["apt-get", "install", "-y", "-qq", "chromium"], **quiet)
-    else:
+    if not found and not _debian("chromium"):
+        print("No Chromium found; asking the test library for one ...", flush=True)
         subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    return find_chromium()
+    return found or find_chromium()
+
+
+def get_webkit() -> str | None:
+    """Find WebKitGTK; with CI=true install it where that is possible."""
+    found = find_webkit()
+    if not found and os.environ.get("CI") == "true":
+        _debian("webkit2gtk-driver", "xvfb")
+    return found or find_webkit()
 
 
 def run_tests(root: Path, words: list[str]) -> int:
-    """Build the site that the browser tests look at, then run pytest. 0 passed, 4 failed."""
-    browser = get_chromium()
-    if browser is None:
-        print("No Chromium: browser tests cannot run. Install it (Debian: apt-get install chromium) and start again.", file=sys.stderr)
-    environment = {**os.environ, "BENCH_CHROMIUM": browser or "", "PYTHONUTF8": "1"}
+    """Run pytest with the engines that are there; names those that are not. 0 passed, 4 failed."""
+    chromium, webkit = get_chromium(), get_webkit()
+    if chromium is None:
+        print("No Chromium: its tests cannot run. Install it (Debian: apt-get install chromium) and start again.", file=sys.stderr)
+    if webkit is None:
+        print("No WebKitGTK: its tests are left out. Install it (Debian: apt-get install webkit2gtk-driver xvfb) to run them.", file=sys.stderr)
+    environment = {**os.environ, "BENCH_CHROMIUM": chromium or "", "BENCH_WEBKIT": webkit or "", "PYTHONUTF8": "1"}
     command = [sys.executable, "-m", "pytest", *words]
     return 4 if subprocess.run(command, cwd=root, env=environment).returncode else 0

@@ -1,0 +1,96 @@
+"""The site on a second engine family (WebKitGTK, the tablet's), from file:// and over http: find, sort, calculators."""
+
+import os
+import shutil
+import subprocess
+import threading
+import time
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+
+import pytest
+
+pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore")]  # the driver library warns of its own future
+
+
+@pytest.fixture(scope="module")
+def webkit():
+    """A running WebKitGTK under a screen of its own; skipped where it is missing, a failure where CI=true."""
+    driver = os.environ.get("BENCH_WEBKIT") or shutil.which("WebKitWebDriver")
+    if not driver or not (shutil.which("Xvfb") or os.environ.get("DISPLAY")):
+        if os.environ.get("CI") == "true":
+            pytest.fail("no WebKitGTK on this machine; run python3 -m generator test, which gets it")
+        pytest.skip("no WebKitGTK on this machine")
+    from selenium import webdriver
+    from selenium.webdriver.webkitgtk.options import Options
+    from selenium.webdriver.webkitgtk.service import Service
+    screen = None
+    if shutil.which("Xvfb"):
+        screen = subprocess.Popen(["Xvfb", ":97", "-screen", "0", "1280x1024x24"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        os.environ["DISPLAY"] = ":97"
+        time.sleep(1)
+    options = Options()
+    binaries = [p for p in ("/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser", "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
+                            "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.0/MiniBrowser", "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.0/MiniBrowser") if os.path.exists(p)]
+    options.binary_location = binaries[0]
+    options.add_argument("--automation")
+    browser = webdriver.WebKitGTK(options=options, service=Service(driver, log_output=subprocess.DEVNULL))
+    yield browser
+    browser.quit()
+    if screen:
+        screen.terminate()
+
+
+class _Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_):
+        """Say nothing."""
+
+
+@pytest.fixture(scope="module", params=["file", "http"])
+def base(request, site):
+    """The address of the site, from file:// and over http."""
+    if request.param == "file":
+        yield site.as_uri()
+        return
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(site)))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    server.server_close()
+
+
+def until(browser, script):
+    for _ in range(100):
+        found = browser.execute_script(f"return {script}")
+        if found:
+            return found
+        time.sleep(0.05)
+    raise AssertionError(f"never true: {script}")
+
+
+def test_the_find_box_answers(webkit, base):
+    webkit.get(f"{base}/index.html")
+    webkit.find_element("id", "find-input").send_keys("14404")
+    first = until(webkit, "document.querySelector('#find-list a') && document.querySelector('#find-list a').href")
+    assert first.endswith("materials/stainless-316l.html")
+
+
+def test_a_table_sorts(webkit, base):
+    webkit.get(f"{base}/tables/density-ratio.html")
+    webkit.execute_script("document.querySelectorAll('thead button.sort')[1].click()")
+    until(webkit, "document.querySelector('th[aria-sort=ascending]') !== null")
+    time.sleep(0.2)
+    values = webkit.execute_script("return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)")
+    assert values == sorted(values)
+
+
+def test_a_calculator_computes(webkit, base):
+    webkit.get(f"{base}/formulas/mass-from-volume.html")
+    webkit.find_element("name", "rho").send_keys("7.98")
+    until(webkit, "document.querySelector('.calc__result').textContent.indexOf('32') === 0")
+
+
+def test_formulas_are_drawn_and_styles_apply(webkit, base):
+    webkit.get(f"{base}/formulas/density-ratio.html")
+    assert until(webkit, "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > 10")
+    assert webkit.execute_script("return getComputedStyle(document.querySelector('.find')).position") == "sticky"
