@@ -8,9 +8,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from generator import export, find, pages, publishing, schema, tables
+from generator import comparing, export, find, identifying, leaflet, pages, publishing, schema, tables, tabular
 from generator.checking import check
 from generator.complaints import Refused
+from generator.swapping import alone
 from generator.values import Values
 from generator.verdicts import Verdicts
 
@@ -46,7 +47,12 @@ MKDOCS = "MkDocs builds the site"
 
 def build(root: Path, timings: Timings) -> tuple[Path, int]:
     """Build the site. Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then stays."""
-    publishing.recover(root)
+    with alone(root) as lock:
+        publishing.recover(root)
+        return _build(root, timings, lock)
+
+
+def _build(root: Path, timings: Timings, lock: int | None) -> tuple[Path, int]:
     with timings.step("read and check the knowledge base"):
         knowledge, complaints = check(root)
         if complaints:
@@ -59,16 +65,20 @@ def build(root: Path, timings: Timings) -> tuple[Path, int]:
     with timings.step("render pages"):
         site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates")
         entries = find.entries(knowledge, site.view, computed, list(site.families))
-        extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site)}
+        extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
+                 "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts), "assets/identify-data.js": identifying.as_script(site.signs)}
         count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
     with timings.step(MKDOCS):
-        process = publishing.start_mkdocs(root, site.view.edition)
+        process = publishing.start_mkdocs(root, site.view.edition, lock)
         # The published data and the editors' schemas are made while MkDocs works in a process of its own.
-        data = {"knowledge.json": publishing.as_json(export.build(knowledge, computed, verdicts)),
-                export.SCHEMA_ID: publishing.as_json(export.schema())}
+        published = export.build(knowledge, computed, verdicts)
+        data = {"knowledge.json": publishing.as_json(published), export.SCHEMA_ID: publishing.as_json(export.schema()),
+                **tabular.files(knowledge, published)}
         schema.write(root, knowledge)
+        late = {"assets/compare-data.js": comparing.as_script(comparing.data(site))}
         publishing.wait_for_mkdocs(process)
     with timings.step("finish and swap in"):
+        publishing.add_late(root, late)
         publishing.finish(root, data)
         folder = publishing.swap_in(root)
     return folder, count

@@ -40,8 +40,8 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
 
 
 def number(value: Decimal | None) -> dict | None:
-    """A number with the text that was typed: 7.90 stays 7.90."""
-    return None if value is None else {"value": float(value), "text": f"{value:f}"}
+    """A number with the text that was typed: 7.90 stays 7.90; a computed one is cut to the digits that a float holds."""
+    return None if value is None else {"value": float(value), "text": f"{figures.round_to(value, 15):f}"}
 
 
 def _quantity(quantity: Quantity) -> dict:

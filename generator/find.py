@@ -46,6 +46,10 @@ def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families
 
 
 PAGES = (
+    ("compare.html", "Side by side", "Two to four materials: figures, ratios, hazards, and which suits a part.", ["compare", "comparison", "versus", "which is better"]),
+    ("identify.html", "What is this metal", "What colour, magnet, weight, file and marks leave over.", ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"]),
+    ("map.html", "The watch as a map", "A drawn section of a watch whose zones and parts are links.", ["drawing", "section", "exploded view", "where is it"]),
+    ("leaflet.html", "What to tell the owner", "A page of care for the owner, put together for one watch.", ["leaflet", "owner", "care sheet", "client", "customer"]),
     ("formulas/hardness-conversion.html", "Hardness conversion for steels", "HV, HRC, HRB, HBW and tensile strength by table.", ["hrc to hv", "hv to hrc", "rockwell to vickers", "hardness table"]),
     ("formulas/tempering-temperature.html", "Tempering temperature for a wanted hardness", "Where to set the oven, and the colour.", ["temper colours", "temper color", "pinion hardness", "draw temper"]),
     ("cautions.html", "Cautions", "What can hurt, and what to do.", ["safety", "danger", "toxic", "poison"]),

@@ -151,7 +151,12 @@ def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: 
     low, high = min(values), max(values)
     digits = min(d for value, d in corners if value.is_finite()) if any(v.is_finite() for v in values) else 1
     sources = tuple(dict.fromkeys(s for q in inputs.values() for s in q.sources))
-    return Quantity(low if low.is_finite() else None, high if high.is_finite() else None, unit, digits, sources, "computed")
+    return Quantity(_closed_end(low), _closed_end(high), unit, digits, sources, "computed")
+
+
+def _closed_end(value: Decimal) -> Decimal | None:
+    """An end of a result; None when it came from an open end: infinity, or a number divided by it (a zero with a million places)."""
+    return value if value.is_finite() and (value or value.as_tuple().exponent > -1000) else None
 
 
 def _ends_and_bends(quantity: Quantity, bends: Sequence[Decimal]) -> Sequence[Decimal]:

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from markupsafe import Markup, escape
 
-from generator import figures, models, pictures, wording
+from generator import figures, identifying, leaflet, models, paper, pictures, watch, wording
 from generator.checking import example_agrees, figures_of
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, for_browser
@@ -25,7 +25,7 @@ from generator.linking import COLLECTIONS, KINDS, Knowledge, mentions
 from generator.tables import Computed, Table
 from generator.values import Values
 from generator.verdicts import CARE, LIMITS, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
-from generator.view import View, plain_text, sentence, share_text, sort_text
+from generator.view import View, any_of, plain_text, sentence, share_text, sort_text
 
 KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables",
                "saying": "Sayings", "lesson": "Lessons"}
@@ -73,7 +73,9 @@ class Site:
         self.groups = _grouped(knowledge.processes, lambda r: r.group, knowledge.words("process_groups"))
         self.formula_groups = _grouped(knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups"))
         self.choices = self._choices()
+        self.marks = {z: watch.mark(self.view, z, entry.side) for z, entry in knowledge.words("zones").items() if z in self.zones}
         self._reasons: dict[tuple, list[str]] = {}
+        self.signs = identifying.data(knowledge, values, verdicts.judge)
 
     def _choices(self):
         """Material id -> the parts that name it as usual or wrong."""
@@ -137,6 +139,10 @@ def render(site: Site) -> Iterator[Page]:
     for key in site.knowledge.words("marks"):
         yield mark_page(site, key)
     yield from index_pages(site)
+    yield map_page(site)
+    yield leaflet_page(site)
+    yield compare_page(site)
+    yield identify_page(site)
     yield from (names_page(site), sources_page(site), glossary_page(site), cautions_page(site), coverage_page(site))
 
 
@@ -146,17 +152,20 @@ def navigation(site: Site) -> list:
         return {title: [index, *({sentence(words[k].plural if folder == "families" else words[k].name): f"{folder}/{k}.md"} for k in keys)]}
 
     words = site.knowledge.words
+    parts = listed("Parts", "parts/index.md", "zones", site.zones, words("zones"))
+    parts["Parts"].insert(1, {MAP: "map.md"})
     return [
         {"Start": "index.md"},
-        listed("Parts", "parts/index.md", "zones", site.zones, words("zones")),
+        parts,
         listed("Materials", "materials/index.md", "families", site.families, words("families")),
         {"Hazards": "hazards/index.md"},
         {"Work": "processes/index.md"},
         {"Tables": ["tables/index.md", *({t.title: f"tables/{t.id}.md"} for t in site.tables.values()),
                     *({title: f"tables/{t}.md"} for t, title in MATRICES.items())]},
         {"Calculations": "formulas/index.md"},
+        {"Tools": [{COMPARE: "compare.md"}, {IDENTIFY: "identify.md"}]},
         {"Learn": [{"Lessons": "lessons/index.md"}, {"Sayings, judged": "sayings/index.md"}]},
-        {"More": [{"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
+        {"More": [{LEAFLET: "leaflet.md"}, {"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
                   {"Coverage": "coverage.md"}, {"How to read the numbers": "about.md"}]},
     ]
 
@@ -169,17 +178,28 @@ def material_page(site: Site, key: str) -> Page:
     choices = site.choices[key]
     fit, unfit = _split([fit_row(site, "part", fits) for fits in site.verdicts.of_material(key)])
     curves = [{"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))} for c in record.tempering]
+    exposure, cautions, key_rows = exposure_rows(site, key), site.cautions(record, key), key_figures(site, key)
+    card = paper.material_lines(knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions))
     body = view.draw(
         "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
-        cautions=site.cautions(record, key), key=key_figures(site, key), usual=choices["usual"], wrong=choices["wrong"],
+        cautions=cautions, key=key_rows, usual=choices["usual"], wrong=choices["wrong"], card=card,
+        card_size=_card_size(site, record, card, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows),
         figures=figure_rows(site, key), missing=missing_figures(site, key),
         states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
         mentions=site.mentioned("material", key), computed_in=[(t.id, t.title) for t in site.tables.values() if any(r.material == key for r in t.rows)],
-        siblings=[("material", k) for k in site.families[family] if k != key], exposure=exposure_rows(site, key), fit=fit, unfit=unfit,
+        siblings=[("material", k) for k in site.families[family] if k != key], exposure=exposure, fit=fit, unfit=unfit,
     )
     return _page(address, record, body)
+
+
+def _card_size(site: Site, record, lines, choices, figures=()) -> str:
+    """The letter size of a printed card, from all the text on it."""
+    texts = [record.name, record.summary, *(str(t) for row in figures for t in row), *(t for line in lines for t in line)]
+    for c in choices:
+        texts += [c.why, site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or a source"]
+    return paper.card_size(texts)
 
 
 def _trail(kind: str, between: list, last: str) -> list:
@@ -360,13 +380,109 @@ def part_page(site: Site, key: str) -> Page:
     fit, unfit = _split([fit_row(site, "material", fits) for fits in site.verdicts.of_part(key)])
     fit = [coated_row(site, f) for f in site.verdicts.coated[key]] + fit
     address = view.address("part", key)
+    cautions = site.cautions(record)
+    card = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
-        "part", address, r=record, trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
-        cautions=site.cautions(record), mentions=site.mentioned("part", key), fit=fit, unfit=unfit,
+        "part", address, r=record, card=card, card_size=_card_size(site, record, card, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
+        cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit,
         replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
-        siblings=[("part", k) for k in site.zones[record.zone] if k != key],
+        siblings=[("part", k) for k in site.zones[record.zone] if k != key], drawing=site.marks[record.zone],
+        side=watch.SIDES[site.knowledge.words("zones")[record.zone].side],
     )
     return _page(address, record, body)
+
+
+MAP = "The watch as a map"
+
+
+def map_page(site: Site) -> Page:
+    """The drawn section of a watch with its links, outside and inside, and the same links as lists."""
+    address, zones = "map.html", site.knowledge.words("zones")
+    sides = [{"name": name, "drawing": watch.linked(site.knowledge, site.view, side, list(site.zones), address),
+              "zones": [(z, keys) for z, keys in site.zones.items() if zones[z].side == side]} for side, name in watch.SIDES.items()]
+    summary = "Tap a zone or a part of the drawing, or take it from the list."
+    body = site.view.draw("map", address, title=MAP, summary=summary, sides=sides, trail=[("Start", "index.html"), ("Parts", "parts/index.html"), (MAP, "")])
+    return Page("map.md", MAP, summary, body, listed=True, wide=True)
+
+
+LEAFLET = "What to tell the owner"
+
+
+def leaflet_page(site: Site) -> Page:
+    """The owner's leaflet: the choices, the page they make, and all sentences as lists for readers without scripts."""
+    knowledge, address = site.knowledge, "leaflet.html"
+    fields = []
+    for field, (label, _) in leaflet.FIELDS.items():
+        usual, suits = leaflet.choices(knowledge, site.verdicts, field)
+        fields.append({"id": field, "label": label, "usual": usual, "suits": suits, "none": "none" if field == "plating" else "not said"})
+    spoken = [(f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner]) for f, keys in site.families.items()]
+    summary = "Choose what the watch is made of and what it meets; one page of care comes out, to print on A5."
+    body = site.view.draw("leaflet", address, title=LEAFLET, summary=summary, fields=fields, activities=leaflet.activities(knowledge),
+                          limits=leaflet.LIMITS, materials=[(f, rows) for f, rows in spoken if rows],
+                          hazards=[(h, record.owner) for h, record in knowledge.hazards.items()], trail=[("Start", "index.html"), (LEAFLET, "")])
+    return Page("leaflet.md", LEAFLET, summary, body, listed=True, wide=True)
+
+
+COMPARE = "Side by side"
+
+
+def compare_page(site: Site) -> Page:
+    """The choice of up to four materials; the page's script puts them side by side from assets/compare-data.js."""
+    tables = [(f"tables/{t.id}.html", t.title, t.summary) for t in site.tables.values()]
+    tables += [(f"tables/{t}.html", title, "Every material at a glance.") for t, title in MATRICES.items()]
+    summary = "Two to four materials, each in its state: figures, ratios, what attacks them, and which suits a part."
+    body = site.view.draw("compare", "compare.html", title=COMPARE, summary=summary, slots=("First", "Second", "Third", "Fourth"), tables=tables,
+                          trail=[("Start", "index.html"), (COMPARE, "")])
+    return Page("compare.md", COMPARE, summary, body, listed=True, wide=True)
+
+
+IDENTIFY = "What is this metal"
+
+
+def identify_page(site: Site) -> Page:
+    """What the bench can observe, the tests gentlest first with their cautions, the rules, and what each material would show."""
+    knowledge, view = site.knowledge, site.view
+
+    def cautions(process: str | None) -> list:
+        return site.cautions(knowledge.processes[process]) if process in knowledge.processes else []
+
+    tests = [{"id": t, "name": identifying.TEST_NAMES[t], "marks": marks, "cautions": cautions(process),
+              "process": process if process in knowledge.processes else None,
+              "text": knowledge.processes[process].summary if process in knowledge.processes else identifying.LOOK}
+             for t, (_, process, marks) in identifying.TESTS.items() if process is None or process in knowledge.processes]
+    weigh = [{"name": "in_air", "label": "weight in air", "unit": "g", "value": ""}, {"name": "in_water", "label": "weight in water", "unit": "g", "value": ""},
+             {"name": "warmth", "label": "water temperature", "unit": view.unit("degC"), "value": "20"},
+             {"name": "step", "label": "smallest step of the balance", "unit": "g", "value": "0.01"}]
+    summary = "Enter what you can see, feel and weigh; what does not fit falls out, with the reason, and the next gentle test is named."
+    body = view.draw(
+        "identify", "identify.html", title=IDENTIFY, summary=summary, trail=[("Start", "index.html"), (IDENTIFY, "")],
+        colours=[(c, label) for c, (label, _) in identifying.COLOURS.items()], marks=mark_options(knowledge), magnet=identifying.MAGNET_WORDS.items(),
+        tarnish=identifying.TARNISH.items(), file=identifying.FILE_WORDS.items(), sparks=identifying.SPARKS.items(), weigh=weigh if site.signs["weigh"] else [],
+        spark_cautions=cautions("spark-test"), tests=tests, rules=identifying.rules(), rows=[_signs_row(site, m) for m in site.signs["materials"]],
+    )
+    return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
+
+
+def mark_options(knowledge: Knowledge) -> list[tuple[str, str]]:
+    """Every number that is stamped, once, with the metals it may stand for: `950: platinum or palladium`."""
+    by_number: dict[Decimal, list[str]] = defaultdict(list)
+    for mark in knowledge.words("marks").values():
+        carat = f" ({figures.number_text(mark.carat)} ct)" if mark.carat is not None else ""
+        by_number[mark.fineness].append(f"{knowledge.words('elements')[mark.metal].name}{carat}")
+    return [(f"{number:f}", f"{number:f}: {any_of(metals)}") for number, metals in sorted(by_number.items(), reverse=True)]
+
+
+def _signs_row(site: Site, signs: dict) -> dict:
+    record, density = site.knowledge.materials[signs["id"]], site.values.of(signs["id"], "density")
+
+    def words(observation: str, names: dict) -> str:
+        found = [s[observation] for s in signs["states"]]
+        allowed = {a for f in found if f for a in f}
+        return "not known" if None in found and not allowed else ", ".join(w for a, w in names.items() if a in allowed)
+
+    return {"id": signs["id"], "colour": site.view.word("colours", record.colour) if record.colour else "not known", "density": density,
+            "sort": sort_text(density.middle) if density else "", "magnet": words("magnet", identifying.MAGNET_WORDS), "file": words("file", identifying.FILE_WORDS),
+            "tarnish": "what lies below" if signs["coating"] else ", ".join(identifying.TARNISH[s] for s in signs["tarnish"]), "marks": ", ".join(signs["mark"] or [])}
 
 
 def hazard_page(site: Site, key: str) -> Page:
@@ -525,7 +641,8 @@ def matrix_pages(site: Site) -> Iterator[Page]:
 def _matrix(site: Site, table_id: str, summary: str, vocabulary: str, columns, rows, row_word: str) -> Page:
     title = MATRICES[table_id]
     legend = [(MATRIX_SIGNS[v], e.name) for v, e in site.knowledge.words(vocabulary).items()]
-    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns, rows=rows,
+    blocks, letters = paper.matrix_size([site.view.name("material", m) for m, _ in rows], [site.view.name(*c) for c in columns])
+    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns, rows=rows, blocks=blocks, letters=letters,
                           row_word=row_word, trail=_trail("table", [], title), siblings=_other_tables(site, table_id))
     return Page(f"tables/{table_id}.md", title, summary, body, listed=True, wide=True)
 

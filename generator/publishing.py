@@ -22,6 +22,7 @@ from pathlib import Path
 import yaml
 
 from generator.pages import Page
+from generator.swapping import exchange
 
 _SCRIPT = re.compile(rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL)
 _HEAD = b'<meta charset="utf-8">'
@@ -95,13 +96,14 @@ def _nav_files(nav) -> list[str]:
     return [file for item in items for file in _nav_files(item)]
 
 
-def start_mkdocs(root: Path, edition: str) -> subprocess.Popen:
-    """Start MkDocs as any user would, into build/site.new. Not with --quiet: that hides the warnings that --strict counts."""
+def start_mkdocs(root: Path, edition: str, lock: int | None = None) -> subprocess.Popen:
+    """Start MkDocs as any user would, into build/site.new. It holds the build's lock too. Not with --quiet: that hides the warnings that --strict counts."""
     shutil.rmtree(root / "build" / "site.new", ignore_errors=True)
     epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
     environment = {**os.environ, "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch), "NO_MKDOCS_2_WARNING": "1"}
     command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
-    return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8")
+    return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8",
+                            pass_fds=() if lock is None else (lock,))
 
 
 def wait_for_mkdocs(process: subprocess.Popen) -> None:
@@ -111,19 +113,26 @@ def wait_for_mkdocs(process: subprocess.Popen) -> None:
         raise BuildFailed(f"MkDocs refused the pages:\n{said.strip()[-3000:]}")
 
 
-def as_json(content: dict) -> str:
+def as_json(content: dict) -> bytes:
     """Published data as one compact line."""
-    return json.dumps(content, ensure_ascii=False, separators=(",", ":")) + "\n"
+    return json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 
 
-def finish(root: Path, data: dict[str, str]) -> None:
+def add_late(root: Path, files: dict[str, str]) -> None:
+    """Write files of the site that no page's making needs, into build/site.new after MkDocs."""
+    for name, text in files.items():
+        _write(root / "build" / "site.new" / name, text)
+
+
+def finish(root: Path, data: dict[str, bytes]) -> None:
     """Remove what an offline site does not use, write the data, and give every page its Content-Security-Policy."""
     site = root / "build" / "site.new"
     for name in UNUSED:
         path = site / name
         shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink(missing_ok=True)
+    (site / "data").mkdir(exist_ok=True)
     for name, content in data.items():
-        _write(site / "data" / name, content)
+        (site / "data" / name).write_bytes(content)
     for path in sorted(site.rglob("*.html")):
         path.write_bytes(with_policy(path.read_bytes()))
 
@@ -138,10 +147,13 @@ def with_policy(page: bytes) -> bytes:
 
 
 def swap_in(root: Path) -> Path:
-    """Put build/site.new in the place of site/. Files that did not change keep their time stamps."""
+    """Put build/site.new in the place of site/, in one step where the system can. Files that did not change keep their time stamps."""
     new, old, site = root / "build" / "site.new", root / "build" / "site.old", root / "site"
     _keep_times(new, site)
     shutil.rmtree(old, ignore_errors=True)
+    if site.exists() and exchange(new, site):
+        shutil.rmtree(new, ignore_errors=True)
+        return site
     if site.exists():
         site.rename(old)
     new.rename(site)
@@ -150,7 +162,7 @@ def swap_in(root: Path) -> Path:
 
 
 def recover(root: Path) -> None:
-    """After a kill between the two renames of ``swap_in``: the old site is still there, put it back."""
+    """After a kill between the two renames of ``swap_in`` (where no exchange is possible): the old site is still there, put it back."""
     old, site = root / "build" / "site.old", root / "site"
     if old.exists() and not site.exists():
         old.rename(site)

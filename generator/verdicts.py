@@ -262,6 +262,24 @@ def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposure
     return CARE if care else SUITS
 
 
+def deciding(fit: Fit) -> Answer | Met | None:
+    """The one answer or hazard that decided a verdict, in the order of ``combine``; for a clean `suits`, the tightest answer."""
+    if fit.verdict == UNFIT:
+        return next((a for a in fit.answers if a.outcome == MISSED and a.demand.firm), None) or _first_met(fit, ("fails",), often=True)
+    if fit.verdict == CANNOT_SAY:
+        return next((a for a in fit.answers if a.outcome == UNKNOWN and a.demand.firm), None) or _first_met(fit, ("unknown",), often=True)
+    if fit.verdict == CARE:
+        return next((a for a in fit.answers if a.outcome in (MISSED, IN_PART)), None) or _first_met(fit, ("fails", "suffers", "unknown"), often=False)
+    return min(fit.answers, key=lambda a: ONE * 1000 if a.margin is None else a.margin, default=None)
+
+
+def _first_met(fit: Fit, verdicts: Sequence[str], often: bool) -> Met | None:
+    for meeting, exposure in zip(fit.meets, fit.exposures, strict=True):
+        if exposure.verdict in verdicts and (not often or meeting.severity in OFTEN):
+            return Met(meeting, exposure)
+    return None
+
+
 @dataclass(frozen=True)
 class Replacement:
     """A material that may stand in for another in a part: what is gained and what is lost, demand by demand."""

@@ -16,7 +16,7 @@ from generator.linking import Knowledge
 from generator.view import View, plain_text, sentence
 
 WIDTH, COLUMN, BOX, GAP, TOP = 760, 156, 48, 8, 8  # a label box is as high as a finger needs, with room to the next
-LINE = 17  # characters of a label that fit the column
+LINE = {"zone": 14, "part": 16}  # characters of a label that fit the column; names of zones are bold
 SIDES = {"exterior": "Outside", "movement": "Inside"}
 HEIGHTS = {"exterior": 1016, "movement": 1408}
 
@@ -41,17 +41,17 @@ PLACES: Mapping[str, Mapping[str, Mapping[str, Mapping[str, tuple[int, int]]]]] 
         "left": {
             "train": {"hour-wheel": (334, 130), "cannon-pinion": (366, 196), "centre-wheel": (304, 506), "train-wheel": (388, 556),
                       "train-pinion": (404, 500), "pivot": (414, 446)},
-            "frame": {"main-plate": (184, 262), "jewel-bearing": (256, 246), "pillar": (198, 350), "movement-screw": (214, 746), "bridge": (184, 800)},
-            "power": {"mainspring": (206, 510), "barrel": (184, 540), "barrel-arbor": (230, 576), "ratchet-wheel": (206, 660), "click": (300, 676)},
-            "automatic": {"reversing-wheel": (262, 1130), "rotor-bearing": (366, 1240), "rotor-weight": (204, 1290)},
+            "frame": {"main-plate": (184, 262), "jewel-bearing": (256, 252), "pillar": (198, 350), "bridge": (190, 800), "movement-screw": (204, 872)},
+            "power": {"mainspring": (206, 670), "barrel": (184, 700), "barrel-arbor": (234, 726), "ratchet-wheel": (206, 918), "click": (300, 926)},
+            "automatic": {"reversing-wheel": (262, 1130), "rotor-bearing": (362, 1240), "rotor-weight": (204, 1290)},
         },
         "right": {
             "calendar": {"date-ring": (556, 44), "date-jumper": (510, 84)},
-            "winding": {"minute-wheel": (500, 176), "crown-wheel": (580, 322), "winding-stem": (584, 362), "winding-pinion": (556, 374),
-                        "sliding-pinion": (520, 374), "setting-lever": (564, 410), "yoke": (512, 424)},
-            "escapement": {"escape-wheel": (470, 660), "pallet-lever": (540, 700), "jewel-pallet": (500, 712), "pallet-staff": (530, 740)},
-            "balance": {"shock-setting": (500, 806), "balance-spring": (540, 880), "balance-wheel": (560, 948), "timing-screw": (576, 936),
-                        "balance-staff": (490, 1000), "roller": (512, 1036), "impulse-jewel": (502, 1060)},
+            "winding": {"minute-wheel": (520, 172), "crown-wheel": (580, 322), "winding-stem": (584, 362), "winding-pinion": (556, 376),
+                        "sliding-pinion": (520, 376), "setting-lever": (566, 412), "yoke": (514, 420)},
+            "escapement": {"escape-wheel": (490, 700), "pallet-lever": (572, 745), "jewel-pallet": (554, 762), "pallet-staff": (531, 784)},
+            "balance": {"shock-setting": (518, 908), "balance-spring": (554, 970), "timing-screw": (576, 1041), "balance-wheel": (552, 1048),
+                        "balance-staff": (502, 1090), "roller": (514, 1131), "impulse-jewel": (484, 1152)},
         },
     },
 }
@@ -78,7 +78,7 @@ class Label:
         return self.x + self.width // 2
 
 
-def wrapped(text: str, most: int = LINE) -> list[str]:
+def wrapped(text: str, most: int) -> list[str]:
     """The text in one or two lines, broken at a space where the first line is full; what is left over stays on the second."""
     if len(text) <= most:
         return [text]
@@ -89,13 +89,14 @@ def wrapped(text: str, most: int = LINE) -> list[str]:
 
 
 def _label(name: str, address: str, column: str, row: int, point: tuple[int, int] | None) -> Label:
-    x, y = (0 if column == "left" else WIDTH - COLUMN), TOP + row * (BOX + GAP)
-    lines = wrapped(plain_text(name))
+    x, y = (2 if column == "left" else WIDTH - COLUMN - 2), TOP + row * (BOX + GAP)
+    lines = wrapped(plain_text(name), LINE["part" if point else "zone"])
     first = y + BOX // 2 + (6 if len(lines) == 1 else -3)
     leader = ""
     if point:
-        edge, bend = (COLUMN, COLUMN + 8) if column == "left" else (x, x - 8)
-        leader = f"M{edge} {y + BOX // 2}H{bend}L{point[0]} {point[1]}"
+        edge, bend = (x + COLUMN, x + COLUMN + 8) if column == "left" else (x, x - 8)
+        long_way = abs(point[1] - y) > 400  # such a line runs beside the drawing, not across it
+        leader = f"M{edge} {y + BOX // 2}H{bend}" + (f"V{point[1]}H{point[0]}" if long_way else f"L{point[0]} {point[1]}")
     return Label(name, tuple((line, first + 19 * i) for i, line in enumerate(lines)), address, x, y, leader, point)
 
 

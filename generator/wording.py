@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from generator import figures, models
 from generator.linking import Knowledge
-from generator.verdicts import IN_PART, MET, MISSED, UNKNOWN, Answer, Fit, OFTEN
+from generator.verdicts import IN_PART, MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure, Fit
 
 
 def unit_label(knowledge: Knowledge, unit: str) -> str:
@@ -55,21 +55,35 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
 def reasons(knowledge: Knowledge, fit: Fit) -> list[str]:
     """What decided a verdict, worst first; for a clean `suits`, the tightest margin."""
     found = []
-    for outcome, verb in ((MISSED, "misses"), (UNKNOWN, "not known"), (IN_PART, "meets only in part")):
-        for answer in fit.answers:
-            if answer.outcome == outcome:
-                kind = "" if answer.demand.firm else "wished: "
-                said = answer_words(knowledge, answer)
-                demand = demand_words(knowledge, answer.demand)
-                found.append(f"{kind}{demand}: {'not known' if outcome == UNKNOWN else verb + ', ' + said}")
+    for outcome in (MISSED, UNKNOWN, IN_PART):
+        found += ["".join(answer_reason(knowledge, answer)) for answer in fit.answers if answer.outcome == outcome]
         if outcome == MISSED:
             found += _hazard_reasons(knowledge, fit, ("fails",))
     found += _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
     if fit.coated:
         found.append(f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day{_worn_words(knowledge, fit)}")
     if not found:
-        found = [f"{demand_words(knowledge, a.demand)}: {answer_words(knowledge, a)}" for a in fit.answers[:2]]
+        found = ["".join(answer_reason(knowledge, a)) for a in fit.answers[:2]]
     return found
+
+
+_VERBS = {MET: "", MISSED: "misses, ", IN_PART: "meets only in part, ", UNKNOWN: "not known"}
+
+
+def answer_reason(knowledge: Knowledge, answer: Answer) -> tuple[str, str]:
+    """How a demand is answered, in two halves that many materials share: `hardness at least 500 HV: misses, ` and `found 160 to 200 HV`."""
+    kind = "" if answer.demand.firm or answer.outcome == MET else "wished: "
+    said = "" if answer.outcome == UNKNOWN else answer_words(knowledge, answer)
+    return f"{kind}{demand_words(knowledge, answer.demand)}: {_VERBS[answer.outcome]}", said
+
+
+def hazard_reason(knowledge: Knowledge, meeting: models.Meeting, exposure: Exposure) -> str:
+    """What a hazard that the part meets does: `sea water: fails (pitting)`."""
+    name = knowledge.hazards[meeting.hazard].name.lower()
+    word = knowledge.words("exposure_verdicts")[exposure.verdict].name
+    how = exposure.rule.mechanism if exposure.rule else None
+    mechanism = f" ({knowledge.words('mechanisms')[how].name})" if how else ""
+    return f"{name}: {word}{mechanism}{'' if meeting.severity in OFTEN else ', met seldom'}"
 
 
 def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
@@ -80,13 +94,4 @@ def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
 
 
 def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> list[str]:
-    found = []
-    for meeting, exposure in zip(fit.meets, fit.exposures, strict=True):
-        if exposure.verdict in verdicts:
-            name = knowledge.hazards[meeting.hazard].name.lower()
-            word = knowledge.words("exposure_verdicts")[exposure.verdict].name
-            how = exposure.rule.mechanism if exposure.rule else None
-            mechanism = f" ({knowledge.words('mechanisms')[how].name})" if how else ""
-            often = "" if meeting.severity in OFTEN else ", met seldom"
-            found.append(f"{name}: {word}{mechanism}{often}")
-    return found
+    return [hazard_reason(knowledge, m, e) for m, e in zip(fit.meets, fit.exposures, strict=True) if e.verdict in verdicts]

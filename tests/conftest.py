@@ -16,6 +16,7 @@ from generator.values import Values
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
+FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on SMALL
 SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|sheffield-temper-chart"  # what the vocabularies and formulas themselves cite
 
 

@@ -65,6 +65,14 @@ def test_an_open_end_comes_out_open():
     assert (result.low, result.high) == (D(25), None)
 
 
+def test_dividing_by_an_open_end_leaves_an_open_end():
+    from generator.figures import Quantity
+    program = compile_expression("E / r", {"E", "r"})
+    result = evaluate_quantities(program, {"E": typed("79.0"), "r": Quantity(D("15.8"), None, "g/cm3", 3)}, "MN.m/kg")
+    assert (result.low, result.high) == (None, D(5))
+    assert shown(result) == "at most\u00a05"
+
+
 def test_the_browser_gets_plain_data():
     assert for_browser(compile_expression("2 * sqrt(a) - pi", {"a"})) == ["#2", "a", "sqrt", "*", "pi", "-"]
 

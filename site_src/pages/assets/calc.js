@@ -70,8 +70,10 @@
     var finite = results.filter(function (r) { return isFinite(r[0]); });
     if (!finite.length) { return null; }
     var low = Math.min.apply(null, values), high = Math.max.apply(null, values);
+    /* A zero that comes from dividing by an open end is no finding: that end stays open. */
+    var open = names.some(function (name) { return inputs[name].low === null || inputs[name].high === null; });
     return {
-      low: isFinite(low) ? low : null, high: isFinite(high) ? high : null,
+      low: isFinite(low) && !(open && low === 0) ? low : null, high: isFinite(high) && !(open && high === 0) ? high : null,
       digits: Math.min.apply(null, finite.map(function (r) { return r[1]; }))
     };
   }

@@ -1,0 +1,125 @@
+"""Killed at any moment, a build leaves the old site or the new one, whole; two builds never mix."""
+
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from generator import publishing, swapping
+from generator.building import Timings, build
+from tests.conftest import ROOT, SMALL, make_root
+from tests.unit.test_publishing import hashes
+
+BUILD = "import sys, gc; gc.disable(); from pathlib import Path; from generator.building import Timings, build; build(Path(sys.argv[1]), Timings())"
+KILLS = int(os.environ.get("BENCH_KILLS", "50"))
+RECORD = Path("knowledge/alloys/test-steel.yaml")
+
+
+def start_build(root: Path, **more: str) -> subprocess.Popen:
+    return subprocess.Popen([sys.executable, "-c", BUILD, str(root)], cwd=ROOT, start_new_session=True, env={**os.environ, **more})
+
+
+def make_buildable(root: Path) -> Path:
+    make_root(root, SMALL)
+    shutil.copytree(ROOT / "site_src", root / "site_src")
+    shutil.copy(ROOT / "mkdocs.yml", root)
+    return root
+
+
+def write(root: Path, density: str) -> None:
+    path = root / RECORD
+    path.write_text((SMALL / "alloys" / "test-steel.yaml").read_text().replace("typical: 7.98", f"typical: {density}"))
+
+
+@pytest.mark.slow
+def test_killed_at_any_moment_the_site_is_whole(tmp_path):
+    """Every second kill leaves MkDocs alive, so that the next build meets its rest."""
+    root = make_buildable(tmp_path / "p")
+    whole, took = [], 0.0
+    for density in ("7.97", "7.99"):
+        write(root, density)
+        began = time.perf_counter()
+        assert start_build(root).wait() == 0
+        took = time.perf_counter() - began
+        whole.append(hashes(root / "site"))
+    assert whole[0] != whole[1]
+    dice = random.Random(20261125)
+    seen, killed = {0: 0, 1: 0}, 0
+    for turn in range(KILLS):
+        write(root, ("7.97", "7.99")[turn // 5 % 2])  # five tries at each, so that some get through
+        process = start_build(root)
+        time.sleep(dice.uniform(0, took * 1.1))
+        if turn % 2:
+            os.kill(process.pid, signal.SIGKILL)
+        else:
+            os.killpg(process.pid, signal.SIGKILL)
+        killed += process.wait() == -signal.SIGKILL
+        found = hashes(root / "site")
+        assert found in whole, f"turn {turn}: a mixture"
+        seen[whole.index(found)] += 1
+    assert killed > KILLS / 2
+    for density, expected in zip(("7.97", "7.99"), whole, strict=True):
+        write(root, density)
+        assert start_build(root).wait() == 0
+        assert hashes(root / "site") == expected
+    assert {p.name for p in (root / "build").iterdir()} <= {"lock", "mkdocs.yml", "pages", "templates"}
+
+
+def test_two_builds_at_once_take_turns(tmp_path):
+    root = make_buildable(tmp_path / "p")
+    builds = [start_build(root) for _ in range(3)]
+    assert [b.wait() for b in builds] == [0, 0, 0]
+    alone = make_buildable(tmp_path / "q")
+    build(alone, Timings())
+    assert hashes(root / "site") == hashes(alone / "site")
+
+
+def test_another_place_and_another_clock_give_the_same_bytes(tmp_path):
+    first, second = make_buildable(tmp_path / "p"), make_buildable(tmp_path / "a longer path, with spaces" / "q")
+    processes = [start_build(first, TZ="Pacific/Kiritimati", LANG="C"), start_build(second, TZ="America/Adak", LANG="C.UTF-8", PYTHONHASHSEED="7")]
+    assert [p.wait() for p in processes] == [0, 0]
+    assert hashes(first / "site") == hashes(second / "site")
+
+
+def test_a_changed_record_changes_only_the_pages_that_show_it(tmp_path):
+    root = make_buildable(tmp_path / "p")
+    site, _ = build(root, Timings())
+    before = {p: (p.stat().st_mtime_ns, p.read_bytes()) for p in site.rglob("*") if p.is_file()}
+    path = root / "knowledge" / "parts" / "test-case.yaml"
+    path.write_text(path.read_text().replace("does: Holds the rest.", "does: Holds all the rest."))
+    build(root, Timings())
+    changed = {p.relative_to(site).as_posix() for p, (_, content) in before.items() if p.read_bytes() != content}
+    assert "parts/test-case.html" in changed
+    assert "materials/test-brass.html" not in changed
+    moved = {p.relative_to(site).as_posix() for p, (time_ns, _) in before.items() if p.stat().st_mtime_ns != time_ns}
+    assert moved == changed
+
+
+def test_two_folders_change_places_in_one_step(tmp_path):
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "who").write_text(name)
+    if not swapping.exchange(tmp_path / "a", tmp_path / "b"):
+        pytest.skip("this system or file system cannot exchange two folders")
+    assert [(tmp_path / n / "who").read_text() for n in ("a", "b")] == ["b", "a"]
+
+
+def test_an_exchange_with_nothing_changes_nothing(tmp_path):
+    (tmp_path / "a").mkdir()
+    assert swapping.exchange(tmp_path / "a", tmp_path / "b") is False
+    assert [p.name for p in tmp_path.iterdir()] == ["a"]
+
+
+def test_where_nothing_can_be_exchanged_two_renames_do(tmp_path, monkeypatch):
+    monkeypatch.setattr(publishing, "exchange", lambda *_: False)
+    for name, text in (("build/site.new", "new"), ("site", "old")):
+        (tmp_path / name).mkdir(parents=True)
+        (tmp_path / name / "index.html").write_text(text)
+    assert (publishing.swap_in(tmp_path) / "index.html").read_text() == "new"
+    assert [p.name for p in (tmp_path / "build").iterdir()] == []

@@ -1,0 +1,125 @@
+"""Tables for spreadsheets and databases: they obey their own description, keep typed digits, and come out alike twice."""
+
+import csv
+import io
+import json
+import sqlite3
+
+import pytest
+from frictionless import Package
+
+from generator import export, tables, tabular
+from generator.checking import check
+from generator.values import Values
+from generator.verdicts import Verdicts
+
+
+def files_of(root) -> dict[str, bytes]:
+    knowledge, complaints = check(root)
+    assert complaints == []
+    values = Values(knowledge)
+    return tabular.files(knowledge, export.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)))
+
+
+@pytest.fixture
+def files(small) -> dict[str, bytes]:
+    return files_of(small)
+
+
+def rows_of(files: dict[str, bytes], name: str) -> list[dict]:
+    return list(csv.DictReader(io.StringIO(files[f"{name}.csv"].decode(), newline="")))
+
+
+def faults_of(folder) -> list[str]:
+    report = Package(str(folder / tabular.DESCRIPTION)).validate()
+    return [f"{task.name}: {error.message}" for task in report.tasks for error in task.errors] + [e.message for e in report.errors]
+
+
+def write(files: dict[str, bytes], folder) -> None:
+    folder.mkdir(exist_ok=True)
+    for name, content in files.items():
+        (folder / name).write_bytes(content)
+
+
+def test_figures_as_typed_with_both_ends(files):
+    steel = [r for r in rows_of(files, "figures") if r["material"] == "test-steel"]
+    assert [(r["property"], r["state"], r["kind"], r["low"], r["low_text"], r["high_text"], r["unit"], r["source"]) for r in steel] == [
+        ("density", "", "typical", "7.98", "7.98", "7.98", "g/cm3", "test-standard"),
+        ("density", "", "typical", "8.0", "8.0", "8.0", "g/cm3", "test-sheet"),
+        ("expansion", "", "typical", "16.0", "16.0", "16.0", "10^-6/K", "test-standard"),
+        ("elastic-modulus", "", "typical", "200.0", "200", "200", "GPa", "test-standard"),
+        ("hardness", "annealed", "range", "140.0", "140", "215", "HV", "test-sheet"),
+        ("proof-strength", "annealed", "at_least", "200.0", "200", "", "MPa", "test-standard")]
+    assert (steel[2]["over_from"], steel[2]["over_to_text"]) == ("20.0", "100")
+
+
+def test_digits_survive_where_a_database_would_drop_them(small):
+    record = small / "knowledge" / "alloys" / "test-steel.yaml"
+    record.write_text(record.read_text().replace("typical: 7.98", "typical: 7.90"))
+    base = sqlite3.connect(":memory:")
+    base.deserialize(files_of(small)[tabular.DATABASE])
+    found = base.execute("SELECT low, low_text FROM figures WHERE material = 'test-steel' AND number = 1").fetchall()
+    base.close()
+    assert found == [(7.9, "7.90")]
+
+
+def test_designations_choices_and_rules(files):
+    assert {"material": "test-steel", "number": "1", "system": "en-number", "code": "1.4499"} in rows_of(files, "designations")
+    assert [(r["judged"], r["material"], r["state"]) for r in rows_of(files, "choices")] == [("usual", "test-steel", "annealed"), ("wrong", "test-brass", "")]
+    assert [(r["number"], r["condition"], r["verdict"]) for r in rows_of(files, "rules")] == [("1", '{"families":["brass"]}', "fails"), ("2", "", "holds")]
+    demand = rows_of(files, "demands")[0]
+    assert (demand["at_least_text"], demand["unit"], demand["firm"]) == ("120", "HV", "true")
+
+
+def test_verdicts_by_hand(files):
+    """Steel is hard enough and the sea spares it, so it suits; brass is eaten, and its hardness is not known."""
+    assert [(r["material"], r["verdict"]) for r in rows_of(files, "verdicts") if not r["coated"]] == [("test-steel", "suits"), ("test-brass", "unfit")]
+
+
+def test_the_tables_obey_their_description(files, tmp_path):
+    write(files, tmp_path / "data")
+    assert faults_of(tmp_path / "data") == []
+
+
+@pytest.mark.parametrize(("table", "old", "new", "said"), [
+    ("figures", b"7.98,7.98", b"about 8,7.98", "type is \"number/default\""), ("choices", b"test-brass", b"nowhere", "foreign key"),
+    ("materials", b"2026-11-25", b"yesterday", "type is \"date/default\"")])
+def test_the_description_is_strict(files, tmp_path, table, old, new, said):
+    broken = files[f"{table}.csv"].replace(old, new, 1)
+    assert broken != files[f"{table}.csv"]
+    write({**files, f"{table}.csv": broken}, tmp_path / "data")
+    assert any(said in fault for fault in faults_of(tmp_path / "data"))
+
+
+def test_the_database_holds_what_the_csv_files_hold(files):
+    base = sqlite3.connect(":memory:")
+    base.deserialize(files[tabular.DATABASE])
+    assert base.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    assert base.execute("PRAGMA foreign_key_check").fetchall() == []
+    for sheet in tabular.SHEETS:
+        flags = {c.name for c in sheet.columns if c.type == "boolean"}
+        cursor = base.execute(f'SELECT * FROM "{sheet.name}"')
+        names = [d[0] for d in cursor.description]
+        held = [{n: "" if v is None else ("true" if v else "false") if n in flags else str(v) for n, v in zip(names, row, strict=True)} for row in cursor]
+
+        def by_key(row, sheet=sheet):
+            return [row[k] for k in sheet.key]
+
+        assert sorted(held, key=by_key) == sorted(rows_of(files, sheet.name), key=by_key), sheet.name
+    base.close()
+
+
+def test_the_same_input_gives_the_same_bytes(small, files):
+    assert files_of(small) == files
+
+
+def test_every_table_says_what_it_holds():
+    assert all(sheet.title and all(column.what for column in sheet.columns) for sheet in tabular.SHEETS)
+    assert all(set(sheet.key) <= {column.name for column in sheet.columns} for sheet in tabular.SHEETS)
+
+
+def test_the_shipped_site_carries_the_tables(site):
+    described = json.loads((site / "data" / tabular.DESCRIPTION).read_text(encoding="utf-8"))
+    assert {r["path"] for r in described["resources"]} == {f"{s.name}.csv" for s in tabular.SHEETS} | {tabular.DATABASE}
+    assert all((site / "data" / r["path"]).stat().st_size == r["bytes"] for r in described["resources"])
+    assert faults_of(site / "data") == []
