@@ -64,7 +64,7 @@ class Fragments:
 
     def _input(self, quantity: Quantity) -> str:
         if quantity not in self._inputs:
-            self._inputs[quantity] = self.view.value(quantity) + "".join(f", {self.source(s)}" for s in quantity.sources)
+            self._inputs[quantity] = str(self.view.value(quantity)) + "".join(f", {self.source(s)}" for s in quantity.sources)
         return self._inputs[quantity]
 
     def exposure_rows(self, rows: list[tuple[str, Exposure, str]]) -> Markup:

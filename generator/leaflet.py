@@ -21,25 +21,25 @@ FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "seals": ("Seals", ("case-back-gasket", "crystal-gasket", "crown-stem-seal", "case-tube-seal")),
     "plating": ("Plating or coating", ()),
 }
-# What an owner says he does or has, and the hazards that go with it; a hazard without a record is passed over.
+# What a watch meets in its owner's life, and the hazards that go with it; a hazard without a record is passed over.
 ACTIVITIES: Sequence[tuple[str, tuple[str, ...]]] = (
-    ("swims in the sea", ("sea-water", "pressure")),
-    ("swims in a pool", ("pool-chlorine", "pressure")),
-    ("dives", ("pressure", "sea-water")),
+    ("swimming in the sea", ("sea-water", "pressure")),
+    ("swimming in a pool", ("pool-chlorine", "pressure")),
+    ("diving", ("pressure", "sea-water")),
     ("sauna, hot shower, hot tub", ("steam-and-hot-water", "temperature-swing")),
     ("washing hands, rain", ("tap-water", "soap-and-detergent")),
-    ("sport, sweat", ("sweat", "shock")),
+    ("sport and sweat", ("sweat", "shock")),
     ("golf, hammering, heavy work", ("shock",)),
     ("sand, garden, building dust", ("dust-and-grit",)),
     ("sun cream, lotions, insect spray", ("lotions-and-sunscreen",)),
     ("perfume, hand gel", ("perfume-and-alcohol",)),
     ("loudspeakers, magnetic clasps, chargers", ("magnetic-field",)),
     ("skin that reacts to nickel", ("nickel-on-skin",)),
-    ("lies in the sun or at a window", ("sunlight",)),
-    ("is put away for months", ("dry-storage-and-ageing", "old-oil", "sulfur-tarnish")),
-    ("has a battery", ("battery-leak",)),
-    ("wants scratches polished out", ("wear-and-polishing",)),
-    ("has two metals side by side", ("galvanic-contact",)),
+    ("sun and windows", ("sunlight",)),
+    ("put away for months", ("dry-storage-and-ageing", "old-oil", "sulfur-tarnish")),
+    ("a battery inside", ("battery-leak",)),
+    ("scratches to polish out", ("wear-and-polishing",)),
+    ("two metals side by side", ("galvanic-contact",)),
 )
 # On every leaflet, whatever was chosen.
 LIMITS = (

@@ -179,11 +179,11 @@ def material_page(site: Site, key: str) -> Page:
     fit, unfit = _split([fit_row(site, "part", fits) for fits in site.verdicts.of_material(key)])
     curves = [{"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))} for c in record.tempering]
     exposure, cautions, key_rows = exposure_rows(site, key), site.cautions(record, key), key_figures(site, key)
-    card = paper.material_lines(knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions))
+    lines = paper.material_lines(knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions))
     body = view.draw(
         "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
-        cautions=cautions, key=key_rows, usual=choices["usual"], wrong=choices["wrong"], card=card,
-        card_size=_card_size(site, record, card, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows),
+        cautions=cautions, key=key_rows, usual=choices["usual"], wrong=choices["wrong"],
+        card=_card(site, record, lines, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows),
         figures=figure_rows(site, key), missing=missing_figures(site, key),
         states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
@@ -194,12 +194,13 @@ def material_page(site: Site, key: str) -> Page:
     return _page(address, record, body)
 
 
-def _card_size(site: Site, record, lines, choices, figures=()) -> str:
-    """The letter size of a printed card, from all the text on it."""
+def _card(site: Site, record, lines, choices, figures=()) -> dict:
+    """What the template needs for the printed card: lines, letter size, and whether reasons are left out."""
     texts = [record.name, record.summary, *(str(t) for row in figures for t in row), *(t for line in lines for t in line)]
     for c in choices:
-        texts += [c.why, site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or a source"]
-    return paper.card_size(texts)
+        texts += [site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or source"]
+    size, brief = paper.card_size(texts, [c.why for c in choices])
+    return {"lines": lines, "size": size, "brief": brief}
 
 
 def _trail(kind: str, between: list, last: str) -> list:
@@ -381,9 +382,9 @@ def part_page(site: Site, key: str) -> Page:
     fit = [coated_row(site, f) for f in site.verdicts.coated[key]] + fit
     address = view.address("part", key)
     cautions = site.cautions(record)
-    card = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
+    lines = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
-        "part", address, r=record, card=card, card_size=_card_size(site, record, card, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
+        "part", address, r=record, card=_card(site, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
         cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit,
         replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
         siblings=[("part", k) for k in site.zones[record.zone] if k != key], drawing=site.marks[record.zone],
@@ -566,23 +567,27 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
         yield {"inputs": sentence(spoken), "result": figures.shown(result), "answer": answer, "source": example.source, "note": example.note}
 
 
+BARS = {"density-ratio": ("density",), "hardness": ("HV",)}  # columns whose figures are drawn as bars beside their numbers
+
+
 def table_page(site: Site, table: Table) -> Page:
     """A computed table with its formula, its inputs and its sources."""
     view = site.view
     address = view.address("table", table.id)
     refs: dict[str, int] = {}
     rows = []
+    tops = {c: pictures.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)]) for c in BARS.get(table.id, ())}
     for row in table.rows:
         cells = []
         for i, column in enumerate(table.columns):
-            cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs))
+            cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs, top=tops.get(column.id)))
         rows.append({"material": row.material, "id": row.material if table.chooser else "", "cells": cells})
     body = view.draw("table", address, t=table, rows=rows, refs=refs, by_material=any(r.material for r in table.rows), data=_chooser(site, table),
                      trail=_trail("table", [], table.title), siblings=_other_tables(site, table.id))
     return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
 
 
-def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int]) -> dict:
+def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int], top: Decimal | None = None) -> dict:
     if column.kind == "state":
         return {"kind": "text", "text": site.view.state_name(row.material, row.state) if row.state else "any"}
     if content is None:
@@ -592,7 +597,7 @@ def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int]) ->
     if isinstance(content, Quantity):
         for source in content.sources:
             refs.setdefault(source, len(refs) + 1)
-        return {"kind": "figure", "q": content, "sort": sort_text(content.middle), "base": base}
+        return {"kind": "figure", "q": content, "sort": sort_text(content.middle), "base": base, "bar": top and pictures.bar(content, top)}
     return {"kind": "text", "text": str(content)}
 
 

@@ -14,11 +14,11 @@ from generator.linking import Knowledge
 from generator.verdicts import Exposure
 from generator.view import sentence
 
-# The largest letters that still fit, by how much text a card holds.
-CARD_SIZES = ((1700, "large"), (2600, "middle"), (4200, "small"))
+# The largest letters that still fit, by how much text a card holds; measured in print.
+CARD_SIZES = ((1700, "large"), (2600, "middle"), (4500, "small"))
+SMALLEST = "smallest"
 WIDTH, HEIGHT, POINT = 282, 178, 0.353  # room for a matrix on A4 lying, in mm, and a point in mm
 ROW_LETTERS, HEAD_LETTERS = 34, 26  # the style sheet cuts longer names of rows and columns at this length
-BRIEF = "brief"  # small letters, and the reasons of usual and wrong stay on the page
 
 
 def material_lines(knowledge: Knowledge, key: str, exposures: Iterable[tuple[str, Exposure]], cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:
@@ -56,16 +56,18 @@ def _care(cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:
     return [(f"⚠ {sentence(c.name)}", c.danger) for c in cautions]
 
 
-def card_size(texts: Iterable[str]) -> str:
-    """The name of the largest size at which all these texts fit an A5 card."""
-    length = sum(map(len, texts))
-    return next((name for most, name in CARD_SIZES if length <= most), BRIEF)
+def card_size(texts: Iterable[str], reasons: Iterable[str]) -> tuple[str, bool]:
+    """The largest size at which these texts fit an A5 card, and whether the reasons of usual and wrong must stay on the page."""
+    length, more = sum(map(len, texts)), sum(map(len, reasons))
+    brief = length + more > CARD_SIZES[-1][0]
+    total = length if brief else length + more
+    return next((name for most, name in CARD_SIZES if total <= most), SMALLEST), brief
 
 
 def matrix_size(rows: Sequence[str], columns: Sequence[str]) -> tuple[int, int]:
     """For a matrix with these names: into how many blocks side by side it is cut, and its letters in half points, so that it
     fits A4 lying. Lengths in mm, as measured on paper: a bold letter is 0.6 of its height wide, a sign 1.5."""
-    across_row, up_head = min(max(map(len, rows)), ROW_LETTERS) * 0.6, min(max(map(len, columns)), HEAD_LETTERS) * 0.6
+    across_row, up_head = min(max(map(len, rows), default=1), ROW_LETTERS) * 0.6, min(max(map(len, columns), default=1), HEAD_LETTERS) * 0.6
     best = (1, 4)
     for blocks in (1, 2, 3):
         down, room = -(-len(rows) // blocks), (WIDTH - 4 * (blocks - 1)) / blocks

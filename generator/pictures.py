@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+from typing import NamedTuple
+
 from markupsafe import Markup, escape
 
-from generator.figures import number_text
+from generator.figures import Quantity, number_text
 from generator.models import TemperingCurve
 
 WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 640, 260, 56, 44, 16, 24
@@ -39,3 +42,26 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
         f'<g fill="currentColor">{dots}{across}{up}'
         f'<text x="{LEFT}" y="12">{escape(unit)}</text><text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">°C</text></g></svg>'
     )
+
+
+class Bar(NamedTuple):
+    """A figure on a line from 0 to 100: where the bar begins, how wide it is, and which end is open (`low`, `high` or none)."""
+
+    start: str
+    width: str
+    open: str = ""
+
+
+def bar(quantity: Quantity, top: Decimal) -> Bar:
+    """A figure as a bar on the scale from zero to ``top``; a single value is a narrow tick, an open end runs to the end of the line."""
+    low = Decimal(0) if quantity.low is None else max(Decimal(0), quantity.low / top * 100)
+    high = Decimal(100) if quantity.high is None else min(Decimal(100), quantity.high / top * 100)
+    width = max(high - low, Decimal(2))
+    side = "low" if quantity.low is None else "high" if quantity.high is None else ""
+    return Bar(f"{min(low, 100 - width):.1f}", f"{width:.1f}", side)
+
+
+def scale_of(quantities: list[Quantity]) -> Decimal:
+    """The top of the scale for bars of these figures: the greatest end that is closed."""
+    ends = [end for q in quantities for end in (q.low, q.high) if end is not None]
+    return max(ends, default=Decimal(1)) or Decimal(1)

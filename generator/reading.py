@@ -18,7 +18,7 @@ from generator.complaints import Complaint, Place, Refused
 LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twentieth of this
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
 _PLAIN_TAGS = {"tag:yaml.org,2002:" + name for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")}
 
 

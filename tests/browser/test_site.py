@@ -122,6 +122,7 @@ def test_every_link_leads_to_a_page_and_a_place(site):
                 broken.append(f"{path.relative_to(site)} -> {link} leaves the site")
                 continue
             file, _, anchor = link.partition("#")
+            file = file.partition("?")[0]  # a choice that a page's script reads
             target = (path.parent / file).resolve() if file else path
             if target.is_dir():
                 target = target / "index.html"

@@ -5,8 +5,8 @@
   var form = document.querySelector("form[data-leaflet]"), data = window.benchLeaflet;
   if (!form || !data) { return; }
   var leaflet = document.querySelector(".leaflet"), chosen = leaflet.querySelector(".leaflet__chosen"), said = form.querySelector(".calc__said");
-  /* What one A5 page holds: a class of the style sheet, the letters in its line, the lines on its page. */
-  var SIZES = [["", 76, 46], ["leaflet--small", 92, 59], ["leaflet--smallest", 112, 76]];
+  /* What one A5 page holds: a class of the style sheet, the letters in its line, the lines on its page. The small sizes have two columns. */
+  var SIZES = [["", 74, 44], ["leaflet--small", 37, 108], ["leaflet--smallest", 43, 128]];
 
   function element(tag, text) {
     var made = document.createElement(tag);
@@ -42,14 +42,14 @@
           if (hit.length && lines.indexOf(line) < 0) { lines.push(line); }
         });
       });
-      found.push([box.parentNode.textContent.trim(), lines]);
+      if (lines.length) { found.push([box.parentNode.textContent.trim(), lines]); }
     });
     return found;
   }
 
   /** The lines that text takes at so many letters a line. */
   function lines(found, letters) {
-    var count = 6;
+    var count = 2;
     leaflet.querySelectorAll(":scope > ul li").forEach(function (li) { count += Math.ceil(li.textContent.length / letters); });
     found.forEach(function (block) {
       count += 1.6;

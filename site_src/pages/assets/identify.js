@@ -1,0 +1,285 @@
+/* What is this metal. Receives from assets/identify-data.js the answers that each material allows to each observation, and
+   the observations from the form or the address; hands on what remains, what fell out and why, and the next gentle test.
+   The Python twin is generator/identifying.py; the tests compare the two. */
+(function () {
+  "use strict";
+  var OBSERVED, OF_STATE, BELOW;
+
+  function overlaps(a, b) {
+    return (a[0] === null || b[1] === null || a[0] <= b[1]) && (b[0] === null || a[1] === null || b[0] <= a[1]);
+  }
+
+  function allows(allowed, observation, answer) {
+    if (allowed === null) { return true; }
+    return observation === "density" ? overlaps(allowed, answer) : allowed.indexOf(answer) >= 0;
+  }
+
+  function take(data) {
+    OBSERVED = Object.keys(data.observed);
+    OF_STATE = data.ofState;
+    BELOW = data.below;
+  }
+
+  /** {left: [{id, states, unknown}], out: [{id, by}]}: which materials remain, and which fell out by which observations. */
+  function eliminate(materials, observed) {
+    var left = [], out = [], made = OBSERVED.filter(function (o) { return o in observed; });
+    materials.forEach(function (material) {
+      function allowances(o, states) { return OF_STATE.indexOf(o) >= 0 ? states.map(function (s) { return s[o]; }) : [material[o]]; }
+      var states = material.states.filter(function (s) {
+        return OF_STATE.every(function (o) { return !(o in observed) || allows(s[o], o, observed[o]); });
+      });
+      var against = made.filter(function (o) {
+        return !allowances(o, material.states).some(function (allowed) { return allows(allowed, o, observed[o]); });
+      });
+      if (!against.length && !states.length) { against = OF_STATE.slice(); }
+      if (against.length) { out.push({ id: material.id, by: against }); return; }
+      left.push({
+        id: material.id,
+        states: states.length < material.states.length ? states.map(function (s) { return s.name; }) : [],
+        unknown: made.filter(function (o) { return allowances(o, states).every(function (allowed) { return allowed === null; }); })
+      });
+    });
+    return { left: left, out: out };
+  }
+
+  /** What a bare piece may be; and, if it is coated, what the coating may be and what may lie below it. */
+  function identify(data, observed) {
+    take(data);
+    var bases = data.materials.filter(function (m) { return !m.coating; }), coatings = data.materials.filter(function (m) { return m.coating; });
+    var onTop = eliminate(coatings, "colour" in observed ? { colour: observed.colour } : {}), below = {};
+    BELOW.forEach(function (o) { if (o in observed) { below[o] = observed[o]; } });
+    var kept = onTop.left.map(function (e) { return e.id; });
+    /* A nickel skin is attracted by itself; then the magnet says nothing of what lies below. */
+    if ((below.magnet === "trace" || below.magnet === "strong") && coatings.some(function (m) {
+      return kept.indexOf(m.id) >= 0 && m.states.some(function (s) { return s.magnet !== null && s.magnet.indexOf(below.magnet) >= 0; });
+    })) { delete below.magnet; }
+    return { bare: eliminate(bases, observed), coatings: onTop.left, below: eliminate(bases, below) };
+  }
+
+  /** The material with only the states that remain, and what any of them allows. */
+  function seen(material, names) {
+    var copy = Object.assign({}, material), kept = material.states.filter(function (s) { return !names.length || names.indexOf(s.name) >= 0; });
+    OF_STATE.forEach(function (o) {
+      copy[o] = kept.some(function (s) { return s[o] === null; }) ? null : Array.prototype.concat.apply([], kept.map(function (s) { return s[o]; }));
+    });
+    return copy;
+  }
+
+  function toldApart(a, b, observation, streak) {
+    var x = a[observation], y = b[observation];
+    if (x === null || y === null) { return false; }
+    if (observation === "density") { return !overlaps(x, y); }
+    if (observation === "stone") { return x[0] !== y[0] || Math.abs(x[1] - y[1]) > streak; }
+    return !x.some(function (answer) { return y.indexOf(answer) >= 0; });
+  }
+
+  /** How many pairs of what remains each further test tells apart, and the gentlest one that does at least half as well as the best. */
+  function nextTests(data, left, observed, tests) {
+    take(data);
+    var byId = {}, told = [], pairs = left.length * (left.length - 1) / 2;
+    data.materials.forEach(function (m) { byId[m.id] = m; });
+    var remaining = left.map(function (e) { return seen(byId[e.id], e.states); });
+    data.tests.forEach(function (test) {
+      if (test[2] in observed || (tests && tests.indexOf(test[0]) < 0)) { return; }
+      var count = 0;
+      remaining.forEach(function (a, i) {
+        remaining.slice(i + 1).forEach(function (b) { count += toldApart(a, b, test[2], data.streak) ? 1 : 0; });
+      });
+      told.push([test[0], count]);
+    });
+    var best = Math.max.apply(null, [0].concat(told.map(function (t) { return t[1]; })));
+    var first = told.filter(function (t) { return t[1] && 2 * t[1] >= best; })[0];
+    return { pairs: pairs, told: told, first: first ? first[0] : null };
+  }
+
+  /** Density from two weighings, each good to one step of the balance: {low, high, digits}; null when the loss drowns in the steps. */
+  function weighed(data, inAir, inWater, warmth, step) {
+    var water = benchCalc.evaluate(data.weigh.water, { t: { low: warmth, high: warmth, digits: 99 } });
+    var lost = { low: inAir - inWater - 2 * step, high: inAir - inWater + 2 * step, digits: 99 };
+    if (!water || lost.low <= 0) { return null; }
+    return benchCalc.evaluate(data.weigh.program, { m_air: { low: inAir - step, high: inAir + step, digits: 99 }, m_lost: lost, rho_w: water });
+  }
+
+  window.benchIdentify = { identify: identify, nextTests: nextTests, weighed: weighed };
+
+  var form = document.querySelector("form[data-identify]"), data = window.benchIdentifyData;
+  if (!form || !data) { return; }
+  var CHOICES = ["colour", "mark", "tarnish", "magnet", "file", "spark"], WEIGHINGS = ["in_air", "in_water", "warmth", "step"];
+  var count = form.querySelector(".calc__result"), said = form.querySelector(".calc__said"), found = form.querySelector(".observe__found");
+  var link = form.querySelector(".calc__link"), shown = form.querySelector("[data-density]"), records = {};
+  data.materials.forEach(function (m) { records[m.id] = m; });
+
+  function make(tag, text, css) {
+    var made = document.createElement(tag);
+    if (text) { made.textContent = text; }
+    if (css) { made.className = css; }
+    return made;
+  }
+
+  function chosen(name) {
+    var field = form.elements[name];
+    return field ? field.value : "";
+  }
+
+  function number(text) {
+    var plain = text.trim().replace(",", ".").replace(/\s*(g|\u00b0C)$/i, "");
+    return /^\d{1,5}(\.\d{1,6})?$/.test(plain) ? +plain : null;
+  }
+
+  /** The density interval that was weighed, or null; a slip is said in a sentence. */
+  function density() {
+    shown.textContent = "";
+    if (!form.elements.in_air.value.trim() && !form.elements.in_water.value.trim()) { return null; }
+    var values = WEIGHINGS.map(function (name) { return number(form.elements[name].value); });
+    function slip(sentence) { said.textContent = sentence; return null; }
+    if (values[0] === null || values[1] === null) { return slip("Type both weights in grams, such as 12.34; until then the weighing does not count."); }
+    if (values[0] < data.weigh.mass[0] || values[0] > data.weigh.mass[1]) { return slip("The weighing is meant for " + data.weigh.mass.join(" to ") + "\u00a0g."); }
+    if (values[2] === null || values[2] < data.weigh.warmth[0] || values[2] > data.weigh.warmth[1]) {
+      return slip("Type the water temperature, from " + data.weigh.warmth.join(" to ") + "\u00a0\u00b0C.");
+    }
+    if (!(values[3] > 0)) { return slip("Type the smallest step of the balance in grams, such as 0.01."); }
+    if (values[1] >= values[0]) { return slip("In water it must weigh less than in air."); }
+    var q = weighed(data, values[0], values[1], values[2], values[3]);
+    if (!q) { return slip("The loss in water is no larger than the error of the balance. Use a finer balance or a larger piece."); }
+    shown.textContent = "Density " + benchCalc.shown({ low: q.low, high: q.high, digits: 4 }) + "\u00a0g/cm\u00b3, with the error of both weighings.";
+    return [q.low, q.high];
+  }
+
+  function observations() {
+    var observed = {};
+    said.textContent = "";
+    CHOICES.forEach(function (name) { if (chosen(name)) { observed[name] = chosen(name); } });
+    var weight = data.weigh ? density() : null;
+    if (weight) { observed.density = weight; }
+    return observed;
+  }
+
+  function words(list) { return list.map(function (o) { return data.observed[o]; }).join(", "); }
+
+  function entry(e) {
+    var item = make("li"), name = make("a", records[e.id].name.charAt(0).toUpperCase() + records[e.id].name.slice(1)), notes = [];
+    name.href = "materials/" + e.id + ".html";
+    item.append(name);
+    if (e.states && e.states.length) { notes.push("only " + e.states.join(" or ")); }
+    if (e.unknown && e.unknown.length) { notes.push("not known: " + words(e.unknown)); }
+    if (notes.length) { item.append(make("small", notes.join("; "))); }
+    return item;
+  }
+
+  function list(entries) {
+    var made = make("ul", "", "remain");
+    entries.forEach(function (e) { made.append(entry(e)); });
+    return made;
+  }
+
+  function fold(title, content) {
+    var made = make("details"), head = make("summary", title);
+    made.append(head);
+    content.forEach(function (piece) { made.append(piece); });
+    return made;
+  }
+
+  /** What remains: first what is known to fit, then what only is not ruled out. */
+  function remaining(title, left) {
+    var sure = left.filter(function (e) { return !e.unknown.length; }), unsure = left.filter(function (e) { return e.unknown.length; });
+    if (sure.length > 12) { found.append(fold(title + " (" + sure.length + ")", [list(sure)])); }
+    else if (sure.length) { found.append(make("h3", title), list(sure)); }
+    if (unsure.length) { found.append(make("h3", "Not ruled out, because not known"), list(unsure)); }
+  }
+
+  function fallen(out) {
+    if (!out.length) { return; }
+    var groups = {}, order = [];
+    out.forEach(function (e) {
+      var key = words(e.by);
+      if (!groups[key]) { groups[key] = []; order.push(key); }
+      groups[key].push({ id: e.id });
+    });
+    found.append(make("h3", "Fell out"));
+    order.forEach(function (key) { found.append(fold("by " + key + " (" + groups[key].length + ")", [list(groups[key])])); });
+  }
+
+  /** Where nothing fits everything: what would remain without each single observation. */
+  function doubts(observed) {
+    found.append(make("p", "No bare metal fits everything. One observation may be wrong, the mark may be false, or the piece is coated, hollow or made of several metals.", "warn"));
+    Object.keys(observed).forEach(function (o) {
+      var fewer = Object.assign({}, observed);
+      delete fewer[o];
+      var left = identify(data, fewer).bare.left;
+      if (left.length) { found.append(fold("Without " + data.observed[o] + " (" + left.length + ")", [list(left)])); }
+    });
+  }
+
+  function coated(result, observed) {
+    found.append(make("h3", "If it is coated"));
+    if (!result.coatings.length) { found.append(make("p", "No coating of this colour is known here.")); return; }
+    found.append(make("p", "The coating hides what is below. " + ("density" in observed ? "The density is that of the metal below." : "Magnet and density tell of the metal below.")));
+    found.append(fold("The skin may be (" + result.coatings.length + ")", [list(result.coatings)]));
+    var below = Object.keys(observed).some(function (o) { return data.below.indexOf(o) >= 0; });
+    if (!below) { found.append(make("p", "Nothing yet tells of the metal below: try magnet and weight.")); return; }
+    found.append(result.below.left.length ? fold("Below it may lie (" + result.below.left.length + ")", [list(result.below.left)]) : make("p", "Nothing here fits below."));
+  }
+
+  function advice(left, observed, tests) {
+    if (left.length < 2) { return; }
+    var next = nextTests(data, left, observed, tests), names = {};
+    data.tests.forEach(function (t) { names[t[0]] = t[1]; });
+    found.append(make("h3", "Next test"));
+    if (!next.first) {
+      found.append(make("p", "None of the further tests tells these apart. A laboratory does (X-ray fluorescence); for gold, silver and platinum the assay office."));
+      return;
+    }
+    var panel = make("div", "", "next"), told = next.told.filter(function (t) { return t[0] === next.first; })[0][1];
+    panel.append(make("p", names[next.first].charAt(0).toUpperCase() + names[next.first].slice(1) + ": tells apart " + told + " of " + next.pairs + " pairs.", "next__name"));
+    var section = document.getElementById("test-" + next.first);
+    if (section) { Array.prototype.slice.call(section.children, 1).forEach(function (piece) { panel.append(piece.cloneNode(true)); }); }
+    found.append(panel);
+    var others = next.told.filter(function (t) { return t[0] !== next.first; });
+    if (others.length) {
+      found.append(make("p", "The others: " + others.map(function (t) { return names[t[0]] + " " + t[1]; }).join(", ") + "."));
+    }
+  }
+
+  function hold() {
+    var query = [];
+    ["coated"].concat(CHOICES, WEIGHINGS).forEach(function (name) { if (chosen(name)) { query.push(name + "=" + encodeURIComponent(chosen(name))); } });
+    link.href = location.pathname.split("/").pop() + "?" + query.join("&");
+  }
+
+  function update() {
+    var observed = observations(), result = identify(data, observed), skin = chosen("coated"), all = result.bare.left.length + result.bare.out.length;
+    var left = skin === "coated" ? result.below.left : result.bare.left;
+    hold();
+    found.textContent = "";
+    count.textContent = left.length + " of " + all + (skin === "coated" ? " may lie below the coating" : left.length === 1 ? " fits" : " fit");
+    if (!Object.keys(observed).length) {
+      found.append(make("p", "Begin with what you see. Every answer takes out what does not fit."));
+    }
+    if (skin === "coated") {
+      coated(result, observed);
+      advice(left, observed, ["magnet", "weigh"]);
+      fallen(result.below.out);
+      return;
+    }
+    if (left.length) { remaining("What fits", left); } else { doubts(observed); }
+    if (left.length > 1 && left.length < 5) {
+      var beside = make("a", "Put these side by side", "button");
+      beside.href = "compare.html?m=" + left.map(function (e) { return e.id; }).join(",");
+      found.append(beside);
+    }
+    advice(left, observed);
+    if (!skin && Object.keys(observed).length) { coated(result, observed); }
+    fallen(result.bare.out);
+  }
+
+  var given = new URLSearchParams(location.search);
+  given.forEach(function (value, name) {
+    var field = form.elements[name];
+    if (field && ["coated"].concat(CHOICES, WEIGHINGS).indexOf(name) >= 0) { field.value = value; }
+  });
+  form.addEventListener("input", update);
+  form.addEventListener("reset", function () { setTimeout(update, 0); });
+  form.addEventListener("submit", function (event) { event.preventDefault(); });
+  form.hidden = false;
+  update();
+})();

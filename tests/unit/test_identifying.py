@@ -1,0 +1,204 @@
+"""What remains after observations: each rule on invented materials, and the bench's own cases on the shipped knowledge."""
+
+from decimal import Decimal as D
+
+import pytest
+
+from generator import identifying
+from generator.checking import check
+from generator.identifying import density_span, eliminate, identify, next_tests, overlaps, weighed_density
+from generator.values import Values
+from generator.verdicts import Judge
+
+
+@pytest.fixture(scope="module")
+def signs(knowledge, values):
+    return identifying.data(knowledge, values, Judge(knowledge, values))
+
+
+def material(key, **signs):
+    known = {"coating": False, "colour": None, "mark": None, "tarnish": None, "density": None, "spark": None, "stone": None,
+             "states": [{"name": "", "magnet": None, "file": None}]}
+    return {"id": key, "name": key, **known, **signs}
+
+
+def left(result):
+    return [e["id"] for e in result["left"]]
+
+
+@pytest.mark.parametrize(("a", "b", "shared"), [
+    ((1, 2), (2, 3), True), ((1, 2), (2.1, 3), False), ((None, 2), (1, 1), True), ((3, None), (1, 2), False), ((None, None), (1, 2), True)])
+def test_intervals_share_a_value(a, b, shared):
+    assert overlaps(a, b) is overlaps(b, a) is shared
+
+
+def test_what_is_unknown_never_excludes_and_is_named():
+    found = eliminate([material("a"), material("b", colour=["yellow"])], {"colour": "grey", "density": [4, 5]})
+    assert found == {"left": [{"id": "a", "states": [], "unknown": ["colour", "density"]}], "out": [{"id": "b", "by": ["colour"]}]}
+
+
+def test_every_observation_that_excludes_is_named_gentlest_first():
+    found = eliminate([material("a", density=[8, 9], colour=["yellow"])], {"density": [4, 5], "colour": "grey"})
+    assert found["out"] == [{"id": "a", "by": ["colour", "density"]}]
+
+
+def test_one_state_must_allow_both_magnet_and_file():
+    steel = material("a", states=[{"name": "soft", "magnet": ["none"], "file": ["easy"]}, {"name": "hard", "magnet": ["strong"], "file": ["skates"]}])
+    assert eliminate([steel], {"magnet": "strong"})["left"] == [{"id": "a", "states": ["hard"], "unknown": []}]
+    assert eliminate([steel], {"magnet": "none", "file": "skates"})["out"] == [{"id": "a", "by": ["magnet", "file"]}]
+
+
+def test_below_a_coating_neither_colour_nor_file_excludes():
+    skin = material("skin", coating=True, colour=["yellow"])
+    base = material("base", colour=["grey"], density=[7.8, 8], states=[{"name": "", "magnet": ["strong"], "file": ["skates"]}])
+    found = identify({"materials": [skin, base]}, {"colour": "yellow", "file": "easy", "magnet": "strong", "density": [7.9, 8.1]})
+    assert (left(found["bare"]), [e["id"] for e in found["coatings"]], left(found["below"])) == ([], ["skin"], ["base"])
+
+
+def test_a_skin_that_is_attracted_itself_takes_the_magnet_out():
+    nickel = material("nickel", coating=True, colour=["grey"], states=[{"name": "", "magnet": ["strong"], "file": None}])
+    brass = material("brass", states=[{"name": "", "magnet": ["none"], "file": None}])
+    assert left(identify({"materials": [nickel, brass]}, {"colour": "grey", "magnet": "strong"})["below"]) == ["brass"]
+    assert left(identify({"materials": [nickel, brass]}, {"colour": "yellow", "magnet": "strong"})["below"]) == []
+
+
+def test_the_gentlest_test_that_does_half_as_well_as_the_best_comes_first():
+    """Of three, colour tells one pair apart, the magnet none, the density all three: colour does less than half as well."""
+    three = [material("a", colour=["grey"], density=[1, 2]), material("b", colour=["grey"], density=[3, 4]), material("c", colour=["red", "grey"], density=[5, 6])]
+    found = next_tests({"materials": three}, eliminate(three, {})["left"], {})
+    assert found == {"pairs": 3, "told": [["look", 0], ["magnet", 0], ["weigh", 3], ["file", 0], ["stone", 0]], "first": "weigh"}
+    three[2]["colour"] = ["red"]
+    found = next_tests({"materials": three}, eliminate(three, {})["left"], {})
+    assert (found["told"][0], found["first"]) == (["look", 2], "look")
+    assert next_tests({"materials": three}, eliminate(three, {})["left"], {"colour": "red"})["first"] == "weigh"
+
+
+def test_a_touchstone_needs_two_carats():
+    golds = [material("a", stone=["gold", 750]), material("b", stone=["gold", 667]), material("c", stone=["gold", 585])]
+    assert next_tests({"materials": golds}, eliminate(golds, {})["left"], {})["told"][-1] == ["stone", 1]  # 165 apart; 83 and 82 are not enough
+
+
+def test_density_from_two_weighings_by_hand(knowledge):
+    """10.00 and 9.35 g to one step of 0.01 g: 9.99 * 0.9982 / 0.67 = 14.88, 10.01 * 0.9982 / 0.63 = 15.86."""
+    found = weighed_density(knowledge, D("10.00"), D("9.35"), D(20), D("0.01"))
+    assert (round(found.low, 2), round(found.high, 2)) == (D("14.88"), D("15.86"))
+
+
+def test_a_loss_as_small_as_the_error_is_refused(knowledge):
+    with pytest.raises(ValueError, match="finer balance"):
+        weighed_density(knowledge, D("1.00"), D("0.98"), D(20), D("0.01"))
+
+
+def test_published_density_is_widened_by_spread_and_last_digit(small):
+    """7.98 and 8.0: 7.98 - 0.0798 - 0.005 and 8.0 + 0.08 + 0.005, for three digits."""
+    knowledge, _ = check(small)
+    assert density_span(knowledge, Values(knowledge), "test-steel") == (D("7.8952"), D("8.085"))
+
+
+def test_a_remembered_density_is_unknown(small):
+    path = small / "knowledge" / "alloys" / "test-steel.yaml"
+    path.write_text(path.read_text().replace("[{typical: 7.98, source: test-standard}, {typical: 8.0, source: test-sheet}]", "[{typical: 7.98, source: memory}]"))
+    knowledge, _ = check(small)
+    assert density_span(knowledge, Values(knowledge), "test-steel") is None
+
+
+def test_an_open_density_is_closed_by_the_composition(small):
+    """At most 8.0 with 18.5 % Cr and 2.5 % Mo: the rule gives about 7.8, five per cent less is about 7.4."""
+    path = small / "knowledge" / "alloys" / "test-steel.yaml"
+    path.write_text(path.read_text().replace("[{typical: 7.98, source: test-standard}, {typical: 8.0, source: test-sheet}]", "[{at_most: 8.0, source: test-standard}]"))
+    knowledge, _ = check(small)
+    low, high = density_span(knowledge, Values(knowledge), "test-steel")
+    assert D("7.3") < low < D("7.5")
+    assert high == D("8.13")
+
+
+def families(knowledge, result):
+    return {knowledge.materials[e["id"]].family for e in result["left"] if not e["unknown"]}
+
+
+def why_out(result, key):
+    return next(e["by"] for e in result["out"] if e["id"] == key)
+
+
+def test_a_yellow_piece_of_15_4_is_18_carat_and_brass_falls_out_by_density(knowledge, signs):
+    found = identify(signs, {"colour": "yellow", "magnet": "none", "density": [15.2, 15.6]})["bare"]
+    assert {"gold-18-yellow-2n", "gold-18-yellow-3n"} == set(left(found))
+    assert why_out(found, "brass-cuzn37") == ["density"]
+    assert why_out(found, "steel-c75s") == ["colour", "magnet", "density"]
+
+
+def test_a_white_piece_of_4_4_is_titanium(knowledge, signs):
+    found = identify(signs, {"colour": "grey", "magnet": "none", "density": [4.35, 4.45]})["bare"]
+    assert families(knowledge, found) == {"titanium"}
+
+
+def test_a_strongly_attracted_grey_piece_is_a_steel_that_hardens(knowledge, signs):
+    found = identify(signs, {"colour": "grey", "magnet": "strong", "density": [7.6, 7.9]})["bare"]
+    steels = {k for k, r in knowledge.materials.items() if r.family in ("carbon-steel", "hardenable-stainless")}
+    assert steels <= set(left(found))
+    assert why_out(found, "stainless-316l") == ["magnet"] or "magnet" in why_out(found, "stainless-316l")
+    assert not {"gold", "titanium", "brass"} & families(knowledge, found)
+
+
+def test_two_yellow_cases_one_gold_one_plated_brass(knowledge, signs):
+    gold = identify(signs, {"colour": "yellow", "magnet": "none", "density": [15.3, 15.6]})
+    plated = identify(signs, {"colour": "yellow", "magnet": "none", "density": [8.4, 8.5]})
+    assert families(knowledge, gold["bare"]) == {"gold"}
+    assert "brass" in families(knowledge, plated["below"])
+    assert "gold" not in families(knowledge, plated["bare"]) | families(knowledge, plated["below"])
+    assert {"gold-flash", "gold-hard-plate"} <= {e["id"] for e in plated["coatings"]}
+
+
+def test_a_false_mark_leaves_nothing_and_without_it_the_brass_is_back(signs):
+    observed = {"colour": "yellow", "magnet": "none", "mark": "750", "density": [8.4, 8.5]}
+    assert [e for e in identify(signs, observed)["bare"]["left"] if not e["unknown"]] == []
+    del observed["mark"]
+    assert "brass-cuzn37" in left(identify(signs, observed)["bare"])
+
+
+def test_a_mark_is_a_floor(signs):
+    found = left(identify(signs, {"mark": "925"})["bare"])
+    assert {"silver-925", "silver-935-tarnish-resistant"} <= set(found)
+    assert not {"silver-958", "gold-18-yellow-3n", "stainless-316l"} & set(found)
+
+
+def test_film_and_rust_are_judged_by_family(knowledge, signs):
+    film, rust = (identify(signs, {"tarnish": t})["bare"] for t in ("film", "rust"))
+    assert {"silver-925", "brass-cuzn37", "copper-pure"} <= set(left(film))
+    assert "platinum-950-iridium" not in left(film)
+    assert {"steel-c75s", "stainless-420-1-4034"} <= set(left(rust))
+    assert not {"gold", "titanium", "brass"} & families(knowledge, rust)
+
+
+def test_a_bright_piece_may_be_anything(signs):
+    assert identify(signs, {"tarnish": "bright"})["bare"]["out"] == []
+
+
+def test_hard_steel_skates_and_brass_does_not(signs):
+    found = identify(signs, {"file": "skates"})["bare"]
+    assert "as quenched" in next(e["states"] for e in found["left"] if e["id"] == "steel-o1")
+    assert "brass-cuzn37" not in left(found)  # its hardest state, at least 170 HV, is not taken to reach 500
+
+
+@pytest.mark.parametrize("observed", [
+    {"colour": "yellow", "magnet": "none", "density": [15.2, 15.6]}, {"colour": "grey", "magnet": "strong", "file": "skates"},
+    {"mark": "750", "colour": "red", "tarnish": "film"}, {"spark": "white", "density": [4.3, 4.5]}])
+def test_one_observation_less_never_takes_a_material_away(signs, observed):
+    whole = set(left(identify(signs, observed)["bare"]))
+    for dropped in observed:
+        fewer = {o: v for o, v in observed.items() if o != dropped}
+        assert whole <= set(left(identify(signs, fewer)["bare"]))
+
+
+def test_no_metal_is_excluded_by_its_own_published_figures(signs):
+    """Every material with a density fits its own middle."""
+    for m in signs["materials"]:
+        if m["density"] and not m["coating"] and None not in m["density"]:
+            middle = sum(m["density"]) / 2
+            assert m["id"] in left(identify(signs, {"density": [middle, middle]})["bare"])
+
+
+def test_the_rules_on_the_page_say_the_numbers_that_are_used():
+    text = " ".join(identifying.rules())
+    for number in ("1 %", "5 %", "300 HV", "150 to 700 HV", "500 HV", "2 % finer", "83 parts"):
+        assert number in text
