@@ -14,7 +14,7 @@
   }
 
   /** Demagnetize, demagnetise and demagnetising are one word. */
-  function stem(word) { return word.length < 8 ? word : word.replace(/iz(?=(e|ed|ing|ation)$)/, "is").replace(/(ing|ed|es|e|s)$/, ""); }
+  function stem(word) { return word.length < 6 ? word : word.replace(/iz(?=(e|ed|ing|ation)$)/, "is").replace(/(ing|ed|es|e|s)$/, ""); }
 
   function load(then) {
     if (engine) { then(); return; }
