@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from generator import comparing, export, find, identifying, leaflet, pages, publishing, schema, tables, tabular
+from generator import comparing, export, find, identifying, leaflet, pages, publishing, schema, tables, tabular, workshop
 from generator.checking import check
 from generator.complaints import Refused
 from generator.swapping import alone
@@ -45,16 +45,16 @@ class Timings:
 MKDOCS = "MkDocs builds the site"
 
 
-def build(root: Path, timings: Timings) -> tuple[Path, int]:
-    """Build the site. Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then stays."""
+def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
+    """Build the site, with the workshop's own layers if there are any. Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then stays."""
     with alone(root) as lock:
         publishing.recover(root)
-        return _build(root, timings, lock)
+        return _build(root, timings, layers, lock)
 
 
-def _build(root: Path, timings: Timings, lock: int | None) -> tuple[Path, int]:
+def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | None) -> tuple[Path, int]:
     with timings.step("read and check the knowledge base"):
-        knowledge, complaints = check(root)
+        knowledge, complaints = check(root, layers)
         if complaints:
             raise Refused(complaints)
     with timings.step("compute tables"):
@@ -67,14 +67,15 @@ def _build(root: Path, timings: Timings, lock: int | None) -> tuple[Path, int]:
         entries = find.entries(knowledge, site.view, computed, list(site.families))
         extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
                  "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts), "assets/identify-data.js": identifying.as_script(site.signs)}
-        count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra)
+        count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra, workshop.notice(knowledge))
     with timings.step(MKDOCS):
         process = publishing.start_mkdocs(root, site.view.edition, lock)
         # The published data and the editors' schemas are made while MkDocs works in a process of its own.
         published = export.build(knowledge, computed, verdicts)
         data = {"knowledge.json": publishing.as_json(published), export.SCHEMA_ID: publishing.as_json(export.schema()),
                 **tabular.files(knowledge, published)}
-        schema.write(root, knowledge)
+        if not layers:  # the editors' choices are those of the shipped knowledge base
+            schema.write(root, knowledge)
         late = {"assets/compare-data.js": comparing.as_script(comparing.data(site))}
         publishing.wait_for_mkdocs(process)
     with timings.step("finish and swap in"):

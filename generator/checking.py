@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
@@ -33,9 +33,9 @@ def rule(function: Rule) -> Rule:
     return function
 
 
-def check(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Complaint]]:
-    """Read, type and check the knowledge base. Meaning is checked in files of the right shape only."""
-    knowledge, complaints = load(root, folder)
+def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Complaint]]:
+    """Read, type and check the knowledge base with the workshop's own layers. Meaning is checked in files of the right shape only."""
+    knowledge, complaints = load(root, layers)
     shapely = not complaints
     for each in RULES:
         if shapely or each not in (unused_source, unknown_id):

@@ -8,6 +8,8 @@ import json
 import statistics
 import sys
 import time
+from datetime import date
+from pathlib import Path
 
 from generator.bootstrap import ROOT
 from generator.complaints import Complaint, Refused
@@ -43,9 +45,22 @@ def _parser() -> argparse.ArgumentParser:
 
     build = verb("build", _build, "check the knowledge base, build the site, and print the path to open", "build --timings")
     build.add_argument("--timings", action="store_true", help="print what each step took")
-    verb("check", _check, "check the knowledge base and print every fault with its place and cure", "check")
+    check = verb("check", _check, "check the knowledge base and print every fault with its place and cure", "check")
     serve = verb("serve", _serve, "build, serve the site on this machine, and build again when a file is saved", "serve --port 8020")
     serve.add_argument("--port", type=int, default=8020, help="port to listen on (default 8020)")
+    check.add_argument("--watch", action="store_true", help="check again whenever a file is saved, until Ctrl+C")
+    reviewed = verb("reviewed", _reviewed, "write the day of the last review into a record; nothing else in the file changes", "reviewed stainless-316l --on 2026-11-25")
+    reviewed.add_argument("id", metavar="ID", help="the file name without .yaml, or folder/name where two records share it")
+    reviewed.add_argument("--on", metavar="DATE", type=_day, default=None, help="the day, as 2026-01-31 (default: today)")
+    explain = verb("explain", _explain, "say where each figure of a material's property comes from, and what they come to", "explain stainless-316l.density")
+    explain.add_argument("figure", metavar="ID.property", help="file name of the material without .yaml, a point, and the property")
+    publish = verb("publish", _publish, "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards", "publish --to ~/shared")
+    publish.add_argument("--to", metavar="DIR", type=Path, default=ROOT / "published", help="where the dated folder goes (default: published/)")
+    bench = verb("bench", _bench, "measure how a build grows with N times the shipped records, in a temporary folder", "bench --sizes 1,4")
+    bench.add_argument("--sizes", metavar="N,N", type=_sizes, default=[1, 4], help="how many times the records, from small to large (default 1,4; 16 wants much memory)")
+    for sub in (build, check, serve, explain, publish):
+        sub.add_argument("--layer", dest="layers", metavar="DIR", type=_folder, action="append", default=[],
+                         help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or override them")
     new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
     new.add_argument("kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula")
     new.add_argument("id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens")
@@ -58,6 +73,30 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _folder(typed: str) -> Path:
+    """A folder that exists, as argparse asks for it."""
+    path = Path(typed).resolve()
+    if not path.is_dir():
+        raise argparse.ArgumentTypeError(f"{typed} is no folder")
+    return path
+
+
+def _day(typed: str) -> date:
+    """A day, as argparse asks for it."""
+    try:
+        return date.fromisoformat(typed)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{typed} is no date; write it as 2026-01-31") from None
+
+
+def _sizes(typed: str) -> list[int]:
+    """1,4,16, as argparse asks for it."""
+    sizes = [int(part) for part in typed.split(",") if part.strip().isdigit()]
+    if len(sizes) != typed.count(",") + 1 or min(sizes) < 1 or sizes != sorted(set(sizes)):
+        raise argparse.ArgumentTypeError(f"{typed} is no row of rising sizes such as 1,4,16")
+    return sizes
+
+
 def _print_complaints(complaints: list[Complaint]) -> int:
     for complaint in complaints:
         print(complaint)
@@ -66,12 +105,58 @@ def _print_complaints(complaints: list[Complaint]) -> int:
     return FAULTS
 
 
-def _check(_arguments) -> int:
+def _check(arguments) -> int:
+    if not arguments.watch:
+        return _check_once(arguments)
+    from generator.watching import changes
+
+    print("Checking at every save (Ctrl+C stops).", flush=True)
+    try:
+        for _ in changes([ROOT / "knowledge", *arguments.layers]):
+            print(time.strftime("%H:%M:%S"), end=" ", flush=True)
+            _check_once(arguments)
+            sys.stdout.flush()
+    except KeyboardInterrupt:
+        print("\nStopped.")
+    return DONE
+
+
+def _reviewed(arguments) -> int:
+    from generator.editing import EditFailed, stamp_review
+
+    on = arguments.on or date.today()
+    try:
+        path = stamp_review(ROOT, arguments.id, on)
+    except Refused as refused:
+        return _print_complaints(refused.complaints)
+    except EditFailed as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return WRONG_COMMAND
+    print(f"{path.relative_to(ROOT).as_posix()}: reviewed on {on}.")
+    return DONE
+
+
+def _explain(arguments) -> int:
+    from generator.checking import check
+    from generator.editing import EditFailed, explain
+
+    knowledge, complaints = check(ROOT, arguments.layers)
+    if complaints:
+        return _print_complaints(complaints)
+    try:
+        print(explain(knowledge, arguments.figure))
+    except EditFailed as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return WRONG_COMMAND
+    return DONE
+
+
+def _check_once(arguments) -> int:
     from generator.checking import check
     from generator.linking import COLLECTIONS
 
     began = time.perf_counter()
-    knowledge, complaints = check(ROOT)
+    knowledge, complaints = check(ROOT, arguments.layers)
     if complaints:
         return _print_complaints(complaints)
     counts = ", ".join(f"{len(getattr(knowledge, name))} {name}" for name in (*COLLECTIONS.values(), "sources"))
@@ -83,9 +168,9 @@ def _build(arguments) -> int:
     from generator.building import Timings, build
     from generator.publishing import BuildFailed
 
-    timings = Timings(lambda step: print(f"  {step} ...", flush=True))
+    timings = Timings(_say)
     try:
-        folder, count = build(ROOT, timings)
+        folder, count = build(ROOT, timings, arguments.layers)
     except Refused as refused:
         return _print_complaints(refused.complaints)
     except BuildFailed as failed:
@@ -94,6 +179,27 @@ def _build(arguments) -> int:
     if arguments.timings:
         _print_timings(timings)
     print(f"Built {count} pages. Open:\n  {folder / 'index.html'}")
+    return DONE
+
+
+def _say(step: str) -> None:
+    print(f"  {step} ...", flush=True)
+
+
+def _publish(arguments) -> int:
+    from generator.building import Timings, build
+    from generator.bundling import bundle, in_words
+    from generator.publishing import BuildFailed
+
+    try:
+        site, _ = build(ROOT, Timings(_say), arguments.layers)
+        folder, items = bundle(site, ROOT / "site_src" / "offline", arguments.to, _say)
+    except Refused as refused:
+        return _print_complaints(refused.complaints)
+    except (BuildFailed, OSError) as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return FAULTS if isinstance(failed, BuildFailed) else LACKING
+    print(f"Published in {folder}:", *in_words(items), sep="\n")
     return DONE
 
 
@@ -114,7 +220,18 @@ def _print_timings(timings) -> None:
 def _serve(arguments) -> int:
     from generator.serving import serve
 
-    return serve(ROOT, arguments.port)
+    return serve(ROOT, arguments.port, arguments.layers)
+
+
+def _bench(arguments) -> int:
+    from generator.benching import bench, in_words
+
+    try:
+        print(in_words(bench(ROOT, arguments.sizes)))
+    except RuntimeError as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return FAULTS
+    return DONE
 
 
 def _new(arguments) -> int:

@@ -1,4 +1,4 @@
-"""Receives the site's knowledge, values and verdicts; hands on assets/compare-data.js, what the page of comparison puts side by side.
+"""Receives the site's knowledge, values and verdicts; hands on assets/compare-data.js, what the page puts side by side.
 
 Texts and figures that many materials share stand once and are named by their number; the script (assets/compare.js) puts
 them together and judges nothing itself.
@@ -18,8 +18,8 @@ from generator.verdicts import Answer, Fit, Met, deciding
 from generator.view import sentence
 
 # What is shown of every material, in this order; hardness has one row a scale.
-SHOWN = ("density", "hardness", "proof-strength", "tensile-strength", "elongation", "fatigue-strength", "elastic-modulus", "expansion",
-         "thermal-conductivity", "melting-range", "service-temperature", "anodic-index")
+SHOWN = ("density", "hardness", "proof-strength", "tensile-strength", "elongation", "fatigue-strength", "elastic-modulus",
+         "expansion", "thermal-conductivity", "melting-range", "service-temperature", "anodic-index")
 FORMULAS = {"ratio": "density-ratio", "specific": "specific-strength"}  # a ratio of densities is a ratio like any other
 
 
@@ -74,7 +74,9 @@ def _words(site: Site, vocabulary: str) -> list[list[str]]:
 
 def _program(site: Site, formula: str) -> dict | None:
     record = site.knowledge.formulas.get(formula)
-    return {"symbols": list(record.symbols), "steps": for_browser(compile_expression(record.expression, record.symbols))} if record else None
+    if record is None:
+        return None
+    return {"symbols": list(record.symbols), "steps": for_browser(compile_expression(record.expression, record.symbols))}
 
 
 def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Numbered) -> dict:
@@ -88,12 +90,14 @@ def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Number
             if quantity:
                 found[i] = _quantity(quantity, sources)
         rules = [site.verdicts.judge.exposure(h, key, state).number for h in site.knowledge.hazards]
-        states.append([state or "", view.state_name(key, state) if state else "", view.word("magnetism", magnetism_of(record, state)), found, rules])
+        name = view.state_name(key, state) if state else ""
+        states.append([state or "", name, view.word("magnetism", magnetism_of(record, state)), found, rules])
     shared = {i: q for i, q in states[0][3].items() if all(s[3].get(i) == q for s in states[1:])}
     for s in states:
         s[3] = {i: q for i, q in s[3].items() if i not in shared}
     return {
-        "name": sentence(record.name), "family": record.family, "colour": view.word("colours", record.colour) if record.colour else "",
+        "name": sentence(record.name), "family": record.family,
+        "colour": view.word("colours", record.colour) if record.colour else "",
         "codes": [d.code for d in record.designations], "coating": site.knowledge.folders[key] == "coatings",
         "cautions": [c for c, _ in site.cautions(record, key)], "figures": shared, "states": states,
     }
@@ -117,7 +121,7 @@ def _hazard(site: Site, key: str) -> list:
 
 
 def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
-    """For each part: its name, the reasons that occur as [verdict, first half, second half], and the reason of every base in every state."""
+    """For each part its name, the reasons that occur as [verdict, first half, second half], and the reason of each base in each state."""
     order = [(k, s) for k in bases for s in site.knowledge.materials[k].states or (None,)]
     verdicts = {v: i for i, v in enumerate(site.knowledge.words("fit_verdicts"))}
     words = _Reasons(site, texts)
@@ -126,7 +130,7 @@ def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
         reasons = Numbered()
         by_base = {(f.material, f.state): f for f in fits}
         given = [reasons.of((verdicts[by_base[base].verdict], *words.of(by_base[base]))) for base in order]
-        result[part] = [site.view.name("part", part), reasons.things, given]
+        result[part] = [sentence(site.view.name("part", part)), reasons.things, given]
     return result
 
 
@@ -158,7 +162,8 @@ class _Reasons:
             return self._nothing, self._nothing
         if isinstance(reason, Met):
             return self._texts.of(wording.hazard_reason(self._knowledge, reason.meeting, reason.exposure)), self._nothing
-        asked, found = (id(reason.demand), reason.outcome), (reason.outcome, id(reason.quantity), reason.found, bool(reason.demand.working))
+        asked = (id(reason.demand), reason.outcome)
+        found = (reason.outcome, id(reason.quantity), reason.found, bool(reason.demand.working))
         if asked not in self._halves or found not in self._halves:
             first, second = wording.answer_reason(self._knowledge, reason)
             self._halves[asked], self._halves[found] = self._texts.of(_breaking(first)), self._texts.of(_breaking(second))

@@ -30,7 +30,7 @@ class Complaint:
 
     def __str__(self) -> str:
         cure = f"; {self.cure}" if self.cure else ""
-        return f"{self.place}: {self.fault}{cure}"
+        return " ".join(f"{self.place}: {self.fault}{cure}".splitlines())  # a quoted key may hold a line end
 
 
 class Refused(Exception):

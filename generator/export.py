@@ -57,7 +57,7 @@ def _material(knowledge: Knowledge, key: str) -> dict:
         quantity = figures.of_figure(figure, unit)
         found.append({"property": prop, "state": way[1] if way[0] == "states" else None, "kind": figure.kind, "low": number(quantity.low),
                       "high": number(quantity.high), "unit": unit, "over": [str(e) for e in figure.over] if figure.over else None,
-                      "note": figure.note, "sources": [figure.source]})
+                      "note": figure.note, "sources": [figure.source], "layer": knowledge.from_layer("material", key, way)})
     return {
         "id": key, "name": record.name, "summary": record.summary, "family": record.family, "class": knowledge.material_class(record),
         "designations": [{"system": d.system, "code": d.code} for d in record.designations], "also_called": record.also_called,
@@ -153,11 +153,12 @@ def _listed(required: list[str], properties: dict) -> dict:
 def schema() -> dict:
     """The JSON Schema (2020-12) of knowledge.json."""
     figure = {"type": "object", "additionalProperties": False,
-              "required": ["property", "state", "kind", "low", "high", "unit", "sources"],
+              "required": ["property", "state", "kind", "low", "high", "unit", "sources", "layer"],
               "properties": {"property": {"type": "string"}, "state": {"type": ["string", "null"]},
                              "kind": {"enum": ["typical", "range", "at_least", "at_most"]}, "low": _NUMBER, "high": _NUMBER,
                              "unit": {"type": "string"}, "over": {"type": ["array", "null"], "items": {"type": "string"}},
-                             "note": {"type": ["string", "null"]}, "sources": {**_STRINGS, "minItems": 1}}}
+                             "note": {"type": ["string", "null"]}, "sources": {**_STRINGS, "minItems": 1},
+                             "layer": {"type": "boolean", "description": "true: from a workshop's own layer"}}}
     designation = {"type": "object", "required": ["system", "code"], "properties": {"system": {"type": "string"}, "code": {"type": "string"}}}
     row = {"type": "object", "required": ["material", "state", "cells"], "properties": {"cells": {"type": "object"}}}
     return {

@@ -22,7 +22,8 @@ from generator.values import Values
 from generator.verdicts import Judge
 
 # What can be observed, gentlest first; the name is what the reader sees.
-OBSERVED = {"colour": "colour", "mark": "mark", "tarnish": "film or rust", "magnet": "magnet", "density": "density", "file": "file", "spark": "sparks"}
+OBSERVED = {"colour": "colour", "mark": "mark", "tarnish": "film or rust", "magnet": "magnet", "density": "density",
+            "file": "file", "spark": "sparks"}
 OF_STATE = ("magnet", "file")  # these depend on the state; one state must allow both
 BELOW = ("mark", "magnet", "density", "spark")  # on a coated piece these speak of the metal below
 # A reader's colour and the colours of the records that may be seen as it.
@@ -35,25 +36,28 @@ COLOURS = {
     "blue": ("blue, purple or another tint", ()),
 }
 TINTED_BY = ("blue", "anodise")  # workings that colour a metal itself; `goes well` or `goes with care` allows "blue"
-MAGNET = {"none": ("none", "trace"), "trace": ("trace",), "strong": ("strong",)}  # answer: magnetism of the records that may give it
+MAGNET = {"none": ("none", "trace"), "trace": ("trace",), "strong": ("strong",)}  # answer: records that may give it
 FILE = {"easy": (None, 300), "bites": (150, 700), "skates": (500, None)}  # answer: HV from, to; they overlap because hands differ
 TARNISH = {"bright": "bright, no film", "film": "brown or black film", "green": "green", "rust": "rust"}
 MAGNET_WORDS = {"none": "not attracted", "trace": "barely attracted", "strong": "strongly attracted"}
 FILE_WORDS = {"easy": "bites easily", "bites": "bites with effort", "skates": "skates off"}
 FILM = ("tarnish", "staining", "copper-loss", "rust")  # mechanisms that leave a brown or black film
 SPARKS = {"branches": "many, branched", "red": "few, short and red", "white": "brilliant white", "none": "none"}
-SPARKS_OF = {"carbon-steel": ("branches",), "hardenable-stainless": ("branches", "red"), "austenitic-stainless": ("red",), "titanium": ("white",),
+SPARKS_OF = {"carbon-steel": ("branches",), "hardenable-stainless": ("branches", "red"), "austenitic-stainless": ("red",),
+             "titanium": ("white",),
              **{f: ("none",) for f in ("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper")}}
 METALS = {"Au": "gold", "Ag": "silver", "Pt": "platinum", "Pd": "palladium"}  # element of a mark: family of its alloys
 MARK_ROOM = Decimal("1.02")  # a mark is a floor: alloys up to 2 % finer also carry it
-SPREAD, MIXED_SPREAD = Decimal("0.01"), Decimal("0.05")  # of a published density from melt to melt; of one worked out from the composition
+SPREAD, MIXED_SPREAD = Decimal("0.01"), Decimal("0.05")  # of a published density; of one from the composition
 HARDNESS_ROOM = Decimal("1.5")  # an open end of a hardness is taken to reach half as far again, not for ever
 STREAK = 83  # parts in a thousand (two carats) that a touchstone tells apart
 WEIGHED = ("density-by-immersion", "water-density")  # the formulas of the weighing
 # Tests for telling apart what remains, gentlest first: observation it makes, process that tells how, whether it marks.
-TESTS = {"look": ("colour", None, False), "magnet": ("magnet", "magnet-test", False), "weigh": ("density", "weigh-in-water", False),
+TESTS = {"look": ("colour", None, False), "magnet": ("magnet", "magnet-test", False),
+         "weigh": ("density", "weigh-in-water", False),
          "file": ("file", "file-and-hardness-test", True), "stone": ("stone", "touchstone-test", True)}
-TEST_NAMES = {"look": "look at the colour", "magnet": "a magnet", "weigh": "weigh in water", "file": "a file on a hidden place", "stone": "the touchstone"}
+TEST_NAMES = {"look": "look at the colour", "magnet": "a magnet", "weigh": "weigh in water",
+              "file": "a file on a hidden place", "stone": "the touchstone"}
 
 LOOK = "Daylight, a loupe, the whole piece: colour, worn edges, marks, film, rust. Nothing is touched, and a mark may answer all."
 
@@ -62,17 +66,22 @@ def rules() -> list[str]:
     """The rules of elimination in plain sentences, with the numbers they use."""
     return [
         "What is not known of a material, or only from memory, never excludes it; it stays, and it is said what is not known.",
-        "Magnet and file depend on the state; a material stays when one of its states fits both. Barely attracted metals may also seem not attracted at all.",
-        f"A published density may differ by {SPREAD * 100:.0f} % from melt to melt, and by half of its last digit. Where only a limit is published, "
-        f"the composition sets the other end, with {MIXED_SPREAD * 100:.0f} % to spare.",
+        "Magnet and file depend on the state; a material stays when one of its states fits both. "
+        "Barely attracted metals may also seem not attracted at all.",
+        f"A published density may differ by {SPREAD * 100:.0f} % from melt to melt, and by half of its last digit. "
+        f"Where only a limit is published, the composition sets the other end, with {MIXED_SPREAD * 100:.0f} % to spare.",
         "Each weighing is taken to be good to one step of the balance either way; both errors go through the immersion formula.",
-        f"A file bites easily up to {FILE['easy'][1]} HV, bites with effort from {FILE['bites'][0]} to {FILE['bites'][1]} HV, and skates off from {FILE['skates'][0]} HV. "
+        f"A file bites easily up to {FILE['easy'][1]} HV, bites with effort from {FILE['bites'][0]} to {FILE['bites'][1]} HV, "
+        f"and skates off from {FILE['skates'][0]} HV. "
         "The classes overlap because hands and files differ.",
-        f"A mark is a floor: it stands for alloys of that fineness or up to {(MARK_ROOM - 1) * 100:.0f} % finer. It tells what was stamped, not what is there.",
-        "Film, green and rust are judged by family, from what the hazards do to its alloys. A bright piece may be any metal: somebody has polished it.",
+        f"A mark is a floor: it stands for alloys of that fineness or up to {(MARK_ROOM - 1) * 100:.0f} % finer. "
+        "It tells what was stamped, not what is there.",
+        "Film, green and rust are judged by family, from what the hazards do to its alloys. "
+        "A bright piece may be any metal: somebody has polished it.",
         "Colours are read with room: what is called white gold, nickel silver or steel grey may all be seen as white or grey.",
         f"A touchstone is taken to tell golds apart that differ by more than {STREAK} parts in a thousand, two carats.",
-        "On a coated piece the colour chooses the coating; magnet, mark, density and sparks choose the metal below. A nickel skin is attracted by itself, so then the magnet tells nothing.",
+        "On a coated piece the colour chooses the coating; magnet, mark, density and sparks choose the metal below. "
+        "A nickel skin is attracted by itself, so then the magnet tells nothing.",
     ]
 
 
@@ -94,7 +103,8 @@ def as_script(content: dict) -> str:
 
 
 def _sorted_members(knowledge: Knowledge, family: str) -> list[str]:
-    return sorted((k for k, r in knowledge.materials.items() if r.family == family), key=lambda k: knowledge.materials[k].name.casefold())
+    members = (k for k, r in knowledge.materials.items() if r.family == family)
+    return sorted(members, key=lambda k: knowledge.materials[k].name.casefold())
 
 
 def _is_candidate(knowledge: Knowledge, key: str) -> bool:
@@ -108,11 +118,13 @@ def _candidate(knowledge: Knowledge, values: Values, key: str, signs: Mapping[st
     record = knowledge.materials[key]
     coating = knowledge.folders[key] == "coatings"
     return {
-        "id": key, "name": record.name, "coating": coating, "colour": _colours(record), "mark": None if coating else _marks(knowledge, record),
+        "id": key, "name": record.name, "coating": coating, "colour": _colours(record),
+        "mark": None if coating else _marks(knowledge, record),
         # What shows on a coating may come from the metal below, through pores.
         "tarnish": None if coating else signs[record.family], "density": _ends(density_span(knowledge, values, key)),
         "spark": list(SPARKS_OF[record.family]) if record.family in SPARKS_OF else None, "stone": _streak(record),
-        "states": [{"name": record.states[s].name if s else "", "magnet": _magnet(record, s), "file": _file(values, key, s)} for s in record.states or (None,)],
+        "states": [{"name": record.states[s].name if s else "", "magnet": _magnet(record, s), "file": _file(values, key, s)}
+                   for s in record.states or (None,)],
     }
 
 
@@ -142,14 +154,16 @@ def _file(values: Values, key: str, state: str | None) -> list[str] | None:
     hardness = values.of(key, "hardness", state, "HV")
     if hardness is None or hardness.from_memory:
         return None
-    span = (hardness.high / HARDNESS_ROOM if hardness.low is None else hardness.low, hardness.low * HARDNESS_ROOM if hardness.high is None else hardness.high)
-    return [answer for answer, limits in FILE.items() if overlaps(span, limits)]
+    low = hardness.high / HARDNESS_ROOM if hardness.low is None else hardness.low
+    high = hardness.low * HARDNESS_ROOM if hardness.high is None else hardness.high
+    return [answer for answer, limits in FILE.items() if overlaps((low, high), limits)]
 
 
 def _signs(knowledge: Knowledge, judge: Judge, family: str) -> list[str]:
     """What a metal of the family may show on its skin, from the mechanisms of the hazards' rules. Bright proves nothing."""
     members = [(k, r) for k, r in knowledge.materials.items() if r.family == family]
-    found = {e.rule.mechanism for k, r in members for h in knowledge.hazards for s in (r.states or (None,)) if (e := judge.exposure(h, k, s)).rule}
+    exposures = (judge.exposure(h, k, s) for k, r in members for h in knowledge.hazards for s in r.states or (None,))
+    found = {e.rule.mechanism for e in exposures if e.rule}
     signs = ["bright"]
     if found & set(FILM):
         signs.append("film")
@@ -208,14 +222,18 @@ def _weighing(knowledge: Knowledge) -> dict | None:
         return None
     immersion, water = (knowledge.formulas[f] for f in WEIGHED)
     return {"program": for_browser(compile_expression(immersion.expression, immersion.symbols)),
-            "water": for_browser(compile_expression(water.expression, water.symbols)), "warmth": [float(e) for e in water.symbols["t"].range],
-            "mass": [float(e) for e in immersion.symbols["m_air"].range]}
+            "water": for_browser(compile_expression(water.expression, water.symbols)),
+            "warmth": [float(e) for e in water.symbols["t"].range], "mass": [float(e) for e in immersion.symbols["m_air"].range]}
 
 
 def weighed_density(knowledge: Knowledge, in_air: Decimal, in_water: Decimal, warmth: Decimal, step: Decimal) -> Quantity:
-    """Density by immersion from two weighings, each good to one step of the balance. Raises ValueError when the loss drowns in the steps."""
+    """Density by immersion from two weighings, each good to one step of the balance.
+
+    Raises ValueError when the loss in water is no larger than the steps.
+    """
     immersion, water = (knowledge.formulas[f] for f in WEIGHED)
-    rho_w = evaluate_quantities(compile_expression(water.expression, water.symbols), {"t": Quantity(warmth, warmth, "degC")}, "g/cm3")
+    thinning = compile_expression(water.expression, water.symbols)
+    rho_w = evaluate_quantities(thinning, {"t": Quantity(warmth, warmth, "degC")}, water.result.unit)
     dry, wet = (Quantity(m - step, m + step, "g") for m in (in_air, in_water))
     lost = subtract(dry, wet)
     if lost.low <= 0:
@@ -238,23 +256,25 @@ def _allows(allowed, observation: str, answer) -> bool:
 
 def eliminate(materials: Collection[dict], observed: Mapping[str, object]) -> dict:
     """Which materials remain (with the states that fit and what is unknown of them), and which fell out by which observations."""
-    left, out = [], []
+    left, out, made = [], [], [o for o in OBSERVED if o in observed]
     for material in materials:
-        states = [s for s in material["states"] if all(_allows(s[o], o, observed[o]) for o in OF_STATE if o in observed)]
-        against = []
-        for observation in OBSERVED:
-            if observation in observed:
-                kept = ([s[observation] for s in material["states"]] if observation in OF_STATE else [material[observation]])
-                if not any(_allows(allowed, observation, observed[observation]) for allowed in kept):
-                    against.append(observation)
+        every = material["states"]
+        states = [s for s in every if all(_allows(s[o], o, observed[o]) for o in OF_STATE if o in observed)]
+        against = [o for o in made if not any(_allows(allowed, o, observed[o]) for allowed in _allowances(material, every, o))]
         if not against and not states:
             against = list(OF_STATE)  # each alone would do, but no state allows both
         if against:
             out.append({"id": material["id"], "by": against})
-        else:
-            unknown = [o for o in OBSERVED if o in observed and all(k is None for k in ([s[o] for s in states] if o in OF_STATE else [material[o]]))]
-            left.append({"id": material["id"], "states": [s["name"] for s in states] if len(states) < len(material["states"]) else [], "unknown": unknown})
+            continue
+        unknown = [o for o in made if all(allowed is None for allowed in _allowances(material, states, o))]
+        names = [s["name"] for s in states] if len(states) < len(every) else []
+        left.append({"id": material["id"], "states": names, "unknown": unknown})
     return {"left": left, "out": out}
+
+
+def _allowances(material: dict, states: Collection[dict], observation: str) -> list:
+    """What the material allows for an observation: one entry, or one a state."""
+    return [s[observation] for s in states] if observation in OF_STATE else [material[observation]]
 
 
 def identify(content: dict, observed: Mapping[str, object]) -> dict:
@@ -272,7 +292,10 @@ def identify(content: dict, observed: Mapping[str, object]) -> dict:
 
 
 def next_tests(content: dict, left: Collection[dict], observed: Collection[str], tests: Collection[str] = tuple(TESTS)) -> dict:
-    """How many pairs of what remains each further test would tell apart, and the gentlest one that does at least half as well as the best."""
+    """How many pairs of what remains each further test would tell apart, and which comes first.
+
+    First comes the gentlest test that does at least half as well as the best.
+    """
     materials = {m["id"]: m for m in content["materials"]}
     remaining = [_seen(materials[e["id"]], e["states"]) for e in left]
     pairs = list(itertools.combinations(remaining, 2))

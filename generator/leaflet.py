@@ -43,11 +43,11 @@ ACTIVITIES: Sequence[tuple[str, tuple[str, ...]]] = (
 )
 # On every leaflet, whatever was chosen.
 LIMITS = (
-    "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a year and before the season of swimming.",
+    "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a year, before you swim with it.",
     "Close or screw down the crown before water comes near, and work neither crown nor pushers in water.",
     "Mist under the crystal means water inside: bring the watch in the same day, the crown untouched.",
     "No metal suits every skin. If yours reddens or itches under the watch, take it off and tell us.",
-    "Old luminous dials stay closed: their paint may be radioactive. Do not open, scrape or clean them; bring the watch in a bag.",
+    "Old luminous dials stay closed: their paint may be radioactive. Do not open, scrape or clean them; bring it in a bag.",
 )
 ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # best first; the data names a verdict by its place here
 

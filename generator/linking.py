@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import typing
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -18,6 +18,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from generator import models
 from generator.complaints import Complaint, Place, Refused, did_you_mean
+from generator.layers import merged
 from generator.reading import RawFile, list_files, read_file
 
 # One record a file: folder -> (kind, model). Several folders may hold one kind.
@@ -82,6 +83,7 @@ class Knowledge:
     sources: Mapping[str, models.Source]
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
+    layered: Mapping[tuple[str, str], frozenset[tuple]] = field(repr=False, default_factory=dict)  # what a workshop's own layer gave: ways by (kind, id)
     _walked: list = field(repr=False, default_factory=list)
 
     def of_kind(self, kind: str) -> Mapping[str, models.Record]:
@@ -100,6 +102,11 @@ class Knowledge:
     def place(self, kind: str, key: str, way: tuple = (), at_key: bool = False) -> Place:
         """Where a value of a record stands. For lists, ``way`` starts with the entry's id."""
         return self.raw[kind, key].place(way, at_key)
+
+    def from_layer(self, kind: str, key: str, way: tuple = ()) -> bool:
+        """True when a value of a record (or the whole record) came from a workshop's own layer."""
+        ways = self.layered.get((kind, key))
+        return ways is not None and any(way[:n] in ways for n in range(len(way) + 1))
 
     def material_class(self, material: models.Material) -> str:
         """The class (metal, coating, plastic ...) of a material's family."""
@@ -125,33 +132,27 @@ COLLECTIONS = {"material": "materials", "part": "parts", "hazard": "hazards", "p
 KINDS = tuple(COLLECTIONS)
 
 
-def load(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Complaint]]:
-    """Read and type everything below ``folder`` (default ``root``/knowledge). Complaints are of form and shape only."""
-    folder = folder or root / "knowledge"
-    complaints: list[Complaint] = []
+def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Complaint]]:
+    """Read and type ``root``/knowledge and the workshop's own layers on top of it. Complaints are of form and shape only."""
+    files, owned, complaints = _gather(root, [root / "knowledge", *layers])
     raw: dict[tuple[str, str], RawFile] = {}
     lists: dict[str, dict[str, BaseModel]] = {name: {} for name in LISTS}
     records: dict[str, dict[str, models.Record]] = {kind: {} for kind in KINDS}
     sources: dict[str, models.Source] = {}
     folders: dict[str, str] = {}
-    paths, odd = list_files(root, folder)
-    complaints += odd
-    for path in paths:
-        where = path.relative_to(folder).with_suffix("").as_posix()
+    layered: dict[tuple[str, str], frozenset[tuple]] = {}
+    for where, file in files.items():
         home, _, stem = where.rpartition("/")
-        try:
-            file = read_file(root, path)
-        except Refused as refused:
-            complaints += refused.complaints
-            continue
         if where in LISTS:
             typed, faults = _typed_list(LISTS[where], file, KEY_PATTERNS.get(where, models.ID_PATTERN))
             lists[where] = typed
             raw["list", where] = file
+            found = [("list", where)]
         elif home == SOURCES:
             typed, faults = _typed_list(models.Source, file, models.ID_PATTERN)
+            found = [("source", key) for key in typed]
             for key, source in typed.items():
-                if key in sources:
+                if key in sources and where not in owned:
                     fault = f"{key} is also in {raw['source', key].file}"
                     faults.append(Complaint(file.place((key,), key=True), fault, "keep one of them"))
                 else:
@@ -159,6 +160,7 @@ def load(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Compla
         elif home in RECORD_FOLDERS:
             kind, model = RECORD_FOLDERS[home]
             typed, faults = _typed_record(model, file, stem)
+            found = [(kind, stem)]
             if typed is not None and stem in records[kind]:
                 fault = f"the id {stem} is also in {raw[kind, stem].file}"
                 faults.append(Complaint(Place(file.file), fault, "rename one of the files"))
@@ -167,19 +169,47 @@ def load(root: Path, folder: Path | None = None) -> tuple[Knowledge, list[Compla
                 folders[stem] = home
         else:
             cure = did_you_mean(where, LISTS, f"records live in {', '.join(RECORD_FOLDERS)}")
-            faults = [Complaint(Place(file.file), "is in no folder that is read", cure)]
+            faults, found = [Complaint(Place(file.file), "is in no folder that is read", cure)], []
+        if where in owned:
+            layered.update(dict.fromkeys(found, owned[where]))
         complaints += faults
     for name in LISTS:
         if ("list", name) not in raw and not any(c.place.file.endswith(f"{name}.yaml") for c in complaints):
-            complaints.append(Complaint(Place(f"{folder.relative_to(root).as_posix()}/{name}.yaml"), "is missing", "restore it"))
+            complaints.append(Complaint(Place(f"knowledge/{name}.yaml"), "is missing", "restore it"))
     knowledge = Knowledge(
         lists=lists,
         **{COLLECTIONS[kind]: _by_id(records[kind]) for kind in KINDS},
         sources=_by_id(sources),
         folders=folders,
         raw=raw,
+        layered=layered,
     )
     return knowledge, complaints
+
+
+def _gather(root: Path, folders: Sequence[Path]) -> tuple[dict[str, RawFile], dict[str, frozenset[tuple]], list[Complaint]]:
+    """Every file by its place below its folder, later folders merged onto the first; and the ways to what the later ones gave."""
+    files: dict[str, RawFile] = {}
+    owned: dict[str, frozenset[tuple]] = {}
+    complaints: list[Complaint] = []
+    for folder in folders:
+        paths, odd = list_files(root, folder)
+        complaints += odd
+        for path in paths:
+            where = path.relative_to(folder).with_suffix("").as_posix()
+            try:
+                file = read_file(root, path)
+            except Refused as refused:
+                complaints += refused.complaints
+                continue
+            if where in files:
+                files[where], ways = merged(files[where], file, is_list=where.rpartition("/")[0] not in RECORD_FOLDERS)
+                owned[where] = owned.get(where, frozenset()) | ways
+            else:
+                files[where] = file
+                if folder != folders[0]:
+                    owned[where] = frozenset([()])
+    return files, owned, complaints
 
 
 def _by_id(records: dict) -> dict:
@@ -362,6 +392,8 @@ def everything(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tupl
     for name, entries in knowledge.lists.items():
         for key, entry in entries.items():
             yield "list", name, entry, (key,)
+    for key, source in knowledge.sources.items():
+        yield "source", key, source, (key,)
 
 
 def mentions(knowledge: Knowledge) -> dict[tuple[str, str], list[tuple[str, str]]]:

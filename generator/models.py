@@ -152,6 +152,7 @@ class Record(Shape):
     summary: Line = Field(description="the answer in one line, shown in search results and at the top of the page")
     also_called: list[Line] = Field([], description="other names, including usual misnomers")
     cautions: list[CautionId] = Field([], description="ids in knowledge/cautions.yaml, beyond those that apply by themselves")
+    notes: list[Text] = Field([], description="a workshop's own notes, shown at the top of the page")
     reviewed: Reviewed
 
 

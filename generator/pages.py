@@ -73,7 +73,7 @@ class Site:
         self.groups = _grouped(knowledge.processes, lambda r: r.group, knowledge.words("process_groups"))
         self.formula_groups = _grouped(knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups"))
         self.choices = self._choices()
-        self.marks = {z: watch.mark(self.view, z, entry.side) for z, entry in knowledge.words("zones").items() if z in self.zones}
+        self.marks = watch.marks(knowledge, self.view, self.zones)
         self._reasons: dict[tuple, list[str]] = {}
         self.signs = identifying.data(knowledge, values, verdicts.judge)
 
@@ -256,14 +256,14 @@ def figure_rows(site: Site, key: str) -> list[dict]:
     found = []
     for way, prop, figure in figures_of(record):
         state = way[1] if way[0] == "states" else ""
-        found.append((order[prop], states.get(state, -1), state, prop, figure))
+        found.append((order[prop], states.get(state, -1), state, prop, figure, way))
     rows, last = [], None
-    for _, _, state, prop, figure in sorted(found, key=lambda row: row[:2]):
+    for _, _, state, prop, figure, way in sorted(found, key=lambda row: row[:2]):
         quantity = figures.of_figure(figure, figure.unit or view.property_unit(prop))
         span = f"{figures.number_text(figure.over[0])} to {figures.number_text(figure.over[1])} degC" if figure.over else ""
         note = "; ".join(t for t in (span, figure.note) if t)
         rows.append({"name": view.property_name(prop), "state": view.state_name(key, state) if state else "any", "q": quantity,
-                     "source": figure.source, "note": note, "first": prop != last})
+                     "source": figure.source, "note": note, "first": prop != last, "own": view.own_of("material", key, way)})
         last = prop
     return rows
 
@@ -432,8 +432,8 @@ def compare_page(site: Site) -> Page:
     tables = [(f"tables/{t.id}.html", t.title, t.summary) for t in site.tables.values()]
     tables += [(f"tables/{t}.html", title, "Every material at a glance.") for t, title in MATRICES.items()]
     summary = "Two to four materials, each in its state: figures, ratios, what attacks them, and which suits a part."
-    body = site.view.draw("compare", "compare.html", title=COMPARE, summary=summary, slots=("First", "Second", "Third", "Fourth"), tables=tables,
-                          trail=[("Start", "index.html"), (COMPARE, "")])
+    body = site.view.draw("compare", "compare.html", title=COMPARE, summary=summary, slots=("First", "Second", "Third", "Fourth"),
+                          tables=tables, trail=[("Start", "index.html"), (COMPARE, "")])
     return Page("compare.md", COMPARE, summary, body, listed=True, wide=True)
 
 
@@ -451,15 +451,18 @@ def identify_page(site: Site) -> Page:
               "process": process if process in knowledge.processes else None,
               "text": knowledge.processes[process].summary if process in knowledge.processes else identifying.LOOK}
              for t, (_, process, marks) in identifying.TESTS.items() if process is None or process in knowledge.processes]
-    weigh = [{"name": "in_air", "label": "weight in air", "unit": "g", "value": ""}, {"name": "in_water", "label": "weight in water", "unit": "g", "value": ""},
+    weigh = [{"name": "in_air", "label": "weight in air", "unit": "g", "value": ""},
+             {"name": "in_water", "label": "weight in water", "unit": "g", "value": ""},
              {"name": "warmth", "label": "water temperature", "unit": view.unit("degC"), "value": "20"},
              {"name": "step", "label": "smallest step of the balance", "unit": "g", "value": "0.01"}]
-    summary = "Enter what you can see, feel and weigh; what does not fit falls out, with the reason, and the next gentle test is named."
+    summary = "Enter what you can see, feel and weigh; what does not fit falls out, with the reason; the next gentle test is named."
     body = view.draw(
         "identify", "identify.html", title=IDENTIFY, summary=summary, trail=[("Start", "index.html"), (IDENTIFY, "")],
-        colours=[(c, label) for c, (label, _) in identifying.COLOURS.items()], marks=mark_options(knowledge), magnet=identifying.MAGNET_WORDS.items(),
-        tarnish=identifying.TARNISH.items(), file=identifying.FILE_WORDS.items(), sparks=identifying.SPARKS.items(), weigh=weigh if site.signs["weigh"] else [],
-        spark_cautions=cautions("spark-test"), tests=tests, rules=identifying.rules(), rows=[_signs_row(site, m) for m in site.signs["materials"]],
+        colours=[(c, label) for c, (label, _) in identifying.COLOURS.items()], marks=mark_options(knowledge),
+        magnet=identifying.MAGNET_WORDS.items(),
+        tarnish=identifying.TARNISH.items(), file=identifying.FILE_WORDS.items(), sparks=identifying.SPARKS.items(),
+        weigh=weigh if site.signs["weigh"] else [], spark_cautions=cautions("spark-test"), tests=tests, rules=identifying.rules(),
+        rows=[_signs_row(site, m) for m in site.signs["materials"]],
     )
     return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
 
@@ -481,9 +484,11 @@ def _signs_row(site: Site, signs: dict) -> dict:
         allowed = {a for f in found if f for a in f}
         return "not known" if None in found and not allowed else ", ".join(w for a, w in names.items() if a in allowed)
 
-    return {"id": signs["id"], "colour": site.view.word("colours", record.colour) if record.colour else "not known", "density": density,
-            "sort": sort_text(density.middle) if density else "", "magnet": words("magnet", identifying.MAGNET_WORDS), "file": words("file", identifying.FILE_WORDS),
-            "tarnish": "what lies below" if signs["coating"] else ", ".join(identifying.TARNISH[s] for s in signs["tarnish"]), "marks": ", ".join(signs["mark"] or [])}
+    tarnish = "what lies below" if signs["coating"] else ", ".join(identifying.TARNISH[s] for s in signs["tarnish"])
+    return {"id": signs["id"], "colour": site.view.word("colours", record.colour) if record.colour else "not known",
+            "density": density, "sort": sort_text(density.middle) if density else "", "tarnish": tarnish,
+            "magnet": words("magnet", identifying.MAGNET_WORDS), "file": words("file", identifying.FILE_WORDS),
+            "marks": ", ".join(signs["mark"] or [])}
 
 
 def hazard_page(site: Site, key: str) -> Page:
@@ -567,7 +572,8 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
         yield {"inputs": sentence(spoken), "result": figures.shown(result), "answer": answer, "source": example.source, "note": example.note}
 
 
-BARS = {"density-ratio": ("density",), "hardness": ("HV",)}  # columns whose figures are drawn as bars beside their numbers
+# Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None: the greatest figure).
+BARS = {"density-ratio": {"density": None}, "hardness": {"HV": Decimal(1000)}}
 
 
 def table_page(site: Site, table: Table) -> Page:
@@ -576,13 +582,16 @@ def table_page(site: Site, table: Table) -> Page:
     address = view.address("table", table.id)
     refs: dict[str, int] = {}
     rows = []
-    tops = {c: pictures.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)]) for c in BARS.get(table.id, ())}
+    tops = {c: top or pictures.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
+            for c, top in BARS.get(table.id, {}).items()}
+    scales = [f"{column.title} from 0 to {figures.number_text(tops[column.id])}{figures.NBSP}{view.unit(column.unit)}".strip()
+              for column in table.columns if column.id in tops]
     for row in table.rows:
         cells = []
         for i, column in enumerate(table.columns):
             cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs, top=tops.get(column.id)))
         rows.append({"material": row.material, "id": row.material if table.chooser else "", "cells": cells})
-    body = view.draw("table", address, t=table, rows=rows, refs=refs, by_material=any(r.material for r in table.rows), data=_chooser(site, table),
+    body = view.draw("table", address, t=table, rows=rows, scales=scales, refs=refs, by_material=any(r.material for r in table.rows), data=_chooser(site, table),
                      trail=_trail("table", [], table.title), siblings=_other_tables(site, table.id))
     return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
 

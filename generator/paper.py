@@ -21,7 +21,8 @@ WIDTH, HEIGHT, POINT = 282, 178, 0.353  # room for a matrix on A4 lying, in mm, 
 ROW_LETTERS, HEAD_LETTERS = 34, 26  # the style sheet cuts longer names of rows and columns at this length
 
 
-def material_lines(knowledge: Knowledge, key: str, exposures: Iterable[tuple[str, Exposure]], cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:
+def material_lines(knowledge: Knowledge, key: str, exposures: Iterable[tuple[str, Exposure]],
+                   cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:
     """What the card of a material says below the key figures: care, how it works, what attacks it, its designations."""
     record, words = knowledge.materials[key], knowledge.words
     by_rating: dict[str, list[str]] = defaultdict(list)
@@ -33,7 +34,8 @@ def material_lines(knowledge: Knowledge, key: str, exposures: Iterable[tuple[str
         by_verdict[exposure.verdict].append(knowledge.hazards[hazard].name.lower())
     lines = _care(cautions)
     lines += [(sentence(entry.name), ", ".join(by_rating[r])) for r, entry in words("ratings").items() if r in by_rating]
-    lines += [(sentence(words("exposure_verdicts")[v].name), ", ".join(dict.fromkeys(by_verdict[v]))) for v in ("fails", "suffers", "holds-with-care") if v in by_verdict]
+    lines += [(sentence(words("exposure_verdicts")[v].name), ", ".join(dict.fromkeys(by_verdict[v])))
+              for v in ("fails", "suffers", "holds-with-care") if v in by_verdict]
     codes = "; ".join(f"{words('systems')[d.system].name} {d.code}" for d in record.designations)
     return lines + ([("Designations", codes)] if codes else [])
 
@@ -67,7 +69,8 @@ def card_size(texts: Iterable[str], reasons: Iterable[str]) -> tuple[str, bool]:
 def matrix_size(rows: Sequence[str], columns: Sequence[str]) -> tuple[int, int]:
     """For a matrix with these names: into how many blocks side by side it is cut, and its letters in half points, so that it
     fits A4 lying. Lengths in mm, as measured on paper: a bold letter is 0.6 of its height wide, a sign 1.5."""
-    across_row, up_head = min(max(map(len, rows), default=1), ROW_LETTERS) * 0.6, min(max(map(len, columns), default=1), HEAD_LETTERS) * 0.6
+    across_row = min(max(map(len, rows), default=1), ROW_LETTERS) * 0.6
+    up_head = min(max(map(len, columns), default=1), HEAD_LETTERS) * 0.6
     best = (1, 4)
     for blocks in (1, 2, 3):
         down, room = -(-len(rows) // blocks), (WIDTH - 4 * (blocks - 1)) / blocks

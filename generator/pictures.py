@@ -45,23 +45,22 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
 
 
 class Bar(NamedTuple):
-    """A figure on a line from 0 to 100: where the bar begins, how wide it is, and which end is open (`low`, `high` or none)."""
+    """A figure on a line from 0 to 100: where the bar begins, how wide it is, and whether it goes on beyond what is drawn."""
 
     start: str
     width: str
-    open: str = ""
+    goes_on: bool = False
 
 
 def bar(quantity: Quantity, top: Decimal) -> Bar:
-    """A figure as a bar on the scale from zero to ``top``; a single value is a narrow tick, an open end runs to the end of the line."""
-    low = Decimal(0) if quantity.low is None else max(Decimal(0), quantity.low / top * 100)
+    """A figure as a bar on the scale from zero to ``top``: a single value is a narrow tick, an open end runs on to the end."""
+    low = Decimal(0) if quantity.low is None else min(Decimal(98), max(Decimal(0), quantity.low / top * 100))
     high = Decimal(100) if quantity.high is None else min(Decimal(100), quantity.high / top * 100)
     width = max(high - low, Decimal(2))
-    side = "low" if quantity.low is None else "high" if quantity.high is None else ""
-    return Bar(f"{min(low, 100 - width):.1f}", f"{width:.1f}", side)
+    goes_on = quantity.low is None or quantity.high is None or quantity.high > top
+    return Bar(f"{min(low, 100 - width):.1f}", f"{width:.1f}", goes_on)
 
 
 def scale_of(quantities: list[Quantity]) -> Decimal:
     """The top of the scale for bars of these figures: the greatest end that is closed."""
-    ends = [end for q in quantities for end in (q.low, q.high) if end is not None]
-    return max(ends, default=Decimal(1)) or Decimal(1)
+    return max((end for q in quantities for end in (q.low, q.high) if end is not None), default=Decimal(1)) or Decimal(1)

@@ -33,8 +33,10 @@ class BuildFailed(Exception):
     """MkDocs or the finishing step refused; the message says why and what to do."""
 
 
-def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, str]) -> int:
+def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, str], notice: str = "") -> int:
     """Write build/pages and build/mkdocs.yml: hand-written pages first, then generated ones. Returns the number of pages.
+
+    ``notice`` is a line for every page; empty: none.
 
     Raises BuildFailed when two pages want the same address (case ignored): one would silently replace the other.
     """
@@ -61,7 +63,7 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
     configuration = {
         "INHERIT": "../mkdocs.yml", "docs_dir": "pages", "site_dir": "site.new", "nav": nav,
         "theme": {"custom_dir": str(root / "site_src" / "theme")},
-        "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]),
+        "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]), **({"extra": {"layer": notice}} if notice else {}),
     }
     _write(build / "mkdocs.yml", yaml.safe_dump(configuration, sort_keys=False, allow_unicode=True))
     return count
@@ -109,6 +111,8 @@ def start_mkdocs(root: Path, edition: str, lock: int | None = None) -> subproces
 def wait_for_mkdocs(process: subprocess.Popen) -> None:
     """Wait until MkDocs is done. Raises BuildFailed with its own words when it refused the pages."""
     said, _ = process.communicate()
+    if process.returncode < 0:
+        raise BuildFailed(f"MkDocs was stopped from outside (signal {-process.returncode}); start again")
     if process.returncode:
         raise BuildFailed(f"MkDocs refused the pages:\n{said.strip()[-3000:]}")
 

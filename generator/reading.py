@@ -37,25 +37,34 @@ Path_ = tuple  # the way to a value inside a record: ("states", "annealed", "fig
 
 @dataclass
 class RawFile:
-    """One file as typed. ``marks`` maps the way to a value to where it starts, ``key_marks`` to where its key does."""
+    """One file as typed. ``marks`` maps the way to a value to where it starts, ``key_marks`` to where its key does.
+
+    ``files`` names the file of a value that was typed elsewhere (in a workshop's own layer).
+    """
 
     file: str
     data: object
     marks: dict[Path_, yaml.Mark] = field(default_factory=dict)
     key_marks: dict[Path_, yaml.Mark] = field(default_factory=dict)
+    files: dict[Path_, str] = field(default_factory=dict)
 
     def place(self, way: Path_ = (), key: bool = False) -> Place:
         """The place of a value (or of its key); falls back to the nearest enclosing value that was typed."""
         marks = self.key_marks if key else self.marks
         if way in marks:
-            return _place(self.file, marks[way])
+            return _place(self.files.get(way, self.file), marks[way])
         while way and way not in self.marks:
             way = way[:-1]
-        return _place(self.file, self.marks[way]) if way in self.marks else Place(self.file)
+        return _place(self.files.get(way, self.file), self.marks[way]) if way in self.marks else Place(self.file)
 
 
 def _place(file: str, mark: yaml.Mark) -> Place:
     return Place(file, mark.line + 1, mark.column + 1)
+
+
+def shown_path(root: Path, path: Path) -> str:
+    """A path as complaints name it: relative to the project, or whole where it lies outside."""
+    return path.relative_to(root).as_posix() if path.is_relative_to(root) else path.as_posix()
 
 
 def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
@@ -80,12 +89,12 @@ def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
 
 
 def _file_fault(root: Path, path: Path, fault: str, cure: str) -> Complaint:
-    return Complaint(Place(path.relative_to(root).as_posix()), fault, cure)
+    return Complaint(Place(shown_path(root, path)), fault, cure)
 
 
 def read_file(root: Path, path: Path) -> RawFile:
     """One file as data with marks. Raises Refused with every fault of form that was found in it."""
-    name = path.relative_to(root).as_posix()
+    name = shown_path(root, path)
     text = _decode(root, path, name)
     try:
         node = yaml.compose(text, Loader=_TextLoader)

@@ -6,6 +6,7 @@ import gc
 import sys
 import threading
 import time
+from collections.abc import Sequence
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -13,9 +14,9 @@ from pathlib import Path
 from generator.building import Timings, build
 from generator.complaints import Refused
 from generator.publishing import BuildFailed
+from generator.watching import changes
 
 WATCHED = ("knowledge", "site_src", "mkdocs.yml")
-PAUSE = 0.3  # seconds between two looks at the files
 
 
 class _Quiet(SimpleHTTPRequestHandler):
@@ -28,47 +29,39 @@ class _Quiet(SimpleHTTPRequestHandler):
         super().end_headers()
 
 
-def serve(root: Path, port: int) -> int:
+def serve(root: Path, port: int, layers: Sequence[Path] = ()) -> int:
     """Serve until Ctrl+C. Returns 3 when the port is taken."""
-    seen = snapshot(root)
-    rebuild(root)
+    server = None
+    try:
+        for _ in changes([*(root / name for name in WATCHED), *layers]):
+            rebuild(root, layers)
+            server = server or _start(root, port)
+            if server is None:
+                return 3
+    except KeyboardInterrupt:
+        print("\nStopped.")
+    return 0
+
+
+def _start(root: Path, port: int) -> ThreadingHTTPServer | None:
+    """A server of site/ on this machine, running beside; None when the port is taken."""
     try:
         server = ThreadingHTTPServer(("127.0.0.1", port), partial(_Quiet, directory=str(root / "site")))
     except OSError as error:
         print(f"generator: port {port} cannot be used ({error.strerror}); try --port {port + 1}", file=sys.stderr)
-        return 3
+        return None
     threading.Thread(target=server.serve_forever, daemon=True).start()
     print(f"Serving http://127.0.0.1:{port}/  (Ctrl+C stops; saving a file builds again)", flush=True)
-    try:
-        while True:
-            time.sleep(PAUSE)
-            now = snapshot(root)
-            if now != seen:
-                seen = now
-                rebuild(root)
-    except KeyboardInterrupt:
-        print("\nStopped.")
-        return 0
+    return server
 
 
-def snapshot(root: Path) -> dict[str, int]:
-    """Time stamps of everything that a build depends on."""
-    found = {}
-    for name in WATCHED:
-        top = root / name
-        for path in [top] if top.is_file() else top.rglob("*"):
-            if path.is_file() and ".schema" not in path.parts:
-                found[str(path)] = path.stat().st_mtime_ns
-    return found
-
-
-def rebuild(root: Path) -> None:
+def rebuild(root: Path, layers: Sequence[Path] = ()) -> None:
     """Build once and say in one line how it went; faults are printed and the old site stays."""
     gc.collect()
     timings = Timings()
     began = time.perf_counter()
     try:
-        _, count = build(root, timings)
+        _, count = build(root, timings, layers)
         print(f"{time.strftime('%H:%M:%S')} built {count} pages in {time.perf_counter() - began:.1f} s", flush=True)
     except Refused as refused:
         for complaint in refused.complaints:

@@ -15,7 +15,7 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
-from generator import figures, models
+from generator import figures, models, workshop
 from generator.figures import NBSP, Quantity
 from generator.formulas import as_mathml, compile_expression, symbol_html
 from generator.fragments import Fragments
@@ -43,6 +43,9 @@ def terms(typed: str) -> Markup:
     return Markup(escape(plain_text(typed).replace("`", "'")))
 
 
+OWN = Markup(f'<span class="own" role="img" aria-label="of this workshop">{workshop.MARK}</span>')
+
+
 class View:
     """What the templates of one site share."""
 
@@ -62,8 +65,9 @@ class View:
             source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
             property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self.mathml,
             symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=self.edition, quantity=figures.of_figure,
-            summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
+            own=OWN, own_of=self.own_of, summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
         )
+        self.added = {self.address(*record): found for record, found in workshop.added(knowledge).items()}
         self._templates: dict[str, jinja2.Template] = {}
         self._by_depth: dict[str, dict] = {}
 
@@ -71,25 +75,34 @@ class View:
         """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to it."""
         if template not in self._templates:
             self._templates[template] = self.environment.get_template(f"{template}.j2")
-        return self._templates[template].render(page_id=page_id, **self._pieces("../" * page_id.count("/")), **context)
+        return self._templates[template].render(page_id=page_id, added=self.added.get(page_id), **self._pieces("../" * page_id.count("/")), **context)
 
     def _pieces(self, up: str) -> dict:
         """What templates call most, for one depth of folder, each piece of HTML made once."""
         if up not in self._by_depth:
             @cache
             def link(kind: str, key: str) -> Markup:
-                return Markup(f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>')
+                return Markup(f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>{self.own_of(kind, key)}')
 
             @cache
             def source(key: str) -> Markup:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
-                return Markup(f'<a class="{css}" href="{up}sources.html#{key}">{escape(self.source_label(key))}</a>')
+                return Markup(f'<a class="{css}" href="{up}sources.html#{key}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
 
             pieces = Fragments(self, up, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
                                   "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items, "exposure_rows": pieces.exposure_rows,
                                   "computed": pieces.computed}
         return self._by_depth[up]
+
+    def own_of(self, kind: str, key: str, way: tuple | None = None) -> str:
+        """The mark of a workshop's own layer where it touched a record, or gave one value of it; else nothing."""
+        if not self.knowledge.layered:
+            return ""
+        if kind == "caution":
+            return OWN if any(found[:1] in ((), (key,)) for found in self.knowledge.layered.get(("list", "cautions"), ())) else ""
+        touched = (kind, key) in self.knowledge.layered if way is None else self.knowledge.from_layer(kind, key, way)
+        return OWN if touched else ""
 
     def address(self, kind: str, key: str) -> str:
         """The address of a record's page, relative to the root of the site."""

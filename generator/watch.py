@@ -7,10 +7,10 @@ more on a screen of 820 px). A part that the knowledge base does not have is dra
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from generator.linking import Knowledge
 from generator.view import View, plain_text, sentence
@@ -24,34 +24,41 @@ HEIGHTS = {"exterior": 1016, "movement": 1408}
 PLACES: Mapping[str, Mapping[str, Mapping[str, Mapping[str, tuple[int, int]]]]] = {
     "exterior": {
         "left": {
-            "case": {"rotating-bezel-insert": (256, 38), "bezel": (248, 90), "movement-ring": (250, 400), "case-clamp": (256, 474),
-                     "case-screw": (274, 446), "case-middle": (242, 532), "lug": (206, 560), "helium-valve": (296, 634), "case-back": (258, 702)},
+            "case": {"rotating-bezel-insert": (256, 38), "bezel": (248, 90), "movement-ring": (250, 400),
+                     "case-clamp": (256, 474), "case-screw": (274, 446), "case-middle": (242, 532), "lug": (206, 560),
+                     "helium-valve": (296, 634), "case-back": (258, 702)},
             "bracelet": {"spring-bar": (200, 600), "strap": (196, 740), "buckle": (212, 930), "bracelet-link": (296, 850),
                          "bracelet-pin": (344, 866), "clasp": (440, 936)},
         },
         "right": {
             "crystal": {"crystal": (468, 136)},
-            "dial": {"hand-seconds": (496, 216), "hand-hour-minute": (508, 242), "hand-centre-bush": (390, 256), "luminous-dot": (502, 292),
-                     "dial": (506, 301), "dial-feet": (470, 326)},
+            "dial": {"hand-seconds": (496, 216), "hand-hour-minute": (508, 242), "hand-centre-bush": (390, 256),
+                     "luminous-dot": (502, 292), "dial": (506, 301), "dial-feet": (470, 326)},
             "crown": {"crown": (566, 536), "crown-tube": (530, 546), "pusher": (566, 652)},
-            "seals": {"crystal-gasket": (492, 182), "crown-stem-seal": (547, 562), "case-tube-seal": (504, 566), "case-back-gasket": (498, 666)},
+            "seals": {"crystal-gasket": (492, 182), "crown-stem-seal": (547, 562), "case-tube-seal": (504, 566),
+                      "case-back-gasket": (498, 666)},
         },
     },
     "movement": {
         "left": {
-            "train": {"hour-wheel": (334, 130), "cannon-pinion": (366, 196), "centre-wheel": (304, 506), "train-wheel": (388, 556),
-                      "train-pinion": (404, 500), "pivot": (414, 446)},
-            "frame": {"main-plate": (184, 262), "jewel-bearing": (256, 252), "pillar": (198, 350), "bridge": (190, 800), "movement-screw": (204, 872)},
-            "power": {"mainspring": (206, 670), "barrel": (184, 700), "barrel-arbor": (234, 726), "ratchet-wheel": (206, 918), "click": (300, 926)},
+            "train": {"hour-wheel": (334, 130), "cannon-pinion": (366, 196), "centre-wheel": (304, 506),
+                      "train-wheel": (388, 556), "train-pinion": (404, 500), "pivot": (414, 446)},
+            "frame": {"main-plate": (184, 262), "jewel-bearing": (256, 252), "pillar": (198, 350), "bridge": (190, 800),
+                      "movement-screw": (204, 872)},
+            "power": {"mainspring": (206, 670), "barrel": (184, 700), "barrel-arbor": (234, 726), "ratchet-wheel": (206, 918),
+                      "click": (300, 926)},
             "automatic": {"reversing-wheel": (262, 1130), "rotor-bearing": (362, 1240), "rotor-weight": (204, 1290)},
         },
         "right": {
             "calendar": {"date-ring": (556, 44), "date-jumper": (510, 84)},
-            "winding": {"minute-wheel": (520, 172), "crown-wheel": (580, 322), "winding-stem": (584, 362), "winding-pinion": (556, 376),
-                        "sliding-pinion": (520, 376), "setting-lever": (566, 412), "yoke": (514, 420)},
-            "escapement": {"escape-wheel": (490, 700), "pallet-lever": (572, 745), "jewel-pallet": (554, 762), "pallet-staff": (531, 784)},
-            "balance": {"shock-setting": (518, 908), "balance-spring": (554, 970), "timing-screw": (576, 1041), "balance-wheel": (552, 1048),
-                        "balance-staff": (502, 1090), "roller": (514, 1131), "impulse-jewel": (484, 1152)},
+            "winding": {"minute-wheel": (520, 172), "crown-wheel": (580, 322), "winding-stem": (584, 362),
+                        "winding-pinion": (556, 376), "sliding-pinion": (520, 376), "setting-lever": (566, 412),
+                        "yoke": (514, 420)},
+            "escapement": {"escape-wheel": (490, 700), "pallet-lever": (572, 745), "jewel-pallet": (554, 762),
+                           "pallet-staff": (531, 784)},
+            "balance": {"shock-setting": (518, 908), "balance-spring": (554, 970), "timing-screw": (576, 1041),
+                        "balance-wheel": (552, 1048), "balance-staff": (502, 1090), "roller": (514, 1131),
+                        "impulse-jewel": (484, 1152)},
         },
     },
 }
@@ -119,12 +126,19 @@ def labels(knowledge: Knowledge, view: View, side: str, zones: Sequence[str]) ->
 def linked(knowledge: Knowledge, view: View, side: str, zones: Sequence[str], address: str) -> Markup:
     """The drawing of one side for the page at ``address``, with a link for every zone and every part that has a page."""
     text = f"Section of a watch, {SIDES[side].lower()}. Every label is a link; the same links stand in the list."
-    return Markup(view.draw("watch", address, side=side, box=f"0 0 {WIDTH} {HEIGHTS[side]}", labels=labels(knowledge, view, side, zones),
-                            marked="", spoken=text))
+    found = labels(knowledge, view, side, zones)
+    return Markup(view.draw("watch", address, side=side, box=f"0 0 {WIDTH} {HEIGHTS[side]}", labels=found, spoken=text))
 
 
-def mark(view: View, zone: str, side: str) -> Markup:
-    """The same drawing, small and without links, with one zone marked."""
-    box = f"{COLUMN + 8} 0 {WIDTH - 2 * COLUMN - 16} {HEIGHTS[side]}"
-    spoken = f"Small section of a watch, {SIDES[side].lower()}; marked: {view.word('zones', zone)}."
-    return Markup(view.draw("watch", "index.html", side=side, box=box, labels={}, marked=zone, spoken=spoken))
+def marks(knowledge: Knowledge, view: View, zones: Iterable[str]) -> dict[str, Markup]:
+    """The same drawing, small and without links, for each zone with that zone marked. Each side is drawn once."""
+    drawn, found = {}, {}
+    for side, height in HEIGHTS.items():
+        box = f"{COLUMN + 8} 0 {WIDTH - 2 * COLUMN - 16} {height}"
+        drawn[side] = view.draw("watch", "index.html", side=side, box=box, labels={}, spoken="@spoken@")
+    for zone in zones:
+        side = knowledge.words("zones")[zone].side
+        spoken = f"Small section of a watch, {SIDES[side].lower()}; marked: {view.word('zones', zone)}."
+        marked = drawn[side].replace(f'"zone zone--{zone}"', f'"zone zone--{zone} zone--marked"')
+        found[zone] = Markup(marked.replace("@spoken@", escape(spoken)))
+    return found

@@ -10,7 +10,7 @@ import pytest
 SAMPLE = ["index.html", "materials/stainless-316l.html", "parts/train-pinion.html", "hazards/sea-water.html", "processes/plate-rhodium.html",
           "tables/density-ratio.html", "tables/case-mass.html", "tables/matrix-hazards.html", "tables/pairs.html", "formulas/pitting-index.html",
           "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "sources.html", "glossary.html", "cautions.html",
-          "coverage.html", "about.html"]
+          "coverage.html", "about.html", "compare.html", "identify.html"]
 
 
 @pytest.mark.browser
@@ -138,6 +138,11 @@ def test_every_page_has_a_strict_policy(site):
         assert "default-src 'none'" in policy
         assert "unsafe" not in policy
         assert not re.search(r"\son\w+=\"", text), path
+
+
+def test_no_tag_of_ours_is_shown_as_text(site):
+    """A piece of HTML that was escaped twice."""
+    assert [p.name for p in site.rglob("*.html") if "&lt;a " in p.read_text(encoding="utf-8").replace("&amp;lt;", "&lt;")] == []
 
 
 def test_the_export_obeys_its_schema(site):

@@ -12,7 +12,7 @@ from generator.scaffolding import FOLDERS, NewFailed, new_record
 from generator.schema import FOLDER, build
 from tests.conftest import ROOT
 
-VERBS = ["build", "check", "serve", "new", "work", "test"]
+VERBS = ["build", "check", "serve", "publish", "new", "reviewed", "explain", "work", "bench", "test"]
 
 
 @pytest.mark.parametrize("verb", VERBS)

@@ -24,18 +24,91 @@ from tests.conftest import FULL, ROOT, SMALL, make_root
 
 ASKED = int(os.environ.get("BENCH_FUZZ", "0"))
 LONGEST = 2.0  # seconds for one check
-TRIES = settings(max_examples=max(1, (ASKED or 2000) // 2), derandomize=not ASKED, database=None, deadline=None,
-                 suppress_health_check=list(HealthCheck), report_multiple_bugs=False)
+TRIES = settings(
+    max_examples=max(1, (ASKED or 2000) // 2),
+    derandomize=not ASKED,
+    database=None,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+    report_multiple_bugs=False,
+)
 
 RECORDS = sorted(p.relative_to(base).as_posix() for base in (SMALL, FULL) for p in base.rglob("*.yaml"))
-TEXTS = {name: next(base / name for base in (FULL, SMALL) if (base / name).exists()).read_text(encoding="utf-8") for name in RECORDS}
+TEXTS = {
+    name: next(base / name for base in (FULL, SMALL) if (base / name).exists()).read_text(encoding="utf-8") for name in RECORDS
+}
 CHANGED = [""]  # the record that the running try has changed
 LINES = sorted({line for text in TEXTS.values() for line in text.splitlines()})
-WORDS = sorted({word for line in LINES for word in line.replace("[", " ").replace("]", " ").replace("{", " ").replace("}", " ").replace(",", " ").split()})
-ODD = ["", "~", "null", "NO", "1.4310", "1e400", "1e-400", "-0", "0", "-1", ".nan", ".inf", "1_000", "0x1F", "12:30", "2026-02-30", "0000-00-00", "9999-12-31",
-       "9" * 40, "1." + "0" * 13, "[]", "{}", "[[]]", "[1]", "[2, 1]", "[1, 2, 3]", "{a: 1}", "{range: [1, 1]}", "{typical: 0}", "{at_least: 0}", "''", '"', "'",
-       "&a", "*a", "!!python/object:os.system x", "? ", "|", ">", "%", "@", "`", "#", "---", "...", "<<: {}", "\ufeff", "\u2028", "\x85", "\U0001f600", "é" * 400,
-       "\u0301", "a: b: c", "- - - -", "\t", "true", "false", "memory", "practice", "typical", "range: [1, 2]"]
+WORDS = sorted(
+    {
+        word
+        for line in LINES
+        for word in line.replace("[", " ").replace("]", " ").replace("{", " ").replace("}", " ").replace(",", " ").split()
+    }
+)
+ODD = [
+    "",
+    "~",
+    "null",
+    "NO",
+    "1.4310",
+    "1e400",
+    "1e-400",
+    "-0",
+    "0",
+    "-1",
+    ".nan",
+    ".inf",
+    "1_000",
+    "0x1F",
+    "12:30",
+    "2026-02-30",
+    "0000-00-00",
+    "9999-12-31",
+    "9" * 40,
+    "1." + "0" * 13,
+    "[]",
+    "{}",
+    "[[]]",
+    "[1]",
+    "[2, 1]",
+    "[1, 2, 3]",
+    "{a: 1}",
+    "{range: [1, 1]}",
+    "{typical: 0}",
+    "{at_least: 0}",
+    "''",
+    '"',
+    "'",
+    "&a",
+    "*a",
+    "!!python/object:os.system x",
+    "? ",
+    "|",
+    ">",
+    "%",
+    "@",
+    "`",
+    "#",
+    "---",
+    "...",
+    "<<: {}",
+    "\ufeff",
+    "\u2028",
+    "\x85",
+    "\U0001f600",
+    "é" * 400,
+    "\u0301",
+    "a: b: c",
+    "- - - -",
+    "\t",
+    "true",
+    "false",
+    "memory",
+    "practice",
+    "typical",
+    "range: [1, 2]",
+]
 
 
 @pytest.fixture(scope="module")
@@ -68,11 +141,11 @@ def try_out(root: Path, name: str, text: str) -> None:
     CHANGED[0] = name
     path.write_bytes(text.encode("utf-8", "surrogatepass"))
     try:
-        began = time.perf_counter()
+        began = time.process_time()  # what else the machine does is no fault of the checker
         knowledge, complaints = check(root)
-        took = time.perf_counter() - began
+        took = time.process_time() - began
         assert took < LONGEST, f"{took:.1f} s"
-        assert all(isinstance(c, Complaint) and "\n" not in str(c) and c.place.file for c in complaints)
+        assert all(isinstance(c, Complaint) and len(str(c).splitlines()) == 1 and c.place.file for c in complaints)
         if not complaints and zlib.crc32(text.encode("utf-8", "surrogatepass")) % 4 == 0:
             use(knowledge, root / "build" / "templates")
     finally:
@@ -89,9 +162,20 @@ def use(knowledge, templates: Path) -> None:
     tabular.files(knowledge, export.build(knowledge, computed, verdicts))
 
 
-scalars = st.one_of(st.sampled_from(ODD), st.sampled_from(WORDS), st.text(max_size=20), st.decimals(allow_nan=False).map(str), st.integers().map(str))
-operations = st.tuples(st.sampled_from(["delete", "double", "swap", "value", "insert", "word", "cut", "indent"]), st.integers(0, 10_000), st.integers(0, 10_000),
-                       scalars, st.sampled_from(LINES))
+scalars = st.one_of(
+    st.sampled_from(ODD),
+    st.sampled_from(WORDS),
+    st.text(max_size=20),
+    st.decimals(allow_nan=False).map(str),
+    st.integers().map(str),
+)
+operations = st.tuples(
+    st.sampled_from(["delete", "double", "swap", "value", "insert", "word", "cut", "indent"]),
+    st.integers(0, 10_000),
+    st.integers(0, 10_000),
+    scalars,
+    st.sampled_from(LINES),
+)
 
 
 def damaged(text: str, steps) -> str:
@@ -134,9 +218,17 @@ def keys_of(model) -> list[str]:
     return list(model.model_fields)
 
 
-KEYS = sorted({key for _, model in RECORD_FOLDERS.values() for key in keys_of(model)} | {"typical", "range", "at_least", "at_most", "unit", "source", "when"})
-VALUES = st.recursive(scalars, lambda inner: st.one_of(st.lists(inner, max_size=4), st.dictionaries(st.one_of(st.sampled_from(KEYS), scalars), inner, max_size=4)),
-                      max_leaves=12)
+KEYS = sorted(
+    {key for _, model in RECORD_FOLDERS.values() for key in keys_of(model)}
+    | {"typical", "range", "at_least", "at_most", "unit", "source", "when"}
+)
+VALUES = st.recursive(
+    scalars,
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=4), st.dictionaries(st.one_of(st.sampled_from(KEYS), scalars), inner, max_size=4)
+    ),
+    max_leaves=12,
+)
 
 
 @st.composite
@@ -158,6 +250,23 @@ def test_an_invented_record_is_answered(base, record):
     try_out(base, *record)
 
 
-@pytest.mark.parametrize("text", ["", "\n", "\x00", "\ud800", "a", "- a", "null", "{}", "[" * 5000, "a: " + "x" * 600_000, "a: &a [*a]", "\ufeff\ufeffname: x", "name: \ud83d\n"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "\n",
+        "\x00",
+        "\ud800",
+        "a",
+        "- a",
+        "null",
+        "{}",
+        "[" * 5000,
+        "a: " + "x" * 600_000,
+        "a: &a [*a]",
+        "\ufeff\ufeffname: x",
+        "name: \ud83d\n",
+    ],
+)
 def test_what_is_no_record_is_answered(base, text):
     try_out(base, "alloys/odd.yaml", text)

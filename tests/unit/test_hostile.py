@@ -16,21 +16,75 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
-from generator import models
+from generator import models, onefile
 from generator.building import Timings, build
 from generator.checking import check
 from generator.linking import LISTS, RECORD_FOLDERS, load
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
 HOSTILE = [
-    "<script>alert(1)</script>", "</script><script>alert(1)</script>", "<ScRiPt src=//x.example/y.js>", "<img src=x onerror=alert(1)>", "<svg/onload=alert(1)>",
-    "<a href='javascript:alert(1)'>x</a>", '" onmouseover="alert(1)', "' onfocus='alert(1)' autofocus='", "\"><b id=made>", "'><i id=made>", "<b>bold</b>",
-    "<iframe src=//x.example>", "<object data=x>", "<style>*{display:none}</style>", "<link rel=stylesheet href=//x.example/a.css>", "<meta http-equiv=refresh content=0>",
-    "<base href=//x.example>", "<form action=//x.example><input>", "<math><mtext></mtext></math>", "<!-- comment", "--> <!--", "<![CDATA[x]]>", "<?php x ?>", "</div></section></main></body>",
-    "</title></head><body>", "[link](javascript:alert(1))", "[link](https://x.example)", "![picture](//x.example/p.png)", "<https://x.example>", "https://x.example/y",
-    "[ref]: //x.example 'title'", "**bold** _it_ ~~gone~~", "# heading", "## h {: #made .made onclick=alert(1) }", "{: .made }", "> quoted", "* item", "1. item", "a | b | c", "|---|---|",
-    "{{ 7 * 7 }}", "{% raw %}{% endraw %}", "{# note #}", "${7*7}", "&lt;b&gt; &amp; &#60;b&#62; &nbsp;", "&copy &notit;", "\\<b\\> \\n \\u003cb\\u003e", "%3Cb%3E %00", "---", "```", "    code",
-    "*[HTML]: x", "[^1]: note [^1]", ":material-home: :smile:", "!!! note", "??? note", "[TOC]", "[[x]]", "$x$ \\(x\\)", "\u00ad\u200bzero\u200cwidth\u200d", "\u2028line\u2029", "x\u0301\u0489",
+    "<script>alert(1)</script>",
+    "</script><script>alert(1)</script>",
+    "<ScRiPt src=//x.example/y.js>",
+    "<img src=x onerror=alert(1)>",
+    "<svg/onload=alert(1)>",
+    "<a href='javascript:alert(1)'>x</a>",
+    '" onmouseover="alert(1)',
+    "' onfocus='alert(1)' autofocus='",
+    '"><b id=made>',
+    "'><i id=made>",
+    "<b>bold</b>",
+    "<iframe src=//x.example>",
+    "<object data=x>",
+    "<style>*{display:none}</style>",
+    "<link rel=stylesheet href=//x.example/a.css>",
+    "<meta http-equiv=refresh content=0>",
+    "<base href=//x.example>",
+    "<form action=//x.example><input>",
+    "<math><mtext></mtext></math>",
+    "<!-- comment",
+    "--> <!--",
+    "<![CDATA[x]]>",
+    "<?php x ?>",
+    "</div></section></main></body>",
+    "</title></head><body>",
+    "[link](javascript:alert(1))",
+    "[link](https://x.example)",
+    "![picture](//x.example/p.png)",
+    "<https://x.example>",
+    "https://x.example/y",
+    "[ref]: //x.example 'title'",
+    "**bold** _it_ ~~gone~~",
+    "# heading",
+    "## h {: #made .made onclick=alert(1) }",
+    "{: .made }",
+    "> quoted",
+    "* item",
+    "1. item",
+    "a | b | c",
+    "|---|---|",
+    "{{ 7 * 7 }}",
+    "{% raw %}{% endraw %}",
+    "{# note #}",
+    "${7*7}",
+    "&lt;b&gt; &amp; &#60;b&#62; &nbsp;",
+    "&copy &notit;",
+    "\\<b\\> \\n \\u003cb\\u003e",
+    "%3Cb%3E %00",
+    "---",
+    "```",
+    "    code",
+    "*[HTML]: x",
+    "[^1]: note [^1]",
+    ":material-home: :smile:",
+    "!!! note",
+    "??? note",
+    "[TOC]",
+    "[[x]]",
+    "$x$ \\(x\\)",
+    "\u00ad\u200bzero\u200cwidth\u200d",
+    "\u2028line\u2029",
+    "x\u0301\u0489",
 ]
 MARK = "Zq"  # starts every text, so that order and capitals are the same in both sites
 
@@ -63,7 +117,11 @@ def replaced(data, way: tuple, text_of):
         return data if data is None else text_of(data)
     step, rest = way[0], way[1:]
     if step == "*":
-        return [replaced(v, rest, text_of) for v in data] if isinstance(data, list) else {k: replaced(v, rest, text_of) for k, v in data.items()}
+        return (
+            [replaced(v, rest, text_of) for v in data]
+            if isinstance(data, list)
+            else {k: replaced(v, rest, text_of) for k, v in data.items()}
+        )
     return {k: replaced(v, rest, text_of) if k == step else v for k, v in data.items()} if step in data else data
 
 
@@ -143,7 +201,9 @@ class Shape(HTMLParser):
 
 
 def shapes(site: Path) -> dict[str, Shape]:
-    return {p.relative_to(site).as_posix(): Shape(p.read_text(encoding="utf-8")) for p in sorted(site.rglob("*.html"))}
+    """Every page, and the one file that is made from all of them."""
+    found = {p.relative_to(site).as_posix(): Shape(p.read_text(encoding="utf-8")) for p in sorted(site.rglob("*.html"))}
+    return {**found, "one file": Shape(onefile.build(site, "2026-11-25"))}
 
 
 def number_of(text: str) -> list[int]:
@@ -168,12 +228,14 @@ def test_the_records_fill_every_text_field(tmp_path):
 
 def text_of(strings: list[str], turn: int):
     """Field number -> its text: the mark, then hostile strings as long as a line allows; each turn starts at another string."""
+
     def make(number: int) -> str:
         text, at = f"{MARK}{number}q ", number * 7 + turn * 11
         while len(text) + len(strings[at % len(strings)]) < 290 and at < number * 7 + turn * 11 + 11:
             text += strings[at % len(strings)] + " "
             at += 1
         return text + "end"
+
     return make
 
 
@@ -208,10 +270,14 @@ def test_hostile_text_is_text(plain, tmp_path, turn):
     for name, page in found.items():
         assert page.elements == plain[name].elements, name
         assert page.odd == plain[name].odd, name
-        assert not [v for a, v in page.values if a in ("href", "src", "action") and re.match(r"\s*(javascript|data:text|https?:|//)", v, re.I)], name
+        assert not [
+            v
+            for a, v in page.values
+            if a in ("href", "src", "action") and re.match(r"\s*(javascript|data:text|https?:|//)", v, re.I)
+        ], name
         for n in set(number_of(plain[name].text)):
             # Beside a figure a long publisher is cut short; the page of sources has it whole.
-            whole = fields[n] != "publisher" or name == "sources.html"
+            whole = fields[n] != "publisher" or name in ("sources.html", "one file")
             if (as_shown(make(n)) if whole else f"{MARK}{n}q ") not in page.text:
                 lost.append((name, fields[n], make(n)))
     assert lost == []
@@ -228,10 +294,15 @@ def test_every_hostile_string_reaches_every_kind_of_field():
         assert sum(s.strip() in joined for s in HOSTILE) >= 40, number
 
 
-@pytest.mark.parametrize("sign", ["\u202a", "\u202b", "\u202c", "\u202d", "\u202e", "\u2066", "\u2067", "\u2068", "\u2069", "\u200e", "\u200f", "\u061c"])
+@pytest.mark.parametrize(
+    "sign",
+    ["\u202a", "\u202b", "\u202c", "\u202d", "\u202e", "\u2066", "\u2067", "\u2068", "\u2069", "\u200e", "\u200f", "\u061c"],
+)
 def test_signs_that_turn_the_direction_of_writing_are_refused(tmp_path, sign):
     root = make_root(tmp_path, SMALL, FULL)
     path = root / "knowledge" / "parts" / "full-pinion.yaml"
     path.write_text(path.read_text(encoding="utf-8").replace("pinion does words", f"pinion {sign}does words"), encoding="utf-8")
     _, complaints = load(root)
-    assert [str(c) for c in complaints] == [f"knowledge/parts/full-pinion.yaml:6:14: holds the invisible character U+{ord(sign):04X}; delete it"]
+    assert [str(c) for c in complaints] == [
+        f"knowledge/parts/full-pinion.yaml:6:14: holds the invisible character U+{ord(sign):04X}; delete it"
+    ]

@@ -22,7 +22,9 @@ RECORD = Path("knowledge/alloys/test-steel.yaml")
 
 
 def start_build(root: Path, **more: str) -> subprocess.Popen:
-    return subprocess.Popen([sys.executable, "-c", BUILD, str(root)], cwd=ROOT, start_new_session=True, env={**os.environ, **more})
+    return subprocess.Popen(
+        [sys.executable, "-c", BUILD, str(root)], cwd=ROOT, start_new_session=True, env={**os.environ, **more}
+    )
 
 
 def make_buildable(root: Path) -> Path:
@@ -82,7 +84,10 @@ def test_two_builds_at_once_take_turns(tmp_path):
 
 def test_another_place_and_another_clock_give_the_same_bytes(tmp_path):
     first, second = make_buildable(tmp_path / "p"), make_buildable(tmp_path / "a longer path, with spaces" / "q")
-    processes = [start_build(first, TZ="Pacific/Kiritimati", LANG="C"), start_build(second, TZ="America/Adak", LANG="C.UTF-8", PYTHONHASHSEED="7")]
+    processes = [
+        start_build(first, TZ="Pacific/Kiritimati", LANG="C"),
+        start_build(second, TZ="America/Adak", LANG="C.UTF-8", PYTHONHASHSEED="7"),
+    ]
     assert [p.wait() for p in processes] == [0, 0]
     assert hashes(first / "site") == hashes(second / "site")
 

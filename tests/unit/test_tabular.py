@@ -32,7 +32,9 @@ def rows_of(files: dict[str, bytes], name: str) -> list[dict]:
 
 def faults_of(folder) -> list[str]:
     report = Package(str(folder / tabular.DESCRIPTION)).validate()
-    return [f"{task.name}: {error.message}" for task in report.tasks for error in task.errors] + [e.message for e in report.errors]
+    return [f"{task.name}: {error.message}" for task in report.tasks for error in task.errors] + [
+        e.message for e in report.errors
+    ]
 
 
 def write(files: dict[str, bytes], folder) -> None:
@@ -43,13 +45,16 @@ def write(files: dict[str, bytes], folder) -> None:
 
 def test_figures_as_typed_with_both_ends(files):
     steel = [r for r in rows_of(files, "figures") if r["material"] == "test-steel"]
-    assert [(r["property"], r["state"], r["kind"], r["low"], r["low_text"], r["high_text"], r["unit"], r["source"]) for r in steel] == [
+    assert [
+        (r["property"], r["state"], r["kind"], r["low"], r["low_text"], r["high_text"], r["unit"], r["source"]) for r in steel
+    ] == [
         ("density", "", "typical", "7.98", "7.98", "7.98", "g/cm3", "test-standard"),
         ("density", "", "typical", "8.0", "8.0", "8.0", "g/cm3", "test-sheet"),
         ("expansion", "", "typical", "16.0", "16.0", "16.0", "10^-6/K", "test-standard"),
         ("elastic-modulus", "", "typical", "200.0", "200", "200", "GPa", "test-standard"),
         ("hardness", "annealed", "range", "140.0", "140", "215", "HV", "test-sheet"),
-        ("proof-strength", "annealed", "at_least", "200.0", "200", "", "MPa", "test-standard")]
+        ("proof-strength", "annealed", "at_least", "200.0", "200", "", "MPa", "test-standard"),
+    ]
     assert (steel[2]["over_from"], steel[2]["over_to_text"]) == ("20.0", "100")
 
 
@@ -65,15 +70,24 @@ def test_digits_survive_where_a_database_would_drop_them(small):
 
 def test_designations_choices_and_rules(files):
     assert {"material": "test-steel", "number": "1", "system": "en-number", "code": "1.4499"} in rows_of(files, "designations")
-    assert [(r["judged"], r["material"], r["state"]) for r in rows_of(files, "choices")] == [("usual", "test-steel", "annealed"), ("wrong", "test-brass", "")]
-    assert [(r["number"], r["condition"], r["verdict"]) for r in rows_of(files, "rules")] == [("1", '{"families":["brass"]}', "fails"), ("2", "", "holds")]
+    assert [(r["judged"], r["material"], r["state"]) for r in rows_of(files, "choices")] == [
+        ("usual", "test-steel", "annealed"),
+        ("wrong", "test-brass", ""),
+    ]
+    assert [(r["number"], r["condition"], r["verdict"]) for r in rows_of(files, "rules")] == [
+        ("1", '{"families":["brass"]}', "fails"),
+        ("2", "", "holds"),
+    ]
     demand = rows_of(files, "demands")[0]
     assert (demand["at_least_text"], demand["unit"], demand["firm"]) == ("120", "HV", "true")
 
 
 def test_verdicts_by_hand(files):
     """Steel is hard enough and the sea spares it, so it suits; brass is eaten, and its hardness is not known."""
-    assert [(r["material"], r["verdict"]) for r in rows_of(files, "verdicts") if not r["coated"]] == [("test-steel", "suits"), ("test-brass", "unfit")]
+    assert [(r["material"], r["verdict"]) for r in rows_of(files, "verdicts") if not r["coated"]] == [
+        ("test-steel", "suits"),
+        ("test-brass", "unfit"),
+    ]
 
 
 def test_the_tables_obey_their_description(files, tmp_path):
@@ -81,9 +95,14 @@ def test_the_tables_obey_their_description(files, tmp_path):
     assert faults_of(tmp_path / "data") == []
 
 
-@pytest.mark.parametrize(("table", "old", "new", "said"), [
-    ("figures", b"7.98,7.98", b"about 8,7.98", "type is \"number/default\""), ("choices", b"test-brass", b"nowhere", "foreign key"),
-    ("materials", b"2026-11-25", b"yesterday", "type is \"date/default\"")])
+@pytest.mark.parametrize(
+    ("table", "old", "new", "said"),
+    [
+        ("figures", b"7.98,7.98", b"about 8,7.98", 'type is "number/default"'),
+        ("choices", b"test-brass", b"nowhere", "foreign key"),
+        ("materials", b"2026-11-25", b"yesterday", 'type is "date/default"'),
+    ],
+)
 def test_the_description_is_strict(files, tmp_path, table, old, new, said):
     broken = files[f"{table}.csv"].replace(old, new, 1)
     assert broken != files[f"{table}.csv"]
@@ -100,7 +119,13 @@ def test_the_database_holds_what_the_csv_files_hold(files):
         flags = {c.name for c in sheet.columns if c.type == "boolean"}
         cursor = base.execute(f'SELECT * FROM "{sheet.name}"')
         names = [d[0] for d in cursor.description]
-        held = [{n: "" if v is None else ("true" if v else "false") if n in flags else str(v) for n, v in zip(names, row, strict=True)} for row in cursor]
+        held = [
+            {
+                n: "" if v is None else ("true" if v else "false") if n in flags else str(v)
+                for n, v in zip(names, row, strict=True)
+            }
+            for row in cursor
+        ]
 
         def by_key(row, sheet=sheet):
             return [row[k] for k in sheet.key]

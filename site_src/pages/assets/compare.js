@@ -107,7 +107,7 @@
   /** One bar: full up to the lowest value, outlined up to the highest, or to the edge where there is no upper end. */
   function bar(q, top) {
     var svg = document.createElementNS(SVG, "svg"), low = q.low === null ? 0 : Math.max(0, q.low), high = q.high === null ? top : q.high;
-    svg.setAttribute("class", "bar");
+    svg.setAttribute("class", "side__bar");
     svg.setAttribute("viewBox", "0 0 100 10");
     svg.setAttribute("preserveAspectRatio", "none");
     svg.setAttribute("aria-hidden", "true");
@@ -120,9 +120,9 @@
       rect.setAttribute("class", css);
       svg.append(rect);
     }
-    piece(0, top, "bar__all");
-    if (high > low) { piece(low, high, "bar__upto"); }
-    if (low > 0) { piece(0, low, "bar__sure"); }
+    piece(0, top, "side__all");
+    if (high > low) { piece(low, high, "side__upto"); }
+    if (low > 0) { piece(0, low, "side__sure"); }
     return svg;
   }
 

@@ -96,7 +96,7 @@
   function weighed(data, inAir, inWater, warmth, step) {
     var water = benchCalc.evaluate(data.weigh.water, { t: { low: warmth, high: warmth, digits: 99 } });
     var lost = { low: inAir - inWater - 2 * step, high: inAir - inWater + 2 * step, digits: 99 };
-    if (!water || lost.low <= 0) { return null; }
+    if (!water || lost.low < step / 1000) { return null; }
     return benchCalc.evaluate(data.weigh.program, { m_air: { low: inAir - step, high: inAir + step, digits: 99 }, m_lost: lost, rho_w: water });
   }
 
@@ -104,6 +104,7 @@
 
   var form = document.querySelector("form[data-identify]"), data = window.benchIdentifyData;
   if (!form || !data) { return; }
+  var FINE = 1.03; /* a span of more than three per cent would gain from a finer balance */
   var CHOICES = ["colour", "mark", "tarnish", "magnet", "file", "spark"], WEIGHINGS = ["in_air", "in_water", "warmth", "step"];
   var count = form.querySelector(".calc__result"), said = form.querySelector(".calc__said"), found = form.querySelector(".observe__found");
   var link = form.querySelector(".calc__link"), shown = form.querySelector("[data-density]"), records = {};
@@ -183,8 +184,8 @@
   function remaining(title, left) {
     var sure = left.filter(function (e) { return !e.unknown.length; }), unsure = left.filter(function (e) { return e.unknown.length; });
     if (sure.length > 12) { found.append(fold(title + " (" + sure.length + ")", [list(sure)])); }
-    else if (sure.length) { found.append(make("h3", title), list(sure)); }
-    if (unsure.length) { found.append(make("h3", "Not ruled out, because not known"), list(unsure)); }
+    else if (sure.length) { found.append(make("h2", title), list(sure)); }
+    if (unsure.length) { found.append(make("h2", "Not ruled out, because not known"), list(unsure)); }
   }
 
   function fallen(out) {
@@ -195,7 +196,7 @@
       if (!groups[key]) { groups[key] = []; order.push(key); }
       groups[key].push({ id: e.id });
     });
-    found.append(make("h3", "Fell out"));
+    found.append(make("h2", "Fell out"));
     order.forEach(function (key) { found.append(fold("by " + key + " (" + groups[key].length + ")", [list(groups[key])])); });
   }
 
@@ -211,7 +212,7 @@
   }
 
   function coated(result, observed) {
-    found.append(make("h3", "If it is coated"));
+    found.append(make("h2", "If it is coated"));
     if (!result.coatings.length) { found.append(make("p", "No coating of this colour is known here.")); return; }
     found.append(make("p", "The coating hides what is below. " + ("density" in observed ? "The density is that of the metal below." : "Magnet and density tell of the metal below.")));
     found.append(fold("The skin may be (" + result.coatings.length + ")", [list(result.coatings)]));
@@ -224,7 +225,10 @@
     if (left.length < 2) { return; }
     var next = nextTests(data, left, observed, tests), names = {};
     data.tests.forEach(function (t) { names[t[0]] = t[1]; });
-    found.append(make("h3", "Next test"));
+    found.append(make("h2", "Next test"));
+    if ("density" in observed && observed.density[1] > FINE * observed.density[0]) {
+      found.append(make("p", "The weighing leaves a wide span. Weigh again on a finer balance before anything that marks."));
+    }
     if (!next.first) {
       found.append(make("p", "None of the further tests tells these apart. A laboratory does (X-ray fluorescence); for gold, silver and platinum the assay office."));
       return;

@@ -1,0 +1,256 @@
+"""Receives a built site; hands on one HTML file that holds every page as a section, for a device that has nothing but a reader.
+
+No script, no picture from outside, one short style of its own; every link leads to a place in the same file. To stay small
+it says things once: verdicts stand in the tables at a glance, without their reasons and working, which the site has.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import itertools
+import posixpath
+import re
+import string
+from collections import Counter
+from collections.abc import Iterator
+from html import escape
+from html.parser import HTMLParser
+from pathlib import Path
+
+ARTICLE = re.compile(r'<article class="md-content__inner md-typeset">(.*?)</article>', re.DOTALL)
+TITLE = re.compile(r"<title>(.*?)(?: - [^<]*)?</title>", re.DOTALL)
+WORKING = re.compile(r'<div class="working__in">.*?</div>(?=</details>)', re.DOTALL)
+ORDER = ("index.html", "about.html", "parts/", "materials/", "hazards/", "processes/", "formulas/", "sayings/", "lessons/")
+CONTENTS = {
+    "parts/": "Parts",
+    "materials/": "Materials",
+    "hazards/": "Hazards",
+    "processes/": "Work",
+    "formulas/": "Calculations",
+    "sayings/": "Sayings, judged",
+    "lessons/": "Lessons",
+    "tables/": "Tables",
+    "marks/": "Marks",
+}
+# Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
+NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map)\.html")
+LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
+LEFT_OUT_CLASSES = {"card", "mentioned", "beside", "foot", "care", "crumbs", "siblings", "letters", "refs", "where"}
+VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
+KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
+KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
+# Sections that are worked out from others, by folder (the tables at a glance hold their verdicts), and details that are folded
+# away on the site too.
+LEFT_OUT_SECTIONS = {
+    "materials/": {"fit", "exposure", "mentioned"},
+    "parts/": {"fit", "replacements", "mentioned"},
+    "hazards/": {"exposure", "mentioned"},
+    "processes/": {"mentioned"},
+}
+LEFT_OUT_DETAILS = ("sources.html", "cautions.html")
+OPTIONAL_ENDS = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>")  # a reader of HTML does not need these
+
+STYLE = """\
+body { font: 1.05rem/1.5 system-ui, sans-serif; max-width: 60rem; margin: 0 auto; padding: 0 1rem }
+body { color: #1c2224; background: #fbfaf6 }
+a { color: #14545c }
+li { margin: .3rem 0 }
+h1 { border-top: .2rem solid #1f3f43; padding-top: 1rem; margin-top: 3rem }
+table { border-collapse: collapse; display: block; overflow-x: auto }
+th, td { border: 1px solid #8a8c86; padding: .25rem .5rem; text-align: left; vertical-align: top }
+nav ul { columns: 18rem; list-style: none; padding: 0 }
+nav li { margin: 0; break-inside: avoid }
+nav a, .up a { display: inline-block; padding: .7rem 0 }
+summary { padding: .6rem 0 }
+.answer { font-size: 1.15rem }
+.cautions, .no, .yes, .added { border-left: .3rem solid #7a1f1f; padding-left: .8rem }
+.yes { border-color: #1d5b2c }
+.added { border-color: #7a5c12 }
+.key dl { display: flex; flex-wrap: wrap; gap: .3rem 1.5rem }
+.key dd { margin: 0; font-weight: bold }
+.num { font-variant-numeric: tabular-nums }
+@media (prefers-color-scheme: dark) { body { color: #e9ecea; background: #12191b } a { color: #8fd0d8 } }
+"""
+
+FRAME = """\
+<!doctype html>
+<html lang="en"><head><meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy"
+ content="default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Arbor &amp; Case, everything in one file, {edition}</title>
+<style>{style}</style></head>
+<body><header id="top"><p><strong>Arbor &amp; Case</strong>, everything in one file. Edition {edition}.
+Search with the reader\u2019s own find. Verdicts stand in the tables at a glance; their reasons stand in the full site.</p>
+{notice}</header>
+{body}
+</body></html>
+"""
+
+
+def build(site: Path, edition: str) -> str:
+    """The whole site as one page."""
+    pages = {path.relative_to(site).as_posix(): path.read_text(encoding="utf-8") for path in sorted(site.rglob("*.html"))}
+    pages = {name: text for name, text in pages.items() if ARTICLE.search(text) and not NOT_HERE.match(name)}
+    anchors = {name: name.removesuffix(".html") for name in pages}
+    names = sorted(pages, key=lambda name: (next((i for i, o in enumerate(ORDER) if name.startswith(o)), len(ORDER)), name))
+    sections = "\n".join(_section(name, pages[name], anchors) for name in names)
+    notice = re.search(r'<p class="layer">.*?</p>', pages[names[0]])
+    return FRAME.format(
+        style=STYLE,
+        digest=base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode(),
+        edition=edition,
+        notice=notice.group() if notice else "",
+        body=_shortened(f"{_contents(names, pages, anchors)}\n{sections}"),
+    )
+
+
+def _shortened(body: str) -> str:
+    """The same with the shortest names for places, the most used first, and without places that nothing leads to."""
+    places = set(re.findall(r' id="([^"]*)"', body))
+    # What is left out is not there to lead to: the section of its page is.
+    body = re.sub(
+        r'href="#([^"]*)"',
+        lambda found: found.group() if found.group(1) in places else f'href="#{found.group(1).partition(" ")[0]}"',
+        body,
+    )
+    used = Counter(re.findall(r'href="#([^"]*)"', body))
+    short = dict(zip((place for place, _ in used.most_common() if place != "top"), _codes(), strict=False))
+    body = re.sub(r' id="([^"]*)"', lambda found: f' id="{short[found.group(1)]}"' if found.group(1) in short else "", body)
+    return re.sub(r'href="#([^"]*)"', lambda found: f'href="#{short.get(found.group(1), "top")}"', body)
+
+
+def _codes() -> Iterator[str]:
+    """a, b ... z, aa, ab ..."""
+    for length in itertools.count(1):
+        yield from ("".join(letters) for letters in itertools.product(string.ascii_lowercase, repeat=length))
+
+
+def title_of(page: str) -> str:
+    """The title of a page, as HTML."""
+    found = TITLE.search(page)
+    return found.group(1).strip() if found else ""
+
+
+def _contents(names: list[str], pages: dict[str, str], anchors: dict[str, str]) -> str:
+    def link(name):
+        return f'<li><a href="#{anchors[name]}">{title_of(pages[name])}</a></li>'
+
+    grouped = [(title, [n for n in names if n.startswith(folder)]) for folder, title in CONTENTS.items()]
+    others = [n for n in names if "/" not in n]
+    lists = "".join(
+        f"<h2>{title}</h2><ul>{''.join(link(n) for n in found)}</ul>"
+        for title, found in [*grouped, ("Other pages", others)]
+        if found
+    )
+    return f'<nav aria-label="Contents">{lists}</nav>'
+
+
+def _section(name: str, page: str, anchors: dict[str, str]) -> str:
+    content = WORKING.sub("", ARTICLE.search(page).group(1))
+    condensed = _Condenser(name, anchors)
+    condensed.feed(content)
+    condensed.close()
+    content = OPTIONAL_ENDS.sub("", condensed.html())
+    return f'<section id="{anchors[name]}">{content}\n<p class="up"><a href="#top">Contents</a></p></section>'
+
+
+class _Condenser(HTMLParser):
+    """Copies a page's content without what is left out; ids and links are turned into places in the one file."""
+
+    def __init__(self, name: str, anchors: dict[str, str]):
+        super().__init__(convert_charrefs=False)
+        self.name, self.anchors = name, anchors
+        folder = name.partition("/")[0] + "/"
+        self._sections, self._outside = LEFT_OUT_SECTIONS.get(folder, set()), False
+        self.out: list[str] = []
+        self._open: list[tuple[str, bool]] = []  # tag, and whether it is copied
+        self._skip = 0  # how many elements deep inside something left out
+
+    def html(self) -> str:
+        """What was copied, without needless space and without headings that have nothing below them."""
+        text = re.sub(r"\s*\n\s*", "\n", "".join(self.out)).strip()
+        return re.sub(r"<h2[^>]*>[^<]*</h2>\s*(?=<h2|$)", "", text)
+
+    def handle_starttag(self, tag, attrs):
+        """Copy an element, or begin to leave it out."""
+        given = dict(attrs)
+        classes = set((given.get("class") or "").split())
+        if tag == "h2":
+            self._outside = given.get("id") in self._sections
+        leave_out = (
+            self._outside
+            or tag in LEFT_OUT_TAGS
+            or classes & LEFT_OUT_CLASSES
+            or "hidden" in given
+            or (tag == "details" and self.name.startswith(LEFT_OUT_DETAILS))
+        )
+        if tag in VOID:
+            if not self._skip and not leave_out:
+                self.out.append(f"<{tag}>")
+            return
+        if self._skip or leave_out:
+            self._skip += 1
+            self._open.append((tag, False))
+            return
+        plain = tag == "span" or (tag == "details" and "working" in classes) or (tag == "summary" and self._inside_working())
+        self._open.append((tag if not (tag == "details" and "working" in classes) else "details.working", not plain))
+        if not plain:
+            self.out.append(f"<{tag}{self._attributes(given, classes)}>")
+
+    def _inside_working(self) -> bool:
+        return bool(self._open) and self._open[-1][0] == "details.working"
+
+    def handle_startendtag(self, tag, attrs):
+        """Drawn shapes end themselves."""
+        if not self._skip:
+            self.out.append(f"<{tag}{self._attributes(dict(attrs), set())}/>")
+
+    def handle_endtag(self, tag):
+        """End an element as it was begun."""
+        if tag in VOID or not self._open:
+            return
+        _, copied = self._open.pop()
+        if self._skip:
+            self._skip -= 1
+        elif copied:
+            self.out.append(f"</{tag}>")
+
+    def handle_data(self, data):
+        """Text, as it stands."""
+        if not self._skip:
+            self.out.append(data)
+
+    def handle_entityref(self, name):
+        """A sign by name."""
+        self.handle_data(f"&{name};")
+
+    def handle_charref(self, name):
+        """A sign by number."""
+        self.handle_data(f"&#{name};")
+
+    def _attributes(self, given: dict, classes: set[str]) -> str:
+        kept = {key: value for key, value in given.items() if key in KEPT}
+        if "id" in kept:
+            kept["id"] = f"{self.anchors[self.name]} {kept['id']}"  # a space: no id has one
+        if "href" in kept:
+            kept["href"] = self._target(kept["href"])
+        found = classes & KEPT_CLASSES
+        if found:
+            kept["class"] = " ".join(sorted(found))
+        return "".join(
+            f" {key}" if value is None else f' {key}="{escape(value)}"' for key, value in kept.items() if key != "href" or value
+        )
+
+    def _target(self, href: str) -> str:
+        """Where a link leads in the one file; empty when what it led to is not in it."""
+        path, _, place = href.partition("#")
+        path = path.partition("?")[0]
+        page = posixpath.normpath(posixpath.join(posixpath.dirname(self.name), path)) if path else self.name
+        if page not in self.anchors:
+            return ""
+        for start, home in (("care-", "cautions.html"), ("s-", "sources.html")):  # shown once, on their own page
+            if place.startswith(start) and home in self.anchors:
+                page, place = home, place.removeprefix(start)
+        return f"#{self.anchors[page]} {place}" if place else f"#{self.anchors[page]}"

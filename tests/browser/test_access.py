@@ -1,0 +1,147 @@
+"""Every page kind passes axe (WCAG 2.2 AA) light and dark, lying and standing; controls are large; focus is seen."""
+
+import pytest
+
+from tests.browser.test_site import SAMPLE
+from tests.conftest import ROOT, until
+
+pytestmark = pytest.mark.browser
+
+KINDS = [*SAMPLE, "map.html", "leaflet.html", "parts/case-middle.html", "parts/index.html", "materials/index.html",
+         "materials/steel-o1.html", "tables/index.html", "tables/hardness.html", "formulas/index.html",
+         "formulas/hardness-conversion.html", "lessons/index.html", "sayings/index.html"]
+AXE = (ROOT / "tests" / "browser" / "axe.min.js").read_text(encoding="utf-8")
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+# All rules in light; in dark those on colours, since nothing else differs.
+RULES = {"default": {"type": "tag", "values": TAGS}, "slate": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]}}
+SIZES = {"lying": {"width": 1180, "height": 820}, "standing": {"width": 820, "height": 1180}}
+RUN = "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})"
+# Rows of a table and entries of a list are alike; ten of each say what there is to say.
+SHORTEN = """() => document.querySelectorAll('tbody, .md-typeset ul:not(.links), dl')
+  .forEach(list => [...list.children].slice(20).forEach(child => child.remove()))"""
+
+
+@pytest.fixture(scope="module")
+def lab(chromium):
+    """A page in which axe may run: the site's policy is passed over here and nowhere else."""
+    context = chromium.new_context(bypass_csp=True)
+    yield context.new_page()
+    context.close()
+
+
+def violations(page, scheme="default"):
+    return [(v["id"], v["nodes"][0]["html"][:120]) for v in page.evaluate(RUN, RULES[scheme])["violations"]]
+
+
+@pytest.mark.parametrize("address", KINDS)
+def test_axe_finds_nothing(lab, site, address):
+    lab.set_viewport_size(SIZES["lying"])
+    lab.goto((site / address).as_uri())
+    lab.add_script_tag(content=AXE)
+    lab.add_style_tag(content="* { transition: none !important }")
+    lab.evaluate(SHORTEN)
+    found = {}
+    for size, pixels in SIZES.items():
+        lab.set_viewport_size(pixels)
+        for scheme in RULES:
+            lab.evaluate("s => document.body.setAttribute('data-md-color-scheme', s)", scheme)
+            found[size, scheme] = violations(lab, scheme)
+    assert {k: v for k, v in found.items() if v} == {}
+
+
+def test_axe_would_find_a_fault(lab, site):
+    lab.goto((site / "about.html").as_uri())
+    lab.add_script_tag(content=AXE)
+    lab.evaluate("document.querySelector('.md-content__inner').append(new Image())")
+    assert [v[0] for v in violations(lab)] == ["image-alt"]
+
+
+@pytest.mark.parametrize("address", KINDS)
+def test_no_page_scrolls_sideways_on_a_standing_tablet(chromium, site, address):
+    page = chromium.new_page(viewport=SIZES["standing"])
+    page.goto((site / address).as_uri())
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+    page.close()
+
+
+CONTROLS = """.md-typeset .crumbs a, .md-typeset .links a, .cards a, .doors a, summary, .md-typeset button, .md-typeset select,
+  .md-typeset input:not([type=checkbox]), .ticks label, .md-header__button, .find__input, .find__all, .where, .letters a,
+  .watch a > .w-tag > rect"""
+# Rows that a table's own box has scrolled out of sight are not there to be tapped.
+MEASURE = """controls => [...document.querySelectorAll(controls)]
+  .filter(e => e.checkVisibility({checkOpacity: true, checkVisibilityCSS: true}))
+  .map(e => ({e, r: e.getBoundingClientRect(), box: e.closest('.scroll')}))
+  .filter(({r, box}) => r.width && r.height && (!box || r.bottom < box.getBoundingClientRect().bottom))
+  .map(({e, r}) => ({what: e.textContent.trim().slice(0, 30) || e.tagName, x: r.x, y: r.y + scrollY, w: r.width, h: r.height}))"""
+
+
+def gap(a, b):
+    """How far two boxes are apart, across or down, whichever is more."""
+    across = max(a["x"], b["x"]) - min(a["x"] + a["w"], b["x"] + b["w"])
+    down = max(a["y"], b["y"]) - min(a["y"] + a["h"], b["y"] + b["h"])
+    return max(across, down)
+
+
+@pytest.mark.parametrize("address", ["index.html", "map.html", "leaflet.html", "parts/case-middle.html", "names.html",
+                                     "materials/stainless-316l.html", "tables/hardness.html", "formulas/pitting-index.html"])
+def test_main_controls_are_48_pixels_and_keep_8_apart(chromium, site, address):
+    page = chromium.new_page(viewport=SIZES["standing"])
+    page.goto((site / address).as_uri())
+    page.wait_for_timeout(100)
+    boxes = page.evaluate(MEASURE, CONTROLS)[:150]
+    page.close()
+    assert len(boxes) > 4
+    assert [b for b in boxes if b["w"] < 47.5 or b["h"] < 47.5] == []  # half a pixel for rounding
+    assert [(a["what"], b["what"]) for i, a in enumerate(boxes) for b in boxes[i + 1:] if gap(a, b) < 7.5] == []
+
+
+SEEN = """() => {
+  const e = document.activeElement, label = e.querySelector && e.querySelector('.w-tag > rect');
+  if (e === document.body) { return true; }
+  if (label) { return parseFloat(getComputedStyle(label).strokeWidth) >= 4; }
+  const style = getComputedStyle(e.matches('.md-option') ? e.nextElementSibling : e);
+  return style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 1;
+}"""
+
+
+@pytest.mark.parametrize(("address", "stops"), [("index.html", 20), ("map.html", 25), ("leaflet.html", 20), ("tables/hardness.html", 20)])
+def test_the_keyboard_focus_is_always_seen(watched, site, address, stops):
+    watched.goto((site / address).as_uri())
+    for stop in range(stops):
+        watched.keyboard.press("Tab")
+        at = watched.evaluate("document.activeElement.outerHTML.slice(0, 120)")
+        assert watched.evaluate(SEEN), f"stop {stop}: {at}"
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_a_column_is_hidden_by_its_tick_with_and_without_scripts(chromium, site, scripts):
+    context = chromium.new_context(java_script_enabled=scripts, viewport=SIZES["lying"])
+    page = context.new_page()
+    page.goto((site / "tables" / "density-ratio.html").as_uri())
+    page.locator(".columns summary").click()
+    head, cell = page.locator("thead th.c2"), page.locator("tbody tr").first.locator("td.c2")
+    assert head.is_visible() and cell.is_visible()
+    page.locator(".columns input[name=c2]").uncheck()
+    assert not head.is_visible() and not cell.is_visible()
+    assert page.locator("thead th.c1").is_visible()
+    page.locator(".columns input[name=c2]").check()
+    assert cell.is_visible()
+    context.close()
+
+
+def test_head_and_first_column_stay_in_sight(watched, site):
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    watched.set_viewport_size(SIZES["standing"])
+    watched.evaluate("() => document.querySelector('.scroll').scrollTo(300, 600)")
+    until(watched, "document.querySelector('.scroll').scrollTop > 500")
+    box, head, first = (watched.locator(s).first.bounding_box() for s in (".scroll", "thead th", "tbody th"))
+    assert head["y"] == pytest.approx(box["y"], abs=2)
+    assert head["x"] == pytest.approx(box["x"], abs=2)
+    assert first["x"] == pytest.approx(box["x"], abs=2)
+
+
+def test_a_bar_stands_beside_each_figure(watched, site):
+    watched.goto((site / "tables" / "hardness.html").as_uri())
+    figures = watched.locator("td.c2:not(.absent)")
+    assert figures.count() == watched.locator("td.c2 svg.bar[aria-hidden=true]").count() > 50
+    assert all(any(c.isdigit() for c in text) for text in figures.all_inner_texts())

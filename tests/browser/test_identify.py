@@ -1,0 +1,179 @@
+"""What is this metal: the browser eliminates as Python does, weighs as Python does, and shows what remains with the reason."""
+
+import json
+from decimal import Decimal as D
+
+import pytest
+
+from generator import identifying
+from generator.verdicts import Judge
+from tests.conftest import until
+
+pytestmark = pytest.mark.browser
+
+CASES = [
+    {},
+    {"colour": "yellow", "magnet": "none", "density": [15.2, 15.6]},
+    {"colour": "grey", "magnet": "none", "density": [4.35, 4.45]},
+    {"colour": "grey", "magnet": "strong"},
+    {"colour": "yellow", "magnet": "none", "density": [8.4, 8.5]},
+    {"colour": "yellow", "magnet": "strong", "tarnish": "rust"},
+    {"mark": "950", "colour": "grey"},
+    {"mark": "750", "density": [8.4, 8.5], "tarnish": "green"},
+    {"file": "skates", "magnet": "none"},
+    {"file": "easy", "magnet": "strong", "colour": "grey", "density": [7.6, 8.0]},
+    {"spark": "white", "colour": "blue"},
+    {"colour": "black", "tarnish": "bright", "file": "bites", "magnet": "trace"},
+    {"tarnish": "film", "colour": "pale", "spark": "none"},
+    {"density": [19.0, 30.0]},
+]
+
+
+@pytest.fixture(scope="module")
+def signs(knowledge, values):
+    return identifying.data(knowledge, values, Judge(knowledge, values))
+
+
+def open_page(page, site, query=""):
+    page.goto((site / "identify.html").as_uri() + query)
+    until(page, "!document.querySelector('form[data-identify]').hidden")
+
+
+def test_the_page_has_the_data_that_python_decided(watched, site, signs):
+    open_page(watched, site)
+    assert watched.evaluate("window.benchIdentifyData") == json.loads(json.dumps(signs))
+
+
+def test_browser_and_python_leave_the_same_and_advise_the_same(watched, site, signs):
+    open_page(watched, site)
+    for observed in CASES:
+        found = watched.evaluate("o => benchIdentify.identify(benchIdentifyData, o)", observed)
+        expected = identifying.identify(signs, observed)
+        assert found == expected, observed
+        for left in (expected["bare"]["left"], expected["below"]["left"]):
+            advice = watched.evaluate("([left, o]) => benchIdentify.nextTests(benchIdentifyData, left, o)", [left, observed])
+            assert advice == identifying.next_tests(signs, left, observed), observed
+
+
+@pytest.mark.parametrize(("in_air", "in_water", "warmth", "step"), [
+    ("20.00", "18.70", "20", "0.01"), ("10.000", "9.350", "25", "0.001"), ("63.5", "55.4", "15", "0.1"),
+    ("2.145", "1.660", "22.5", "0.001")])
+def test_browser_and_python_weigh_alike(watched, site, knowledge, in_air, in_water, warmth, step):
+    open_page(watched, site)
+    numbers = [D(n) for n in (in_air, in_water, warmth, step)]
+    expected = identifying.weighed_density(knowledge, *numbers)
+    found = watched.evaluate("n => benchIdentify.weighed(benchIdentifyData, n[0], n[1], n[2], n[3])", [float(n) for n in numbers])
+    assert [found["low"], found["high"]] == pytest.approx([float(expected.low), float(expected.high)], rel=1e-9)
+
+
+def heading_list(page, heading):
+    """The names listed below a heading of the answer."""
+    return page.evaluate("""h => { const at = [...document.querySelectorAll('.observe__found h2')].find(x => x.textContent === h);
+        return at ? [...at.nextElementSibling.querySelectorAll('a')].map(a => a.textContent) : []; }""", heading)
+
+
+def test_a_yellow_case_is_tapped_and_weighed(watched, site):
+    """20.000 g in air and 18.706 g in water of 20 °C: 19.999 to 20.001 times 0.9982 over 1.296 to 1.292, 15.40 to 15.46."""
+    open_page(watched, site)
+    watched.locator("label:has(input[name=colour][value=yellow])").click()
+    watched.locator("label:has(input[name=magnet][value=none])").click()
+    assert watched.locator(".observe__count output").inner_text().startswith(str(len(watched.evaluate(
+        "benchIdentify.identify(benchIdentifyData, {colour: 'yellow', magnet: 'none'}).bare.left"))))
+    watched.locator("#see-in_air").fill("20,000")
+    watched.locator("#see-in_water").fill("18.706")
+    watched.locator("#see-step").fill("0.001")
+    assert "15.40 to 15.46" in watched.locator("[data-density]").inner_text().replace("\u00a0", " ")
+    assert heading_list(watched, "What fits") == ["18 ct yellow gold, colour 2N", "18 ct yellow gold, colour 3N"]
+    assert "by density" in watched.locator(".observe__found").inner_text()
+
+
+def test_the_link_holds_the_observations(watched, site):
+    open_page(watched, site, "?colour=grey&magnet=none&in_air=10.000&in_water=7.745&step=0.001&warmth=20")
+    count = watched.locator(".observe__count output").inner_text()
+    assert "Titanium grade 5" in heading_list(watched, "What fits")
+    href = watched.locator(".observe .calc__link").get_attribute("href")
+    open_page(watched, site, "?" + href.split("?")[1])
+    assert watched.locator(".observe__count output").inner_text() == count
+    assert watched.locator("#see-in_water").input_value() == "7.745"
+
+
+def test_a_plated_yellow_steel_fits_no_bare_metal_and_says_what_may_lie_below(watched, site):
+    open_page(watched, site, "?colour=yellow&magnet=strong")
+    assert watched.locator(".observe__count output").inner_text().startswith("0 of")
+    text = watched.locator(".observe__found").inner_text()
+    assert "coated" in text
+    assert "Without magnet" in text
+    watched.locator("summary", has_text="Below it may lie").click()
+    assert watched.locator("details[open] a[href='materials/steel-o1.html']").count() == 1
+
+
+def test_a_piece_known_as_coated_is_judged_below(watched, site):
+    open_page(watched, site, "?colour=yellow&coated=coated&magnet=none&in_air=10.00&in_water=8.82")
+    text = watched.locator(".observe__found").inner_text()
+    assert "The density is that of the metal below" in text
+    assert "below the coating" in watched.locator(".observe__count output").inner_text()
+    watched.locator("summary", has_text="Below it may lie").click()
+    assert watched.locator("details[open] a[href='materials/brass-cuzn37.html']").count() == 1
+
+
+def test_cautions_stand_before_a_test_that_needs_acid(watched, site, knowledge):
+    open_page(watched, site)
+    section = watched.locator("#test-stone")
+    first_link = section.locator("a").first
+    assert first_link.get_attribute("href").startswith("cautions.html#")
+    for key in knowledge.processes["touchstone-test"].cautions:
+        assert section.locator(f"a[href='cautions.html#{key}']").count() == 1
+        assert knowledge.cautions[key].danger[:30] in section.inner_text()
+    assert "leaves a mark" in section.inner_text()
+    order = [s.get_attribute("id") for s in watched.locator("section.test").all()]
+    assert order == ["test-look", "test-magnet", "test-weigh", "test-file", "test-stone"]
+
+
+@pytest.mark.parametrize(("in_air", "in_water", "step", "said"), [
+    ("lots", "1", "0.01", "Type both weights"), ("10", "", "0.01", "Type both weights"), ("10", "12", "0.01", "less than in air"),
+    ("1.00", "0.98", "0.01", "finer balance"), ("10", "9", "0", "smallest step")])
+def test_every_slip_gets_a_sentence_and_counts_for_nothing(watched, site, in_air, in_water, step, said):
+    open_page(watched, site)
+    for name, text in (("in_air", in_air), ("in_water", in_water), ("step", step)):
+        watched.locator(f"#see-{name}").fill(text)
+    assert said in watched.locator(".observe__answer .calc__said").inner_text()
+    whole, all_of = watched.locator(".observe__count output").inner_text().split()[0:3:2]
+    assert whole == all_of
+
+
+def test_start_again_forgets_everything(watched, site):
+    open_page(watched, site, "?colour=grey&magnet=strong")
+    watched.locator("button[type=reset]").click()
+    until(watched, "document.querySelector('.observe__found').textContent.indexOf('Begin with what you see') === 0")
+    assert not watched.locator("input[name=colour][value=grey]").is_checked()
+
+
+def test_the_next_test_brings_its_cautions_along(watched, site):
+    """2.00 and 1.86 g on a balance of 0.01 g: anything from 12.4 to 16.7, so 14 and 18 ct are left to the touchstone."""
+    open_page(watched, site, "?colour=yellow&magnet=none&in_air=2.00&in_water=1.86")
+    panel = watched.locator(".next")
+    assert panel.locator(".next__name").inner_text().startswith("The touchstone: tells apart 2 of 3 pairs")
+    assert panel.locator("a").first.get_attribute("href").startswith("cautions.html#")
+    assert panel.locator("a[href='processes/touchstone-test.html']").count() == 1
+    assert "finer balance" in watched.locator(".observe__found").inner_text()
+
+
+def test_without_scripts_the_table_and_the_tests_remain(chromium, site):
+    context = chromium.new_context(java_script_enabled=False, viewport={"width": 820, "height": 1180})
+    page = context.new_page()
+    page.goto((site / "identify.html").as_uri())
+    assert not page.locator("form[data-identify]").is_visible()
+    assert page.locator("noscript, .note", has_text="needs scripts").first.is_visible()
+    assert "15.45" in page.locator("#signs-table tr", has_text="colour 3N").inner_text()
+    context.close()
+
+
+def test_nothing_leaves_the_width_of_a_tablet_and_targets_are_large(watched, site):
+    for width, height in ((820, 1180), (1180, 820)):
+        watched.set_viewport_size({"width": width, "height": height})
+        open_page(watched, site, "?colour=grey&magnet=none")
+        assert watched.evaluate("document.documentElement.scrollWidth") <= width
+        targets = ".observe label:has(input[type=radio]), .observe select, .observe button, .observe__count a, .observe summary"
+        heights = watched.evaluate("t => [...document.querySelectorAll(t)].filter(e => e.offsetParent)"
+                                   ".map(e => e.getBoundingClientRect().height)", targets)
+        assert min(heights) >= 48

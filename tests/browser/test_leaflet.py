@@ -1,0 +1,86 @@
+"""The owner's leaflet: what is chosen comes out, once each; it fits its page or says so; nothing is kept or sent."""
+
+import pytest
+
+from generator.view import plain_text
+from tests.browser.test_paper import A5, sheets
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def leaflet(watched, site):
+    watched.goto((site / "leaflet.html").as_uri())
+    watched.wait_for_selector("form[data-leaflet]")
+    return watched
+
+
+def tick(page, label):
+    page.locator(".ticks label", has_text=label).locator("input").check()
+
+
+def said(page):
+    return page.locator(".leaflet li").all_inner_texts()
+
+
+def test_what_is_chosen_comes_out(leaflet, knowledge):
+    leaflet.select_option("#leaflet-case", "stainless-316l")
+    leaflet.select_option("#leaflet-bracelet", "leather-strap")
+    tick(leaflet, "Swimming in the sea")
+    lines = said(leaflet)
+    for record in (knowledge.materials["stainless-316l"], knowledge.materials["leather-strap"], knowledge.hazards["sea-water"]):
+        assert set(record.owner) <= {line.replace("\N{NO-BREAK SPACE}", " ") for line in lines}
+    assert "Fails: Leather." in lines  # the rule of sea water on leather
+    assert not any("Rhodium" in line for line in lines)
+    assert len(lines) == len(set(lines))
+
+
+def test_the_limits_stand_before_anything_is_chosen(leaflet):
+    text = " ".join(said(leaflet))
+    assert "Water resistance is not permanent" in text and "luminous dials stay closed" in text
+    assert "hypoallergenic" not in leaflet.content().lower()
+
+
+def test_start_again_clears_it(leaflet):
+    before = said(leaflet)
+    leaflet.select_option("#leaflet-case", "titanium-grade-5")
+    assert len(said(leaflet)) > len(before)
+    leaflet.locator("button[type=reset]").click()
+    leaflet.wait_for_timeout(50)
+    assert said(leaflet) == before
+
+
+def test_nothing_is_kept(leaflet):
+    leaflet.select_option("#leaflet-case", "titanium-grade-5")
+    assert leaflet.evaluate("Object.keys(localStorage).filter(key => /leaflet|owner/.test(key))") == []
+    assert leaflet.evaluate("document.cookie") == ""
+    leaflet.reload()
+    assert leaflet.locator("#leaflet-case").input_value() == ""
+
+
+@pytest.mark.parametrize("ticks", [0, 3, 6, 17])
+def test_it_fits_one_a5_page_or_says_so(leaflet, ticks):
+    for field in leaflet.locator("form select").all():
+        field.select_option(index=1)
+    for box in leaflet.locator(".ticks input").all()[:ticks]:
+        box.check()
+    fits = leaflet.locator("[role=status].calc__said").inner_text()
+    if ticks < 6:
+        assert fits == "Fits one A5 page."
+    if fits == "Fits one A5 page.":
+        assert sheets(leaflet) == [A5]
+    if ticks == 17:
+        assert fits == "More than one A5 page holds: leave something out."
+
+
+def test_without_scripts_every_sentence_is_there(chromium, site, knowledge):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((site / "leaflet.html").as_uri())
+    assert not page.locator("form[data-leaflet]").is_visible()
+    assert "Water resistance is not permanent" in page.locator(".leaflet").inner_text()
+    text = page.locator(".md-content__inner").text_content().replace("\N{NO-BREAK SPACE}", " ")
+    records = [*knowledge.materials.values(), *knowledge.hazards.values()]
+    assert [line for r in records for line in r.owner if plain_text(line).replace("\N{NO-BREAK SPACE}", " ") not in text] == []
+    assert page.locator("details.group[open]").count() == 0
+    context.close()

@@ -1,0 +1,86 @@
+"""On paper: a material or a part is one A5 card, a matrix one A4 sheet lying, the leaflet one A5 page, and dark prints light."""
+
+import re
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+A5, A4_LYING = (420, 595), (842, 595)  # points
+
+
+@pytest.fixture(scope="module")
+def printer(chromium):
+    context = chromium.new_context(viewport={"width": 1180, "height": 820})
+    yield context.new_page()
+    context.close()
+
+
+def sheets(page):
+    """The sizes of the printed sheets, in whole points."""
+    pdf = page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == len(boxes := re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf))
+    return [tuple(round(float(n)) for n in box) for box in boxes]
+
+
+def longest(site, folder):
+    """The ten pages with the most text."""
+    pages = [p for p in (site / folder).glob("*.html") if p.name != "index.html"]
+    return sorted(pages, key=lambda p: p.stat().st_size)[-10:]
+
+
+@pytest.mark.parametrize("folder", ["materials", "parts"])
+def test_the_longest_cards_take_one_a5_sheet(printer, site, folder):
+    found = {}
+    for path in longest(site, folder):
+        printer.goto(path.as_uri())
+        found[path.stem] = sheets(printer)
+    assert len(found) == 10
+    assert {k: v for k, v in found.items() if v != [A5]} == {}
+
+
+@pytest.mark.parametrize("name", ["matrix-hazards", "matrix-parts-outside", "matrix-parts-movement"])
+def test_a_matrix_takes_one_a4_sheet(printer, site, name):
+    printer.goto((site / "tables" / f"{name}.html").as_uri())
+    assert sheets(printer) == [A4_LYING]
+
+
+ON_THE_CARD = {".head": True, ".cautions": True, ".key": True, ".two": True, ".card": True, ".foot": True, ".scroll": False,
+               ".siblings": False}
+FOOT = r"Reviewed \d+ \w+ \d{4} .*Edition of the knowledge base: \d{4}-\d\d-\d\d\. Page materials/stainless-316l\.html\."
+
+
+def test_what_a_card_shows(printer, site):
+    printer.goto((site / "materials" / "stainless-316l.html").as_uri())
+    printer.emulate_media(media="print")
+    seen = {s: printer.locator(f".md-content__inner > {s}").first.is_visible() for s in ON_THE_CARD}
+    foot, lines = printer.locator(".foot").last.inner_text(), printer.locator(".card").inner_text()
+    printer.emulate_media(media="null")
+    assert seen == ON_THE_CARD
+    assert re.search(FOOT, foot)
+    assert "Goes well" in lines and "1.4404" in lines
+    assert not printer.locator(".card").is_visible()
+
+
+def test_dark_prints_light(printer, site):
+    printer.goto((site / "parts" / "train-wheel.html").as_uri())
+    printer.evaluate("() => document.body.setAttribute('data-md-color-scheme', 'slate')")
+    printer.emulate_media(media="print")
+    paper = printer.evaluate("getComputedStyle(document.body).backgroundColor")
+    ink = printer.evaluate("getComputedStyle(document.querySelector('.answer')).color")
+    printer.emulate_media(media="null")
+    light, dark = (sum(int(n) for n in re.findall(r"\d+", colour)[:3]) for colour in (paper, ink))
+    assert light > 3 * 240 and dark < 3 * 60
+
+
+def test_the_map_prints_one_drawing_a_page(printer, site):
+    printer.goto((site / "map.html").as_uri())
+    assert sheets(printer) == [(595, 842)] * 2
+
+
+def test_a_computed_table_prints_lying_without_its_workings(printer, site):
+    printer.goto((site / "tables" / "case-mass.html").as_uri())
+    assert set(sheets(printer)) == {A4_LYING}
+    printer.emulate_media(media="print")
+    assert not printer.locator(".working__in").first.is_visible()
+    printer.emulate_media(media="null")

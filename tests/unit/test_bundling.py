@@ -1,0 +1,232 @@
+"""The published folder: whole or not at all, alike twice, and its list of contents tells the truth. One file of everything: all links lead somewhere."""
+
+import hashlib
+import json
+import re
+import zipfile
+from html.parser import HTMLParser
+
+import pytest
+
+from generator import bundling, cardbook, cli, offline, onefile
+from generator.building import Timings, build
+from tests.conftest import ROOT
+from tests.unit.test_publishing import hashes
+
+SOURCES = ROOT / "site_src" / "offline"
+
+
+@pytest.fixture
+def without_browser(monkeypatch):
+    """No book: that is for the browser tests."""
+    monkeypatch.setattr(cardbook, "find_browser", lambda: None)
+
+
+@pytest.fixture
+def published(buildable, tmp_path, without_browser):
+    site, _ = build(buildable, Timings())
+    folder, items = bundling.bundle(site, SOURCES, tmp_path / "out")
+    return site, folder, items
+
+
+def test_the_folder_is_named_after_the_edition(published):
+    _, folder, _ = published
+    assert folder.name == "2026-11-25"  # the newest review of the small records
+    assert sorted(p.name for p in folder.iterdir()) == [
+        "arbor-and-case-2026-11-25-one-file.html",
+        "arbor-and-case-2026-11-25.zip",
+        "contents.txt",
+        "site",
+    ]
+    assert [p.name for p in folder.parent.iterdir()] == ["2026-11-25"]
+
+
+def test_the_list_of_contents_is_true(published):
+    _, folder, items = published
+    listed = dict(reversed(line.split("  ", 1)) for line in (folder / "contents.txt").read_text().splitlines())
+    found = hashes(folder)
+    assert listed == {name: digest for name, digest in found.items() if name != "contents.txt"}
+    assert {i.name: i.sha256 for i in items} == found
+    assert all((folder / i.name).stat().st_size == i.size for i in items)
+    words = "\n".join(bundling.in_words(items))
+    assert found["arbor-and-case-2026-11-25.zip"] in words
+    assert f"site/, {sum(n.startswith('site/') for n in found)} files" in words
+
+
+def test_the_same_site_gives_the_same_folder(published, tmp_path):
+    site, folder, _ = published
+    again, _ = bundling.bundle(site, SOURCES, tmp_path / "elsewhere")
+    assert hashes(again) == hashes(folder)
+    bundling.bundle(site, SOURCES, folder.parent)
+    assert hashes(folder) == hashes(again)
+
+
+def test_the_zip_holds_the_site(published):
+    _, folder, _ = published
+    with zipfile.ZipFile(folder / "arbor-and-case-2026-11-25.zip") as archive:
+        assert archive.testzip() is None
+        held = {
+            name.removeprefix("arbor-and-case-2026-11-25/"): hashlib.sha256(archive.read(name)).hexdigest()
+            for name in archive.namelist()
+        }
+    assert held == hashes(folder / "site")
+
+
+def test_when_something_fails_the_published_folder_stays(published, monkeypatch):
+    site, folder, _ = published
+    before = hashes(folder)
+
+    def torn(*_):
+        raise OSError("disk full")
+
+    monkeypatch.setattr(bundling, "write_zip", torn)
+    with pytest.raises(OSError, match="disk full"):
+        bundling.bundle(site, SOURCES, folder.parent)
+    assert hashes(folder) == before
+
+
+def test_the_worker_knows_every_file_but_the_data(published):
+    _, folder, _ = published
+    site = folder / "site"
+    worker = (site / "offline-worker.js").read_text(encoding="utf-8")
+    files = json.loads(re.search(r"const FILES = (\{.*?\});", worker, re.S).group(1))
+    assert set(files) == {p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file()} - {"offline-worker.js"} - {
+        p.relative_to(site).as_posix() for p in (site / "data").iterdir()
+    }
+    assert files == offline.kept_files(site)
+    assert re.search(r'const EDITION = "2026-11-25 [0-9a-f]{12}";', worker)
+    assert "__" not in worker
+
+
+def test_every_published_page_loads_the_registration_and_its_policy_allows_it(published):
+    _, folder, _ = published
+    for path in (folder / "site").rglob("*.html"):
+        page = path.read_text(encoding="utf-8")
+        up = "../" * (len(path.relative_to(folder / "site").parts) - 1)
+        assert page.count(f'<script src="{up}assets/offline.js" defer></script></head>') == 1, path
+        assert "script-src 'self'" in page
+        assert "manifest-src 'self'" in page
+        assert "worker-src 'self'" in page
+
+
+def test_another_content_is_another_edition_for_the_browser(buildable, tmp_path, without_browser):
+    names = []
+    for words in ("Holds the rest.", "Holds nearly all."):
+        record = buildable / "knowledge" / "parts" / "test-case.yaml"
+        record.write_text(record.read_text().replace("Holds the rest.", words))
+        folder, _ = bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out")
+        names.append(re.search(r'EDITION = "([^"]*)"', (folder / "site" / "offline-worker.js").read_text()).group(1))
+    assert len(set(names)) == 2
+
+
+class Places(HTMLParser):
+    """Ids, links and anything that could load or run."""
+
+    def __init__(self, page):
+        super().__init__()
+        self.ids, self.links, self.loads, self.tags = [], [], [], []
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        """Note one element."""
+        self.tags.append(tag)
+        for name, value in attrs:
+            if name == "id":
+                self.ids.append(value)
+            elif name == "href":
+                self.links.append(value)
+            elif name in ("src", "style", "action", "srcset") or name.startswith("on"):
+                self.loads.append((tag, name))
+
+
+def faults_of_one_file(page: str) -> list:
+    found = Places(page)
+    return [
+        *found.loads,
+        *(t for t in found.tags if t in ("script", "link", "img", "iframe", "form", "input", "button")),
+        *(link for link in found.links if not link.startswith("#") or link[1:] not in set(found.ids)),
+        *(i for i in set(found.ids) if found.ids.count(i) > 1),
+    ]
+
+
+def test_one_file_stands_alone_and_every_link_leads_somewhere(published):
+    _, folder, _ = published
+    page = (folder / "arbor-and-case-2026-11-25-one-file.html").read_text(encoding="utf-8")
+    assert faults_of_one_file(page) == []
+    for text in (
+        "Test steel",
+        "Test brass",
+        "An invented case.",
+        "Holds the rest.",
+        "7.98",
+        "140 to 215",
+        "zinc leaves",
+        "Polish.",
+        "Test dust",
+        "Invented standard",
+    ):
+        assert text in page, text
+
+
+def test_a_link_leads_to_the_section_of_its_page(published):
+    _, folder, _ = published
+    page = (folder / "arbor-and-case-2026-11-25-one-file.html").read_text(encoding="utf-8")
+    place = re.search(r'<a href="#([^"]+)">Test polish</a>', page).group(1)
+    assert re.search(rf'<section id="{place}">.*?<h1>Test polish</h1>', page, re.S).group().count("<h1>") == 1
+
+
+def test_short_names_for_places_never_repeat():
+    codes = onefile._codes()
+    first = [next(codes) for _ in range(2000)]
+    assert (first[0], first[25], first[26], first[27]) == ("a", "z", "aa", "ab")
+    assert len(set(first)) == 2000
+
+
+def test_the_shipped_site_fits_into_one_small_file(site):
+    import gzip
+
+    page = onefile.build(site, "2026-11-25")
+    assert faults_of_one_file(page) == []
+    assert len(gzip.compress(page.encode(), 9)) <= 500_000
+    for kind in ("materials", "parts", "hazards", "processes", "formulas", "sayings", "lessons"):
+        for path in (site / kind).glob("*.html"):
+            if path.name != "index.html":
+                assert f"<h1>{re.search('<h1>(.*?)</h1>', path.read_text(encoding='utf-8'), re.S).group(1)}</h1>" in page, path
+
+
+def test_cards_link_to_cards_only(site):
+    page = cardbook.page_of_cards(site, "2026-11-25")
+    found = Places(page)
+    assert all(link in {f"#{i}" for i in found.ids} or link.startswith(f"{site.name}/assets/") for link in found.links)
+    with_card = [
+        p
+        for kind in ("parts", "materials")
+        for p in (site / kind).glob("*.html")
+        if '<dl class="card' in p.read_text(encoding="utf-8")
+    ]
+    assert len(with_card) > 100
+    assert page.count('<dl class="card') == len(with_card)
+    assert f"{len(with_card)} cards." in page
+
+
+def test_without_a_browser_it_says_so(buildable, tmp_path, without_browser):
+    said = []
+    bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
+    assert "no book of cards: there is no Chromium on this machine" in said
+
+
+def test_a_browser_that_fails_is_no_end(buildable, tmp_path, monkeypatch):
+    monkeypatch.setattr(cardbook, "find_browser", lambda: "/bin/false")
+    said = []
+    folder, _ = bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
+    assert "no book of cards: false did not print the book (exit code 1)" in said
+    assert not list(folder.glob("*.pdf")) + list(folder.glob("cards.html"))
+
+
+def test_the_verb_publishes(buildable, monkeypatch, capsys, tmp_path, without_browser):
+    monkeypatch.setattr(cli, "ROOT", buildable)
+    assert cli.main(["publish", "--to", str(tmp_path / "out")]) == 0
+    out = capsys.readouterr().out
+    assert f"Published in {tmp_path / 'out' / '2026-11-25'}:" in out
+    assert "SHA-256" in out
+    assert (tmp_path / "out" / "2026-11-25" / "site" / "index.html").exists()

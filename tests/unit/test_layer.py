@@ -1,0 +1,260 @@
+"""A workshop's own layer: it adds and overrides, its figures compute, its faults have places in its own files, and pages say what is its own."""
+
+import json
+import re
+import shutil
+
+import pytest
+
+from generator import cli, workshop
+from generator.building import Timings, build
+from generator.checking import check
+from generator.values import Values
+from generator.verdicts import Judge
+from tests.conftest import ROOT, SMALL, make_root
+
+DEMO = ROOT / "tests" / "demo-layer"
+
+
+@pytest.fixture
+def layer(tmp_path):
+    """Writes records of a layer and gives its folder."""
+
+    def write(**files: str):
+        folder = tmp_path / "layer"
+        for name, text in files.items():
+            path = folder / (name.replace("__", "/").replace("_", "-") + ".yaml")
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+        return folder
+
+    return write
+
+
+OURS = "our-scale: {title: Our scale, publisher: Us, kind: other}\n"
+STEEL = """\
+summary: Our own words.
+notes: [Lot 7 is hard.]
+figures:
+  density:
+    - {typical: 7.95, source: our-scale}
+states:
+  annealed:
+    figures:
+      hardness: [{typical: 118, unit: HV, source: our-scale}]
+  drawn:
+    name: drawn
+    figures:
+      hardness: [{typical: 300, unit: HV, source: our-scale}]
+working:
+  polish: {rating: well, source: our-scale}
+"""
+
+
+def test_figures_stand_side_by_side_and_the_own_one_computes(small, layer):
+    knowledge, complaints = check(small, [layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)])
+    assert complaints == []
+    steel = knowledge.materials["test-steel"]
+    assert [(str(f.typical), f.source) for f in steel.figures["density"]] == [
+        ("7.98", "test-standard"),
+        ("8.0", "test-sheet"),
+        ("7.95", "our-scale"),
+    ]
+    values = Values(knowledge)
+    density = values.of("test-steel", "density")
+    assert (density.low, density.high, density.sources) == (density.low, density.low, ("our-scale",))
+    assert str(density.low) == "7.95"
+    assert str(values.of("test-steel", "hardness", "annealed", "HV").low) == "130"
+    assert str(values.of("test-steel", "elastic-modulus").low) == "200"  # nothing of its own: the shipped figure
+
+
+def test_other_fields_take_the_place_of_the_shipped_ones(small, layer):
+    knowledge, _ = check(small, [layer(alloys__test_steel=STEEL, sources__ours=OURS)])
+    steel = knowledge.materials["test-steel"]
+    assert (steel.name, steel.summary, steel.notes) == ("Test steel", "Our own words.", ["Lot 7 is hard."])
+    assert list(steel.states) == ["annealed", "drawn"]
+    assert steel.states["annealed"].reached == "1050 degC, water"
+    assert {w: r.rating for w, r in steel.working.items()} == {"turn": "with-care", "polish": "well"}
+
+
+def test_the_layer_says_what_came_from_it(small, layer):
+    knowledge, _ = check(small, [layer(alloys__test_steel=STEEL, sources__ours=OURS)])
+    assert knowledge.from_layer("material", "test-steel", ("figures", "density", 2))
+    assert not knowledge.from_layer("material", "test-steel", ("figures", "density", 1))
+    assert knowledge.from_layer("material", "test-steel", ("states", "drawn", "figures", "hardness", 0))
+    assert knowledge.from_layer("source", "our-scale")
+    assert not knowledge.from_layer("material", "test-brass")
+    assert workshop.added(knowledge)["material", "test-steel"].fields == [
+        "density",
+        "hardness, annealed",
+        "drawn",
+        "summary",
+        "polishing",
+    ]
+    assert workshop.notice(knowledge) == "◆ marks what comes from this workshop’s own layer: 1 record, 3 figures."
+
+
+def test_own_figures_turn_verdicts(small, layer):
+    """The shipped 140 to 215 HV meets the demand of 120 HV; the workshop's own 118 misses it, and the trade contradicts."""
+    knowledge, complaints = check(
+        small,
+        [
+            layer(
+                alloys__test_steel=STEEL.replace("  drawn:", "  spare:").replace("name: drawn", "name: spare"), sources__ours=OURS
+            )
+        ],
+    )
+    assert [c.rule for c in complaints] == ["verdict_contradicts_the_trade"]
+    judge = Judge(knowledge, Values(knowledge))
+    assert judge.fit("test-case", "test-steel", "annealed").verdict == "unfit"
+
+
+@pytest.mark.parametrize(
+    ("files", "said"),
+    [
+        (
+            {"alloys__test_steel": "figures:\n  density:\n    - {typical: 79.5, source: test-sheet}\n"},
+            "{layer}/alloys/test-steel.yaml:3:17: density: 79.5 is outside 0.8 to 25 g/cm3; check the decimal point and the unit",
+        ),
+        (
+            {"alloys__test_steel": "figures:\n  density: [{typical: 7.9}]\n"},
+            "{layer}/alloys/test-steel.yaml:2:13: source is missing; add it",
+        ),
+        ({"alloys__test_steel": "sumary: x\n"}, "{layer}/alloys/test-steel.yaml:1:1: unknown key sumary; did you mean summary?"),
+        (
+            {"alloys__test_steel": "family: gold-dust\n"},
+            "{layer}/alloys/test-steel.yaml:1:9: there is no family gold-dust; did you mean gold?",
+        ),
+        ({"alloys__new_steel": "name: New steel\n"}, "{layer}/alloys/new-steel.yaml:1:1: family is missing; add it"),
+        (
+            {"parts__test_case": "usual:\n  - {material: test-brass, why: cheap}\nwrong: []\n"},
+            "{layer}/parts/test-case.yaml:2:5: usual says test-brass, the verdict is 'does not suit'",
+        ),
+        ({"sources__ours": OURS}, "{layer}/sources/ours.yaml:1:1: source our-scale is cited nowhere; delete it"),
+        ({"lost__x": "a: 1\n"}, "{layer}/lost/x.yaml: is in no folder that is read"),
+        ({"alloys__test_steel": "name: [\n"}, "{layer}/alloys/test-steel.yaml:2:1: cannot be read"),
+    ],
+)
+def test_faults_of_a_layer_have_places_in_its_own_files(small, layer, files, said):
+    folder = layer(**files)
+    messages = [str(c) for c in check(small, [folder])[1]]
+    assert any(m.startswith(said.format(layer=folder)) for m in messages), messages
+    assert all(str(folder) in m for m in messages), messages
+
+
+def test_a_fault_in_a_shipped_file_keeps_its_place_under_a_layer(small, layer):
+    path = small / "knowledge" / "alloys" / "test-steel.yaml"
+    path.write_text(path.read_text().replace("typical: 8.0,", "typical: 80,"))
+    _, complaints = check(small, [layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)])
+    assert [str(c).partition(";")[0] for c in complaints] == [
+        "knowledge/alloys/test-steel.yaml:13:63: density: 80 is outside 0.8 to 25 g/cm3"
+    ]
+
+
+def test_a_layer_inside_the_project_is_named_from_there(small, layer):
+    folder = small / "ours"
+    shutil.copytree(layer(alloys__test_steel="sumary: x\n"), folder)
+    assert [str(c) for c in check(small, [folder])[1]][0].startswith("ours/alloys/test-steel.yaml:1:1: ")
+
+
+def test_a_list_is_merged_entry_by_entry(small, layer):
+    folder = layer(
+        cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], authority: [test-standard]}\n"
+    )
+    knowledge, complaints = check(small, [folder])
+    assert complaints == []
+    assert (knowledge.cautions["test-dust"].danger, knowledge.cautions["test-dust"].do[0]) == ("Our own warning.", "Work wet.")
+    assert knowledge.cautions["our-acid"].name == "Our acid"
+    assert knowledge.from_layer("list", "cautions", ("test-dust", "danger"))
+    assert not knowledge.from_layer("list", "cautions", ("test-dust", "do"))
+
+
+def test_a_source_of_the_same_id_is_overridden(small, layer):
+    knowledge, complaints = check(small, [layer(sources__ours="test-sheet: {title: Our sheet, publisher: Us, kind: other}\n")])
+    assert complaints == []
+    assert knowledge.sources["test-sheet"].title == "Our sheet"
+
+
+@pytest.fixture
+def layered_site(buildable, layer):
+    folder = layer(
+        alloys__test_steel=STEEL.replace("118", "130"),
+        sources__ours=OURS,
+        processes__test_polish="figures:\n  - {what: our layer, typical: 3, unit: um, source: our-scale}\n",
+        parts__test_case="notes: ['<b>Ours</b> | ours']\n",
+    )
+    return build(buildable, Timings(), [folder])[0]
+
+
+def test_every_page_says_what_comes_from_the_layer(layered_site):
+    for path in layered_site.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        assert '<p class="layer">◆ marks what comes from this workshop’s own layer: 3 records, 3 figures.</p>' in text, path
+    steel = (layered_site / "materials" / "test-steel.html").read_text(encoding="utf-8")
+    assert "Of this workshop: density; hardness, annealed; drawn; summary; polishing." in steel
+    assert "<li>Lot 7 is hard.</li>" in steel
+    rows = re.findall(
+        r"<tr[^>]*><th scope=\"row\">density</th>.*?</tr>|<tr[^>]*>(?:(?!</tr>).)*g/cm³(?:(?!</tr>).)*</tr>", steel, re.S
+    )
+    marked = [row for row in rows if "of this workshop</td>" in row]
+    assert [("7.95" in row, "7.98" in row) for row in marked] == [(True, False)]
+    assert "7.98" in steel and ">8.0<" in steel  # the shipped figures stay in sight
+    assert 'Test steel</a><span class="own" role="img" aria-label="of this workshop">◆</span>' in (
+        layered_site / "parts" / "test-case.html"
+    ).read_text(encoding="utf-8")
+    polish = (layered_site / "processes" / "test-polish.html").read_text(encoding="utf-8")
+    assert [("our layer" in row) for row in re.findall(r"<tr>.*?</tr>", polish, re.S) if "of this workshop</td>" in row] == [True]
+    assert "&lt;b&gt;Ours&lt;/b&gt; | ours" in (layered_site / "parts" / "test-case.html").read_text(encoding="utf-8")
+
+
+def test_the_published_data_says_which_figures_are_own(layered_site):
+    data = json.loads((layered_site / "data" / "knowledge.json").read_text(encoding="utf-8"))
+    steel = next(m for m in data["materials"] if m["id"] == "test-steel")
+    assert [(f["low"]["text"], f["layer"]) for f in steel["figures"] if f["property"] == "density"] == [
+        ("7.98", False),
+        ("8.0", False),
+        ("7.95", True),
+    ]
+
+
+def test_a_build_with_a_layer_leaves_the_editors_schemas_alone(buildable, layer):
+    build(buildable, Timings(), [layer(parts__test_case="notes: [Ours]\n")])
+    assert not (buildable / "knowledge" / ".schema").exists()
+
+
+def test_without_a_layer_no_page_speaks_of_one(buildable):
+    site, _ = build(buildable, Timings())
+    assert not any(
+        'class="layer"' in p.read_text(encoding="utf-8") or 'class="own"' in p.read_text(encoding="utf-8")
+        for p in site.rglob("*.html")
+    )
+
+
+def test_the_demo_layer_stands_on_the_shipped_knowledge_and_is_marked_as_invented():
+    knowledge, complaints = check(ROOT, [DEMO])
+    assert [str(c) for c in complaints] == []
+    assert str(Values(knowledge).of("brass-cuzn39pb3", "density").low) == "8.44"
+    assert "demo-scrap-brass" in knowledge.materials
+    assert all("nvented" in path.read_text(encoding="utf-8") for path in DEMO.rglob("*.yaml"))
+
+
+def test_a_layer_that_is_no_folder_is_a_wrong_command(capsys):
+    with pytest.raises(SystemExit) as left:
+        cli.main(["check", "--layer", "nowhere"])
+    assert left.value.code == 2
+    assert "nowhere is no folder" in capsys.readouterr().err
+
+
+def test_a_workshop_may_write_notes_without_a_layer(small):
+    path = small / "knowledge" / "hazards" / "test-sea.yaml"
+    path.write_text(path.read_text() + "notes: [Seen often here.]\n")
+    knowledge, complaints = check(small)
+    assert complaints == []
+    assert workshop.notice(knowledge) == ""
+    assert workshop.added(knowledge) == {("hazard", "test-sea"): workshop.Added([], ["Seen often here."], [])}
+
+
+def test_the_small_base_takes_the_layer_twice_alike(tmp_path, layer):
+    folder = layer(alloys__test_steel=STEEL, sources__ours=OURS)
+    roots = [make_root(tmp_path / name, SMALL) for name in ("a", "b")]
+    assert [check(r, [folder])[0].materials for r in roots][0] == check(roots[1], [folder])[0].materials

@@ -1,0 +1,59 @@
+"""The owner's leaflet: its sentences come from the records, its limits always stand, and it never promises what no metal can."""
+
+import json
+
+from generator.checking import check
+from generator.leaflet import ACTIVITIES, FIELDS, LIMITS, choices, data, script
+from generator.values import Values
+from generator.verdicts import Verdicts
+from generator.view import View
+from tests.conftest import ROOT
+
+
+def drawn(knowledge):
+    return View(knowledge, ROOT / "site_src" / "templates", {}), Verdicts(knowledge, Values(knowledge))
+
+
+def test_every_hazard_and_part_that_it_names_has_a_record(knowledge):
+    assert {h for _, hazards in ACTIVITIES for h in hazards} <= set(knowledge.hazards)
+    assert {p for _, parts in FIELDS.values() for p in parts} <= set(knowledge.parts)
+
+
+def test_the_limits_that_always_stand():
+    text = " ".join(LIMITS)
+    assert "Water resistance is not permanent" in text
+    assert "Old luminous dials stay closed" in text
+    assert "No metal suits every skin" in text
+
+
+def test_it_never_says_hypoallergenic(knowledge):
+    said = script(knowledge, *drawn(knowledge)).lower() + " ".join(LIMITS).lower()
+    assert "hypoallergenic" not in said and "hypo-allergenic" not in said
+
+
+def test_what_may_be_chosen(knowledge):
+    _, verdicts = drawn(knowledge)
+    usual, suits = choices(knowledge, verdicts, "case")
+    assert {"stainless-316l", "titanium-grade-5"} <= set(usual)
+    assert not {"steel-o1", "brass-cuzn39pb3"} & {*usual, *suits}  # rust and lead have no place on the wrist
+    assert set(usual) & set(suits) == set()
+    coatings = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
+    assert set(choices(knowledge, verdicts, "plating")[0]) == coatings
+
+
+def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
+    knowledge, _ = check(small)
+    monkeypatch.setattr("generator.leaflet.ACTIVITIES", (("swimming", ("test-sea",)), ("nothing on record", ("absent",))))
+    monkeypatch.setattr("generator.leaflet.FIELDS", {"case": ("Case", ("test-case",)), "plating": ("Plating", ())})
+    found = data(knowledge, *drawn(knowledge))
+    assert found["activities"] == [["swimming", [0]]]
+    assert found["hazards"] == [["Rinse it."]]
+    # Both hold; brass is no choice for a case.
+    assert {m: codes for m, (_, _, codes) in found["materials"].items()} == {"test-steel": "0", "test-plate": "0"}
+    assert found["verdicts"][4] == "Fails"
+
+
+def test_the_script_is_one_assignment_of_json(knowledge):
+    text = script(knowledge, *drawn(knowledge))
+    assert text.startswith("window.benchLeaflet={") and text.endswith("};\n")
+    assert json.loads(text.removeprefix("window.benchLeaflet=").removesuffix(";\n"))["materials"]["leather-strap"][1]

@@ -1,0 +1,25 @@
+"""Bars beside figures: ends worked out by hand on a scale from 0 to 1000."""
+
+from decimal import Decimal as D
+
+import pytest
+
+from generator.figures import Quantity
+from generator.pictures import bar, scale_of
+
+
+def quantity(low, high):
+    return Quantity(None if low is None else D(low), None if high is None else D(high), "HV", 3)
+
+
+@pytest.mark.parametrize(("low", "high", "start", "width", "goes_on"), [
+    (160, 200, "16.0", "4.0", False), (500, 500, "50.0", "2.0", False), (1000, 1000, "98.0", "2.0", False),
+    (200, None, "20.0", "80.0", True), (None, 215, "0.0", "21.5", True), (900, 3000, "90.0", "10.0", True),
+    (2000, 3000, "98.0", "2.0", True)])
+def test_where_a_bar_begins_and_ends(low, high, start, width, goes_on):
+    assert bar(quantity(low, high), D(1000)) == (start, width, goes_on)
+
+
+def test_the_scale_ends_at_the_greatest_closed_end():
+    assert scale_of([quantity(160, 200), quantity(430, None), quantity(None, 215)]) == 430
+    assert scale_of([]) == 1
