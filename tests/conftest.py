@@ -111,8 +111,13 @@ class Watched:
         self.page, self.faults = page, []
         page.on("console", lambda m: self.faults.append(f"console: {m.text}"))
         page.on("pageerror", lambda e: self.faults.append(f"error: {e}"))
-        page.on("requestfailed", lambda r: self.faults.append(f"failed: {r.url}"))
+        page.on("requestfailed", self._failed)
         page.on("request", self._request)
+
+    def _failed(self, request):
+        # A page that is left while a script still loads cancels it; a file that is missing fails in another way.
+        if "ERR_ABORTED" not in (request.failure or ""):
+            self.faults.append(f"failed: {request.url}: {request.failure}")
 
     def _request(self, request):
         if not request.url.startswith(("file:", "data:")):
