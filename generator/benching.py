@@ -12,20 +12,21 @@ import math
 import re
 import resource
 import shutil
+import sqlite3
 import subprocess
 import sys
 import tempfile
 import time
-from contextlib import contextmanager
 from pathlib import Path
 
-from generator import export, find, pages, publishing, tables, tabular
-from generator.checking import check
+from generator import building, publishing, tabular
+from generator.building import CHECK, EXPORT, FINISH, JUDGE, MKDOCS, RENDER, TABLES, Timings
+from generator.cli import SELDOM
+from generator.complaints import Refused
 from generator.linking import RECORD_FOLDERS, load
-from generator.values import Values
-from generator.verdicts import Verdicts
 
-STEPS = ("read", "read and check", "figures", "verdicts", "render", "search index", "export", "MkDocs", "finish")
+READ, BARE, WHOLE = "read and type alone", "MkDocs alone", "whole build"
+STEPS = (READ, CHECK, TABLES, JUDGE, RENDER, MKDOCS, EXPORT, FINISH, WHOLE, BARE)
 LONGEST_ID = 56  # letters; the suffix must fit behind it
 
 
@@ -55,57 +56,39 @@ def copied(text: str, number: int) -> str:
 
 
 def measure(root: Path) -> dict:
-    """Every step of one build, timed; memory, bytes and numbers."""
-    seconds: dict[str, float] = {}
-
-    @contextmanager
-    def step(name: str):
-        began = time.perf_counter()
-        yield
-        seconds[name] = time.perf_counter() - began
-
-    load(root)  # the first time, models are compiled
-    gc.collect()
-    with step("read"):
-        load(root)
-    gc.collect()
-    with step("read and check"):
-        knowledge, complaints = check(root)
-    if complaints:
-        return {"complaints": [str(c) for c in complaints[:5]]}
-    with step("figures"):
-        values = Values(knowledge)
-        computed = tables.build(knowledge, values)
-    with step("verdicts"):
-        verdicts = Verdicts(knowledge, values)
-    with step("render"):
-        site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates")
-        drawn = list(pages.render(site))
-    with step("search index"):
-        index = find.as_script(find.entries(knowledge, site.view, computed, list(site.families)))
-    count = publishing.write_pages(
-        root, drawn, pages.navigation(site), {"assets/find-index.js": index, "assets/values.js": pages.material_values(site)}
-    )
-    with step("export"):
-        published = export.build(knowledge, computed, verdicts)
-        data = {"knowledge.json": publishing.as_json(published), **tabular.files(knowledge, published)}
-    own_memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    with step("MkDocs"):  # alone, while nothing else runs: the bare build of the same Markdown
-        publishing.wait_for_mkdocs(publishing.start_mkdocs(root, site.view.edition))
-    with step("finish"):
-        publishing.finish(root, data)
-        folder = publishing.swap_in(root)
-    unit = 1 if sys.platform == "darwin" else 1024  # ru_maxrss is in bytes on macOS, in KiB elsewhere
+    """One whole build, step by step, then reading alone and MkDocs alone on the same Markdown; memory, bytes and numbers."""
+    timings = Timings()
+    try:
+        folder, count = building.build(root, timings)
+    except Refused as refused:
+        return {"complaints": [str(c) for c in refused.complaints[:5]]}
+    seconds = {**timings.steps, **timings.beside, WHOLE: sum(timings.steps.values())}
+    memory, mkdocs_memory = _peak(resource.RUSAGE_SELF), _peak(resource.RUSAGE_CHILDREN)
+    began = time.perf_counter()
+    knowledge, _ = load(root)
+    seconds[READ] = time.perf_counter() - began
+    began = time.perf_counter()
+    with publishing.mkdocs_waiting(root, str(knowledge.newest_review())) as mkdocs:  # its start counts here
+        publishing.start_mkdocs(mkdocs)
+        publishing.wait_for_mkdocs(mkdocs)
+    seconds[BARE] = time.perf_counter() - began
+    verdicts = sqlite3.connect(folder / "data" / tabular.DATABASE).execute("SELECT count(*) FROM verdicts").fetchone()[0]
     return {
         "seconds": seconds,
-        "memory": own_memory * unit,
+        "memory": memory,
+        "mkdocs memory": mkdocs_memory,
         "pages": count,
         "records": sum(len(knowledge.of_kind(kind)) for kind in {kind for kind, _ in RECORD_FOLDERS.values()}),
-        "verdicts": sum(map(len, verdicts.by_part.values())),
-        "index": len(index.encode()),
+        "verdicts": verdicts,
+        "index": (folder / "assets" / "find-index.js").stat().st_size,
         "html": sum(p.stat().st_size for p in folder.rglob("*.html")),
-        "data": sum(map(len, data.values())),
+        "data": sum(p.stat().st_size for p in (folder / "data").iterdir()),
     }
+
+
+def _peak(whose: int) -> int:
+    """The most memory that this process, or any child that ended, ever had, in bytes."""
+    return resource.getrusage(whose).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
 
 
 def bench(root: Path, sizes: list[int]) -> dict[int, dict]:
@@ -136,7 +119,7 @@ def in_words(found: dict[int, dict]) -> str:
     several = len(sizes) > 1
 
     def line(name: str, values: list[float], shown) -> str:
-        text = f"{name:<24}" + "".join(f"{shown(v):>12}" for v in values)
+        text = f"{name:<34}" + "".join(f"{shown(v):>12}" for v in values)
         return text + (
             f"{values[-1] / values[0]:>10.1f}{exponent(values[0], values[-1], sizes[-1] / sizes[0]):>10.2f}"
             if several and values[0]
@@ -144,21 +127,23 @@ def in_words(found: dict[int, dict]) -> str:
         )
 
     lines = [
-        f"{'records times':<24}" + "".join(f"{s:>12}" for s in sizes) + (f"{'growth':>10}{'exponent':>10}" if several else "")
+        f"{'records times':<34}" + "".join(f"{s:>12}" for s in sizes) + (f"{'growth':>10}{'exponent':>10}" if several else "")
     ]
     lines += [
         line(what, [m[key] for m in found.values()], lambda v: f"{v:,}")
         for what, key in (("records", "records"), ("pages", "pages"), ("verdicts on fit", "verdicts"))
     ]
     lines += [line(step, [m["seconds"][step] for m in found.values()], lambda v: f"{v:.2f} s") for step in STEPS]
-    own = [sum(s for step, s in m["seconds"].items() if step not in ("read", "MkDocs")) for m in found.values()]
+    own = [m["seconds"][WHOLE] - m["seconds"][MKDOCS] for m in found.values()]
+    whole, bare = ([m["seconds"][step] for m in found.values()] for step in (WHOLE, BARE))
     lines.append(line("generator in all", own, lambda v: f"{v:.2f} s"))
-    bare = [m["seconds"]["MkDocs"] for m in found.values()]
-    lines.append(line("generator / bare MkDocs", [o / b for o, b in zip(own, bare, strict=True)], lambda v: f"{v:.0%}"))
+    lines.append(line("generator / whole build", [o / w for o, w in zip(own, whole, strict=True)], lambda v: f"{v:.0%}"))
+    lines.append(line("whole / MkDocs alone", [w / b for w, b in zip(whole, bare, strict=True)], lambda v: f"{v:.2f}"))
     lines += [
         line(what, [m[key] / 1e6 for m in found.values()], lambda v: f"{v:.1f} MB")
         for what, key in (
             ("memory of the generator", "memory"),
+            ("memory of MkDocs", "mkdocs memory"),
             ("search index", "index"),
             ("pages of the site", "html"),
             ("published data", "data"),
@@ -168,5 +153,5 @@ def in_words(found: dict[int, dict]) -> str:
 
 
 if __name__ == "__main__":
-    gc.disable()  # as the command line does
+    gc.set_threshold(*SELDOM)
     print(json.dumps(measure(Path(sys.argv[1]))))

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from generator import comparing, export, find, identifying, leaflet, pages, publishing, schema, tables, tabular, workshop
+from generator import comparing, export, find, identifying, leaflet, pages, publishing, schema, tables, workshop
 from generator.checking import check
 from generator.complaints import Refused
 from generator.swapping import alone
@@ -22,14 +22,26 @@ class Timings:
 
     say: Callable[[str], None] = lambda _: None
     steps: dict[str, float] = field(default_factory=dict)
+    beside: dict[str, float] = field(default_factory=dict)  # what was done while MkDocs worked
 
     @contextmanager
     def step(self, name: str):
         """Time a block."""
         self.say(name)
+        with self._timed(self.steps, name):
+            yield
+
+    @contextmanager
+    def meanwhile(self, name: str):
+        """Time a block that runs while MkDocs works."""
+        with self._timed(self.beside, name):
+            yield
+
+    @contextmanager
+    def _timed(self, into: dict[str, float], name: str):
         began = time.perf_counter()
         yield
-        self.steps[name] = self.steps.get(name, 0.0) + time.perf_counter() - began
+        into[name] = into.get(name, 0.0) + time.perf_counter() - began
 
     @property
     def own(self) -> float:
@@ -42,7 +54,8 @@ class Timings:
         return self.steps.get(MKDOCS, 0.0)
 
 
-MKDOCS = "MkDocs builds the site"
+CHECK, TABLES, JUDGE, RENDER = "read and check the knowledge base", "compute tables", "judge", "render pages"
+MKDOCS, EXPORT, FINISH = "MkDocs builds the site", "export the data", "finish and swap in"
 
 
 def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
@@ -53,33 +66,33 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
 
 
 def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | None) -> tuple[Path, int]:
-    with timings.step("read and check the knowledge base"):
+    with timings.step(CHECK):
         knowledge, complaints = check(root, layers)
         if complaints:
             raise Refused(complaints)
-    with timings.step("compute tables"):
-        values = Values(knowledge)
-        computed = tables.build(knowledge, values)
-    with timings.step("judge"):
-        verdicts = Verdicts(knowledge, values)
-    with timings.step("render pages"):
-        site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates")
-        entries = find.entries(knowledge, site.view, computed, list(site.families))
-        extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
-                 "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts), "assets/identify-data.js": identifying.as_script(site.signs)}
-        count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra, workshop.notice(knowledge))
-    with timings.step(MKDOCS):
-        process = publishing.start_mkdocs(root, site.view.edition, lock)
-        # The published data and the editors' schemas are made while MkDocs works in a process of its own.
-        published = export.build(knowledge, computed, verdicts)
-        data = {"knowledge.json": publishing.as_json(published), export.SCHEMA_ID: publishing.as_json(export.schema()),
-                **tabular.files(knowledge, published)}
-        if not layers:  # the editors' choices are those of the shipped knowledge base
-            schema.write(root, knowledge)
-        late = {"assets/compare-data.js": comparing.as_script(comparing.data(site))}
-        publishing.wait_for_mkdocs(process)
-    with timings.step("finish and swap in"):
+    with publishing.mkdocs_waiting(root, str(knowledge.newest_review()), lock) as mkdocs:
+        with timings.step(TABLES):
+            values = Values(knowledge)
+            computed = tables.build(knowledge, values)
+        with timings.step(JUDGE):
+            verdicts = Verdicts(knowledge, values)
+        with timings.step(RENDER):
+            site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates")
+            entries = find.entries(knowledge, site.view, computed, list(site.families))
+            extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
+                     "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts), "assets/identify-data.js": identifying.as_script(site.signs)}
+            count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra, workshop.notice(knowledge))
+        with timings.step(MKDOCS):
+            publishing.start_mkdocs(mkdocs)
+            # The published data and the editors' schemas are made while MkDocs works in a process of its own.
+            with timings.meanwhile(EXPORT):
+                publishing.write_data(root, knowledge, export.build(knowledge, computed, verdicts))
+            if not layers:  # the editors' choices are those of the shipped knowledge base
+                schema.write(root, knowledge)
+            late = {"assets/compare-data.js": comparing.as_script(comparing.data(site))}
+            publishing.wait_for_mkdocs(mkdocs)
+    with timings.step(FINISH):
         publishing.add_late(root, late)
-        publishing.finish(root, data)
+        publishing.finish(root)
         folder = publishing.swap_in(root)
     return folder, count

@@ -54,7 +54,7 @@ def verdict_contradicts_the_trade(knowledge: Knowledge, judge: Judge) -> Iterato
     words = knowledge.words("fit_verdicts")
     for key, way, choice, fit in collisions(knowledge, judge):
         where = f", {fit.state}" if fit.state else ""
-        why = "; ".join(reasons(knowledge, fit)[:2]).replace(NBSP, " ")
+        why = "; ".join(reasons(knowledge, fit, 2)).replace(NBSP, " ")
         fault = f"{way[0]} says {choice.material}{where}, the verdict is {words[fit.verdict].name!r} ({why})"
         yield _complaint(knowledge, "part", key, way, fault, "mend the figure, the demand, the hazard's rule or the choice",
                          "verdict_contradicts_the_trade")

@@ -44,14 +44,15 @@ def data(site: Site) -> dict:
     units = {p: knowledge.words("properties")[p].units for p in SHOWN}
     rows = [(p, unit) for p in SHOWN for unit in (units[p] if p == "hardness" else [next(iter(units[p]))])]
     sources, texts = Numbered(), Numbered()
-    keys = [k for members in site.families.values() for k in members]
+    keys = list(site.rank)
+    places = {h: i for i, h in enumerate(knowledge.hazards)}
     specific = knowledge.formulas.get("specific-strength")
     return {
         "rows": [[p, view.property_name(p), view.unit(unit)] for p, unit in rows],
         "specific": [specific.name, view.unit(specific.result.unit)] if specific else None,
         "programs": {name: _program(site, formula) for name, formula in FORMULAS.items()},
         "families": [[view.name("family", f), f, members] for f, members in site.families.items()],
-        "materials": {k: _material(site, k, rows, sources) for k in keys},
+        "materials": {k: _material(site, k, rows, sources, places) for k in keys},
         "hazards": [_hazard(site, h) for h in knowledge.hazards],
         "exposureVerdicts": _words(site, "exposure_verdicts"),
         "fitVerdicts": _words(site, "fit_verdicts"),
@@ -79,7 +80,7 @@ def _program(site: Site, formula: str) -> dict | None:
     return {"symbols": list(record.symbols), "steps": for_browser(compile_expression(record.expression, record.symbols))}
 
 
-def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Numbered) -> dict:
+def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Numbered, places: dict[str, int]) -> dict:
     """One material: identity, and for each state its figures by row and the rule of each hazard that decided."""
     record, view = site.knowledge.materials[key], site.view
     states = []
@@ -89,7 +90,7 @@ def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Number
             quantity = site.values.of(key, prop, state, unit)
             if quantity:
                 found[i] = _quantity(quantity, sources)
-        rules = [site.verdicts.judge.exposure(h, key, state).number for h in site.knowledge.hazards]
+        rules = _sparse({places[h]: site.verdicts.judge.exposure(h, key, state).number for h in site.fields.hazards_of(key)}, len(places))
         name = view.state_name(key, state) if state else ""
         states.append([state or "", name, view.word("magnetism", magnetism_of(record, state)), found, rules])
     shared = {i: q for i, q in states[0][3].items() if all(s[3].get(i) == q for s in states[1:])}
@@ -122,16 +123,21 @@ def _hazard(site: Site, key: str) -> list:
 
 def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
     """For each part its name, the reasons that occur as [verdict, first half, second half], and the reason of each base in each state."""
-    order = [(k, s) for k in bases for s in site.knowledge.materials[k].states or (None,)]
+    places = {base: i for i, base in enumerate((k, s) for k in bases for s in site.knowledge.materials[k].states or (None,))}
     verdicts = {v: i for i, v in enumerate(site.knowledge.words("fit_verdicts"))}
     words = _Reasons(site, texts)
     result = {}
-    for part, fits in site.verdicts.by_part.items():
-        reasons = Numbered()
-        by_base = {(f.material, f.state): f for f in fits}
-        given = [reasons.of((verdicts[by_base[base].verdict], *words.of(by_base[base]))) for base in order]
-        result[part] = [sentence(site.view.name("part", part)), reasons.things, given]
+    for part in site.knowledge.parts:
+        reasons, fits = Numbered(), site.verdicts.fits(part)
+        by_place = sorted(((places[f.material, f.state], f) for f in fits), key=lambda pair: pair[0])
+        given = {place: reasons.of((verdicts[f.verdict], *words.of(f))) for place, f in by_place}
+        result[part] = [sentence(site.view.name("part", part)), reasons.things, _sparse(given, len(places))]
     return result
+
+
+def _sparse(by_place: dict[int, int], length: int) -> list[int] | dict[int, int]:
+    """A list when every place has its number; else only the places that have one. The script reads both alike."""
+    return [by_place[i] for i in range(length)] if len(by_place) == length else by_place
 
 
 def _breaking(text: str) -> str:
@@ -151,8 +157,9 @@ class _Reasons:
     def of(self, fit: Fit) -> tuple[int, int]:
         """The numbers of the two halves."""
         reason = deciding(fit)
-        # Answers and rules live as long as the verdicts, so their ids stay theirs.
-        key = (id(reason.meeting), id(reason.exposure.rule)) if isinstance(reason, Met) else id(reason)
+        if not isinstance(reason, Met):
+            return self._worded(reason)
+        key = id(reason.meeting), id(reason.exposure.rule)  # of records, which outlive this
         if key not in self._known:
             self._known[key] = self._worded(reason)
         return self._known[key]

@@ -6,37 +6,78 @@ This is the form that others read: flat figures with low and high, every number 
 from __future__ import annotations
 
 import itertools
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
+
+from pydantic import BaseModel
 
 from generator import figures, wording
 from generator.checking import figures_of
+from generator.fields import MOST
 from generator.figures import Quantity
 from generator.linking import Knowledge
 from generator.tables import Computed, Table
+from generator.values import Values
 from generator.verdicts import Verdicts, pair, replacements
 
 SCHEMA_ID = "knowledge.schema.json"
 
 
+class Anew:
+    """A list that is made anew, entry by entry, each time it is read: the whole never stands in memory."""
+
+    def __init__(self, make: Callable[[], Iterable[dict]]):
+        self._make = make
+
+    def __iter__(self) -> Iterator[dict]:
+        return iter(self._make())
+
+
+def as_json(content: dict | Anew | object) -> Iterator[str]:
+    """Published data as compact JSON, piece by piece."""
+    if isinstance(content, dict) and any(isinstance(v, dict | Anew) for v in content.values()):
+        for i, (key, value) in enumerate(content.items()):
+            yield f"{',' if i else '{'}{_compact(key)}:"
+            yield from as_json(value)
+        yield "}"
+    elif isinstance(content, Anew):
+        yield "["
+        for i, entry in enumerate(content):
+            yield f"{',' if i else ''}{_compact(entry)}"
+        yield "]"
+    else:
+        yield _compact(content)
+
+
+def _compact(content) -> str:
+    return json.dumps(content, ensure_ascii=False, separators=(",", ":"))
+
+
 def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) -> dict:
-    """The whole knowledge base as published."""
+    """The whole knowledge base as published: texts, and lists of entries that are made when they are read."""
     return {
         "$schema": SCHEMA_ID,
         "title": "Arbor & Case",
         "edition": str(knowledge.newest_review()),
-        "materials": [_material(knowledge, key) for key in knowledge.materials],
-        "parts": [_part(key, record) for key, record in knowledge.parts.items()],
-        "hazards": [_hazard(key, record) for key, record in knowledge.hazards.items()],
-        "processes": [_process(key, record) for key, record in knowledge.processes.items()],
-        "tables": [_table(table) for table in tables.values()],
-        "formulas": [_formula(key, record) for key, record in knowledge.formulas.items()],
+        "materials": Anew(lambda: (_material(knowledge, key) for key in knowledge.materials)),
+        "parts": Anew(lambda: (_part(key, record) for key, record in knowledge.parts.items())),
+        "hazards": Anew(lambda: (_hazard(key, record) for key, record in knowledge.hazards.items())),
+        "processes": Anew(lambda: (_process(key, record) for key, record in knowledge.processes.items())),
+        "tables": Anew(lambda: (_table(table) for table in tables.values())),
+        "formulas": Anew(lambda: (_formula(key, record) for key, record in knowledge.formulas.items())),
         "verdicts": _verdicts(knowledge, verdicts),
-        "sayings": [{"id": key, **_plain(s)} for key, s in knowledge.sayings.items()],
-        "lessons": [{"id": key, **_plain(s)} for key, s in knowledge.lessons.items()],
-        "owner": [{"kind": kind, "id": key, "say": r.owner} for kind in ("material", "hazard") for key, r in knowledge.of_kind(kind).items() if r.owner],
-        "cautions": [{"id": key, **_plain(c)} for key, c in knowledge.cautions.items()],
-        "sources": [{"id": key, **_plain(s)} for key, s in knowledge.sources.items()],
+        "sayings": _entries(knowledge.sayings),
+        "lessons": _entries(knowledge.lessons),
+        "owner": Anew(lambda: ({"kind": kind, "id": key, "say": r.owner} for kind in ("material", "hazard")
+                               for key, r in knowledge.of_kind(kind).items() if r.owner)),
+        "cautions": _entries(knowledge.cautions),
+        "sources": _entries(knowledge.sources),
     }
+
+
+def _entries(records: Mapping[str, BaseModel]) -> Anew:
+    return Anew(lambda: ({"id": key, **_plain(record)} for key, record in records.items()))
 
 
 def number(value: Decimal | None) -> dict | None:
@@ -66,29 +107,41 @@ def _material(knowledge: Knowledge, key: str) -> dict:
     }
 
 
-def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict:
-    """Fit of every material in every state, exposure to every hazard, galvanic pairs of metals, and replacements."""
-    judge, values = verdicts.judge, verdicts.judge.values
-    fits = [{"part": f.part, "material": f.material, "state": f.state, "coated": f.coated, "verdict": f.verdict,
-             "reasons": wording.reasons(knowledge, f)[:3]} for found in (*verdicts.by_part.values(), *verdicts.coated.values()) for f in found]
-    exposures = []
+def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Anew]:
+    """Fit of every judged material in every state, exposure to every hazard, galvanic pairs of metals, and replacements."""
+    return {"fit": Anew(lambda: _fits(knowledge, verdicts)), "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
+            "replacements": Anew(lambda: _replacements(knowledge, verdicts)), "pairs": Anew(lambda: _pairs(knowledge, verdicts.judge.values))}
+
+
+def _fits(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
+    for found in (verdicts.fits, verdicts.coated.get):
+        for part in knowledge.parts:
+            for f in found(part):
+                yield {"part": f.part, "material": f.material, "state": f.state, "coated": f.coated, "verdict": f.verdict,
+                       "reasons": wording.reasons(knowledge, f, 3)}
+
+
+def _exposures(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for hazard in knowledge.hazards:
-        for material, record in knowledge.materials.items():
-            for state in record.states or (None,):
-                exposure = judge.exposure(hazard, material, state)
-                exposures.append({"hazard": hazard, "material": material, "state": state, "verdict": exposure.verdict,
-                                  "mechanism": exposure.rule.mechanism if exposure.rule else None, "rule": exposure.number})
-    metals = [m for m in knowledge.materials if values.of(m, "anodic-index")]
-    pairs = [pair(values, a, b) for a, b in itertools.combinations(metals, 2)]
-    stand_ins = []
+        for material in verdicts.fields.of_hazard(hazard):
+            for state in knowledge.materials[material].states or (None,):
+                exposure = verdicts.judge.exposure(hazard, material, state)
+                yield {"hazard": hazard, "material": material, "state": state, "verdict": exposure.verdict,
+                       "mechanism": exposure.rule.mechanism if exposure.rule else None, "rule": exposure.number}
+
+
+def _replacements(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for part, record in knowledge.parts.items():
         for choice in record.usual[:1]:
             for r in replacements(verdicts, part, choice.material, choice.state):
-                stand_ins.append({"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state, "verdict": r.fit.verdict,
-                                  "gained": list(r.gained), "lost": list(r.lost), "weight": _quantity(r.weight) if r.weight else None})
-    return {"fit": fits, "exposure": exposures, "replacements": stand_ins,
-            "pairs": [{"first": p.first, "second": p.second, "difference": number(p.difference), "attacked": p.attacked, "allowed": list(p.allowed)}
-                      for p in pairs if p]}
+                yield {"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state, "verdict": r.fit.verdict,
+                       "gained": list(r.gained), "lost": list(r.lost), "weight": _quantity(r.weight) if r.weight else None}
+
+
+def _pairs(knowledge: Knowledge, values: Values) -> Iterator[dict]:
+    metals = [m for m in knowledge.materials if values.of(m, "anodic-index")][:MOST]
+    for p in filter(None, (pair(values, a, b) for a, b in itertools.combinations(metals, 2))):
+        yield {"first": p.first, "second": p.second, "difference": number(p.difference), "attacked": p.attacked, "allowed": list(p.allowed)}
 
 
 def _plain(model) -> dict:

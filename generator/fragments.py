@@ -7,11 +7,13 @@ material for every part would take longer than MkDocs itself.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
 from markupsafe import Markup, escape
 
 from generator import wording
 from generator.figures import Quantity, shown
+from generator.recent import Recent
 from generator.tables import Computed
 from generator.verdicts import CANNOT_SAY, Answer, Exposure, Fit, Met
 
@@ -22,14 +24,14 @@ class Fragments:
     def __init__(self, view, up: str, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
         self.knowledge, self.view, self.up, self.link, self.source = view.knowledge, view, up, link, source
         self._inputs: dict[Quantity, str] = {}
-        self._answers: dict[int, tuple[Answer, str]] = {}
         self._met: dict[tuple, str] = {}
         self._exposures: dict[tuple, str] = {}
-        self._openings: dict[tuple, str] = {}
+        self._openings = Recent(3_000)  # 1.4 KB each; the shipped knowledge base has 2,548
+        self._demand_words = cache(lambda part, index: escape(wording.demand_words(self.knowledge, self.knowledge.parts[part].demands[index])))
 
     def working(self, fit: Fit) -> Markup:
         """The working of a verdict: every demand with what was found and its sources, every hazard with its rule."""
-        lines = [self._answer(a) for a in fit.answers] + [self._hazard(m) for m in fit.met]
+        lines = [self._answer(fit.part, i, a) for i, a in enumerate(fit.answers)] + [self._hazard(m) for m in fit.met]
         return Markup(f"<ul>{''.join(lines)}</ul>")
 
     def fit_rows(self, rows: list[dict]) -> Markup:
@@ -40,11 +42,8 @@ class Fragments:
 
     def _opening(self, fit: Fit, reasons: str) -> str:
         """Reasons that open to the working; the page of the part and the page of the material show the same."""
-        key = (fit.part, fit.material, fit.state, fit.coated)
-        if key not in self._openings:
-            self._openings[key] = (f'<details class="working"><summary>{escape(reasons)}</summary><div class="working__in">{self.working(fit)}</div>'
-                                   "</details>")
-        return self._openings[key]
+        return self._openings.get_or((fit.part, fit.material, fit.state, fit.coated), lambda: (
+            f'<details class="working"><summary>{escape(reasons)}</summary><div class="working__in">{self.working(fit)}</div></details>'))
 
     def unfit_items(self, rows: list[dict]) -> Markup:
         """List items of what does not suit, each with the reason that decided."""
@@ -95,13 +94,10 @@ class Fragments:
     def _cannot_say(self) -> str:
         return f"<strong>{escape(self.view.word('fit_verdicts', CANNOT_SAY))}</strong>, "
 
-    def _answer(self, answer: Answer) -> str:
-        key = id(answer)
-        if key not in self._answers:
-            sources = "".join(f", {self.source(s)}" for s in (answer.quantity.sources if answer.quantity else ()))
-            said = f"{wording.demand_words(self.knowledge, answer.demand)}: {answer.outcome}, {wording.answer_words(self.knowledge, answer)}"
-            self._answers[key] = (answer, f"<li>{escape(said)}{sources}</li>\n")  # the answer is kept so that its id stays taken
-        return self._answers[key][1]
+    def _answer(self, part: str, index: int, answer: Answer) -> str:
+        sources = "".join(f", {self.source(s)}" for s in (answer.quantity.sources if answer.quantity else ()))
+        found = escape(wording.answer_words(self.knowledge, answer))
+        return f"<li>{self._demand_words(part, index)}: {answer.outcome}, {found}{sources}</li>\n"
 
     def _hazard(self, met: Met) -> str:
         hazard, number, verdict = met.meeting.hazard, met.exposure.number, met.exposure.verdict

@@ -162,7 +162,7 @@ def _file(values: Values, key: str, state: str | None) -> list[str] | None:
 def _signs(knowledge: Knowledge, judge: Judge, family: str) -> list[str]:
     """What a metal of the family may show on its skin, from the mechanisms of the hazards' rules. Bright proves nothing."""
     members = [(k, r) for k, r in knowledge.materials.items() if r.family == family]
-    exposures = (judge.exposure(h, k, s) for k, r in members for h in knowledge.hazards for s in r.states or (None,))
+    exposures = (judge.exposure(h, k, s) for k, r in members for h in judge.fields.hazards_of(k) for s in r.states or (None,))
     found = {e.rule.mechanism for e in exposures if e.rule}
     signs = ["bright"]
     if found & set(FILM):

@@ -11,19 +11,19 @@ from generator.reading import Path_, RawFile
 
 def merged(base: RawFile, own: RawFile, is_list: bool) -> tuple[RawFile, frozenset[Path_]]:
     """Both as one, and the ways to what came from the layer. ``is_list``: the file holds entries by id, not one record."""
-    result = RawFile(base.file, None, dict(base.marks), dict(base.key_marks), dict(base.files))
+    values, keys, files = dict(base.marks), dict(base.key_marks), dict(base.files)
     taken: set[Path_] = set()
 
     def take(value, way: Path_, at: Path_):
         """A whole value of the layer, with its marks, at its new place."""
         taken.add(at)
-        for marks, its in ((result.marks, own.marks), (result.key_marks, own.key_marks)):
+        for marks, its in ((values, own.marks), (keys, own.key_marks)):
             for old in [w for w in marks if w[: len(at)] == at]:
                 del marks[old]
             for inner, mark in its.items():
                 if inner[: len(way)] == way:
                     marks[(*at, *inner[len(way) :])] = mark
-                    result.files[(*at, *inner[len(way) :])] = own.file
+                    files[(*at, *inner[len(way) :])] = own.file
         return value
 
     def joined(old, new, way: Path_):
@@ -37,8 +37,8 @@ def merged(base: RawFile, own: RawFile, is_list: bool) -> tuple[RawFile, frozens
             return [*old, *(take(v, (*way, i), (*way, len(old) + i)) for i, v in enumerate(new))]
         return take(new, way, way)
 
-    result.data = joined(base.data, own.data, ())
-    return result, frozenset(taken)
+    data = joined(base.data, own.data, ())
+    return RawFile.joined(base, data, values, keys, files), frozenset(taken)
 
 
 def _is_joined(way: Path_) -> bool:

@@ -170,6 +170,7 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
         else:
             cure = did_you_mean(where, LISTS, f"records live in {', '.join(RECORD_FOLDERS)}")
             faults, found = [Complaint(Place(file.file), "is in no folder that is read", cure)], []
+        file.data = None  # typed now, or complained of
         if where in owned:
             layered.update(dict.fromkeys(found, owned[where]))
         complaints += faults
@@ -332,7 +333,7 @@ def _unwrap(annotation):
             return annotation
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Reference:
     """One id that a record names: the way to it, what it must be, and whether it is a key of a mapping."""
 

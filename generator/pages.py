@@ -17,14 +17,16 @@ from markupsafe import Markup, escape
 
 from generator import figures, identifying, leaflet, models, paper, pictures, watch, wording
 from generator.checking import example_agrees, figures_of
+from generator.fields import MOST, near
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, for_browser
 from generator.grounds import quantity_of
 from generator.judging import applies
 from generator.linking import COLLECTIONS, KINDS, Knowledge, mentions
+from generator.recent import Recent
 from generator.tables import Computed, Table
 from generator.values import Values
-from generator.verdicts import CARE, LIMITS, SUITS, Exposure, Fit, Replacement, Verdicts, replacements
+from generator.verdicts import CARE, LIMITS, SUITS, Cell, Exposure, Fit, Replacement, Verdicts, replacements
 from generator.view import View, any_of, plain_text, sentence, share_text, sort_text
 
 KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables",
@@ -72,9 +74,12 @@ class Site:
         self.zones = _grouped(knowledge.parts, lambda r: r.zone, knowledge.words("zones"))
         self.groups = _grouped(knowledge.processes, lambda r: r.group, knowledge.words("process_groups"))
         self.formula_groups = _grouped(knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups"))
+        self.fields = verdicts.fields
+        self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}  # families in their order, then names
+        self.in_tables = _by_material(tables)
         self.choices = self._choices()
         self.marks = watch.marks(knowledge, self.view, self.zones)
-        self._reasons: dict[tuple, list[str]] = {}
+        self._reasons = Recent(20_000)
         self.signs = identifying.data(knowledge, values, verdicts.judge)
 
     def _choices(self):
@@ -89,11 +94,9 @@ class Site:
         return found
 
     def reasons(self, fit: Fit) -> list[str]:
-        """The three reasons that weigh most; asked for by the page of the part and by that of the material."""
-        key = (fit.part, fit.material, fit.state, fit.coated)
-        if key not in self._reasons:
-            self._reasons[key] = wording.reasons(self.knowledge, fit)[:3]
-        return self._reasons[key]
+        """The reasons that weigh most, one for what does not suit; asked for by the page of the part and by that of the material."""
+        most = 3 if fit.verdict in (SUITS, CARE) else 1
+        return self._reasons.get_or((fit.part, fit.material, fit.state, fit.coated), lambda: wording.reasons(self.knowledge, fit, most))
 
     def cautions(self, record: models.Record, material: str | None = None) -> list[tuple[str, models.Caution]]:
         """The cautions named by a record, and those that apply to a material by themselves, in the order of the list."""
@@ -106,6 +109,14 @@ class Site:
         """Who mentions a record, grouped by kind."""
         by = self.mentions.get((kind, key), [])
         return [(KIND_TITLES[k], [pair for pair in by if pair[0] == k]) for k in KINDS if any(pair[0] == k for pair in by)]
+
+
+def _by_material(tables: dict[str, Table]) -> dict[str, list[tuple[str, str]]]:
+    found: dict[str, dict] = defaultdict(dict)
+    for table in tables.values():
+        for row in table.rows:
+            found[row.material][table.id, table.title] = None
+    return {material: list(of_it) for material, of_it in found.items()}
 
 
 def _grouped(records, group_of, order) -> dict[str, list[str]]:
@@ -176,7 +187,7 @@ def material_page(site: Site, key: str) -> Page:
     address = view.address("material", key)
     family = record.family
     choices = site.choices[key]
-    fit, unfit = _split([fit_row(site, "part", fits) for fits in site.verdicts.of_material(key)])
+    fit, unfit = _split([fit_row(site, "part", cells) for cells in site.verdicts.of_material(key)])
     curves = [{"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))} for c in record.tempering]
     exposure, cautions, key_rows = exposure_rows(site, key), site.cautions(record, key), key_figures(site, key)
     lines = paper.material_lines(knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions))
@@ -188,8 +199,8 @@ def material_page(site: Site, key: str) -> Page:
         states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
-        mentions=site.mentioned("material", key), computed_in=[(t.id, t.title) for t in site.tables.values() if any(r.material == key for r in t.rows)],
-        siblings=[("material", k) for k in site.families[family] if k != key], exposure=exposure, fit=fit, unfit=unfit,
+        mentions=site.mentioned("material", key), computed_in=site.in_tables.get(key, []),
+        siblings=[("material", k) for k in near(site.families[family], key)], exposure=exposure, fit=fit, unfit=unfit,
     )
     return _page(address, record, body)
 
@@ -281,20 +292,28 @@ def _split(rows: list[dict]) -> tuple[list[dict], list[dict]]:
     return good, [r for r in rows if r["verdict"] not in (SUITS, CARE)]
 
 
-def fit_row(site: Site, kind: str, fits: list[Fit]) -> dict:
+def fit_row(site: Site, kind: str, cells: list[Cell]) -> dict:
     """The best verdict of one material for one part, the states it holds in, and the working."""
-    knowledge, best = site.knowledge, fits[0]
-    states = [site.view.state_name(f.material, f.state) for f in fits if f.verdict == best.verdict and f.state]
-    reasons = site.reasons(best)
-    return {"kind": kind, "id": best.part if kind == "part" else best.material, "verdict": best.verdict, "states": ", ".join(states) or "any",
-            "reason": reasons[0] if reasons else "", "reasons": "; ".join(reasons), "fit": best}
+    best = cells[0]
+    states = [site.view.state_name(c.material, c.state) for c in cells if c.verdict == best.verdict and c.state]
+    return _row(site, kind, site.verdicts.fit(best), ", ".join(states) or "any")
+
+
+def _row(site: Site, kind: str, fit: Fit, states: str) -> dict:
+    reasons = site.reasons(fit)
+    return {"kind": kind, "id": fit.part if kind == "part" else fit.material, "verdict": fit.verdict, "states": states,
+            "reason": reasons[0] if reasons else "", "reasons": "; ".join(reasons), "fit": fit}
+
+
+def _judged(site: Site, field, every) -> str:
+    """What a page says when not all materials were judged; nothing when they were."""
+    return "" if len(field) == len(every) else f"{len(field)} of {len(every)} materials are judged here: those named on this page, and their families."
 
 
 def coated_row(site: Site, fit: Fit) -> dict:
     """A usual coated choice, with what is left on the day the coating is worn through."""
-    row = fit_row(site, "material", [fit])
     state = f"{site.view.state_name(fit.material, fit.state)}, " if fit.state else ""
-    return {**row, "states": f"{state}coated: {site.knowledge.materials[fit.coated].name}"}
+    return _row(site, "material", fit, f"{state}coated: {site.knowledge.materials[fit.coated].name}")
 
 
 def _mechanism(site: Site, exposure: Exposure) -> str:
@@ -304,7 +323,7 @@ def _mechanism(site: Site, exposure: Exposure) -> str:
 def exposure_rows(site: Site, key: str) -> list[tuple[str, Exposure, str]]:
     """What each hazard does to a material, worst first; states that differ stand in rows of their own."""
     record, rows = site.knowledge.materials[key], []
-    for hazard in site.knowledge.hazards:
+    for hazard in site.fields.hazards_of(key):
         by_rule: dict[int, list] = defaultdict(list)
         for state in record.states or (None,):
             exposure = site.verdicts.judge.exposure(hazard, key, state)
@@ -319,11 +338,10 @@ def exposure_rows(site: Site, key: str) -> list[tuple[str, Exposure, str]]:
 def exposed(site: Site, hazard: str) -> list[tuple[str, list[dict]]]:
     """What a hazard does: materials grouped by verdict and by the rule that decided, worst first."""
     groups: dict[tuple, list[str]] = defaultdict(list)
-    for keys in site.families.values():
-        for key in keys:
-            exposures = (site.verdicts.judge.exposure(hazard, key, s) for s in site.knowledge.materials[key].states or (None,))
-            for verdict_and_rule in sorted({(e.verdict, e.number) for e in exposures}, key=lambda pair: pair[1]):
-                groups[verdict_and_rule].append(key)
+    for key in sorted(site.fields.of_hazard(hazard), key=site.rank.get):
+        exposures = (site.verdicts.judge.exposure(hazard, key, s) for s in site.knowledge.materials[key].states or (None,))
+        for verdict_and_rule in sorted({(e.verdict, e.number) for e in exposures}, key=lambda pair: pair[1]):
+            groups[verdict_and_rule].append(key)
     rules = site.knowledge.hazards[hazard].rules
     result = []
     for verdict in ("fails", "suffers", "unknown", "holds-with-care", "holds"):
@@ -378,16 +396,16 @@ def _owner_notices(site: Site, material: str, r: Replacement) -> list[str]:
 def part_page(site: Site, key: str) -> Page:
     """A part role: usual and wrong materials first, then what it asks, meets, and how it is remade."""
     view, record = site.view, site.knowledge.parts[key]
-    fit, unfit = _split([fit_row(site, "material", fits) for fits in site.verdicts.of_part(key)])
+    fit, unfit = _split([fit_row(site, "material", cells) for cells in site.verdicts.of_part(key)])
     fit = [coated_row(site, f) for f in site.verdicts.coated[key]] + fit
     address = view.address("part", key)
     cautions = site.cautions(record)
     lines = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
-        "part", address, r=record, card=_card(site, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
+        "part", address, r=record, judged=_judged(site, site.fields.of_part(key), site.fields.bases), card=_card(site, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
         cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit,
         replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
-        siblings=[("part", k) for k in site.zones[record.zone] if k != key], drawing=site.marks[record.zone],
+        siblings=[("part", k) for k in near(site.zones[record.zone], key)], drawing=site.marks[record.zone],
         side=watch.SIDES[site.knowledge.words("zones")[record.zone].side],
     )
     return _page(address, record, body)
@@ -495,8 +513,8 @@ def hazard_page(site: Site, key: str) -> Page:
     """A hazard: what to tell the owner and do at the bench first, then what it does to each material."""
     view, record = site.view, site.knowledge.hazards[key]
     address = view.address("hazard", key)
-    body = view.draw("hazard", address, r=record, trail=_trail("hazard", [], record.name), cautions=site.cautions(record),
-                     mentions=site.mentioned("hazard", key), exposure=exposed(site, key), siblings=[("hazard", k) for k in site.knowledge.hazards if k != key])
+    body = view.draw("hazard", address, r=record, judged=_judged(site, site.fields.of_hazard(key), site.fields.materials), trail=_trail("hazard", [], record.name), cautions=site.cautions(record),
+                     mentions=site.mentioned("hazard", key), exposure=exposed(site, key), siblings=[("hazard", k) for k in near(list(site.knowledge.hazards), key)])
     return _page(address, record, body)
 
 
@@ -504,9 +522,9 @@ def process_page(site: Site, key: str) -> Page:
     """A process: the steps first, then the numbers and what goes wrong."""
     view, record = site.view, site.knowledge.processes[key]
     address = view.address("process", key)
-    suits = [] if record.suits == models.When() else [m for m in site.knowledge.materials if applies(site.knowledge, record.suits, m)]
+    suits = [] if record.suits == models.When() else [m for m in site.fields.of_process(key) if applies(site.knowledge, record.suits, m)]
     body = view.draw("process", address, r=record, trail=_trail("process", [], record.name), cautions=site.cautions(record), suits=suits,
-                     mentions=site.mentioned("process", key), siblings=[("process", k) for k in site.groups[record.group] if k != key])
+                     mentions=site.mentioned("process", key), siblings=[("process", k) for k in near(site.groups[record.group], key)])
     return _page(address, record, body)
 
 
@@ -516,7 +534,7 @@ def formula_page(site: Site, key: str) -> Page:
     address = view.address("formula", key)
     body = view.draw("formula", address, r=record, id=key, trail=_trail("formula", [], record.name), cautions=site.cautions(record),
                      examples=list(_examples(site, key)), calc=_calculator(site, key), computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
-                     siblings=[("formula", k) for k in site.formula_groups[record.group] if k != key])
+                     siblings=[("formula", k) for k in near(site.formula_groups[record.group], key)])
     return _page(address, record, body)
 
 
@@ -629,7 +647,8 @@ def _json(value) -> str:
 
 
 MATRIX_SIGNS = {"suits": "+", "suits-with-care": "(+)", "unfit": "−", "unknown": "?", "holds": "+", "holds-with-care": "(+)", "suffers": "(−)",
-                "fails": "−"}
+                "fails": "−", "not-judged": "·"}
+NOT_JUDGED = "not-judged"  # outside the field of a part, in a large knowledge base
 MATRICES = {"matrix-parts-outside": "Outside parts and materials", "matrix-parts-movement": "Movement parts and materials",
             "matrix-hazards": "Hazards and materials", "pairs": "Metals in contact"}
 
@@ -637,19 +656,23 @@ MATRICES = {"matrix-parts-outside": "Outside parts and materials", "matrix-parts
 def matrix_pages(site: Site) -> Iterator[Page]:
     """Parts by materials (outside, movement) and hazards by materials, one sign a cell."""
     zones = site.knowledge.words("zones")
-    bases = [m for keys in site.families.values() for m in keys if site.knowledge.folders[m] != "coatings"]
-    fits = {part: {group[0].material: group[0].verdict for group in site.verdicts.of_part(part)} for part in site.knowledge.parts}
+    bases = [m for m in site.rank if site.knowledge.folders[m] != "coatings"][:MOST]
     for side, table_id in (("exterior", "matrix-parts-outside"), ("movement", "matrix-parts-movement")):
-        parts = [p for z, keys in site.zones.items() if zones[z].side == side for p in keys]
-        rows = [(m, [(MATRIX_SIGNS[fits[p][m]], fits[p][m]) for p in parts]) for m in bases]
+        parts = [p for z, keys in site.zones.items() if zones[z].side == side for p in keys][:MOST]
+        fits = {part: {group[0].material: group[0].verdict for group in site.verdicts.of_part(part)} for part in parts}
+        rows = [(m, [_sign(fits[p].get(m, NOT_JUDGED)) for p in parts]) for m in bases]
         yield _matrix(site, table_id, "What suits what, at a glance.", "fit_verdicts", [("part", p) for p in parts], rows, "part")
     order = ("holds", "holds-with-care", "unknown", "suffers", "fails")
-    rows = []
-    for material in (m for keys in site.families.values() for m in keys):
+    rows, hazards = [], list(site.knowledge.hazards)[:MOST]
+    for material in list(site.rank)[:MOST]:
         states = tuple(site.knowledge.materials[material].states) or (None,)
-        best = [min((site.verdicts.judge.exposure(h, material, s).verdict for s in states), key=order.index) for h in site.knowledge.hazards]
-        rows.append((material, [(MATRIX_SIGNS[v], v) for v in best]))
-    yield _matrix(site, "matrix-hazards", "What attacks what, at a glance.", "exposure_verdicts", [("hazard", h) for h in site.knowledge.hazards], rows, "hazard")
+        best = [min((site.verdicts.judge.exposure(h, material, s).verdict for s in states), key=order.index) for h in hazards]
+        rows.append((material, [_sign(v) for v in best]))
+    yield _matrix(site, "matrix-hazards", "What attacks what, at a glance.", "exposure_verdicts", [("hazard", h) for h in hazards], rows, "hazard")
+
+
+def _sign(verdict: str) -> tuple[str, str]:
+    return MATRIX_SIGNS[verdict], verdict
 
 
 def _matrix(site: Site, table_id: str, summary: str, vocabulary: str, columns, rows, row_word: str) -> Page:
@@ -775,9 +798,9 @@ def saying_page(site: Site, key: str) -> Page:
     """A saying: the verdict in one line, why, and what it rests on."""
     view, record = site.view, site.knowledge.sayings[key]
     address = view.address("saying", key)
-    alike = [k for k, r in site.knowledge.sayings.items() if k != key and r.judged == record.judged]
+    alike = [k for k, r in site.knowledge.sayings.items() if r.judged == record.judged]
     body = view.draw("saying", address, r=record, trail=_trail("saying", [], record.name), cautions=site.cautions(record),
-                     grounds=ground_rows(site, record.rests_on), see=see_links(record.see), siblings=[("saying", k) for k in alike])
+                     grounds=ground_rows(site, record.rests_on), see=see_links(record.see), siblings=[("saying", k) for k in near(alike, key)])
     return _page(address, record, body)
 
 

@@ -9,18 +9,20 @@ from __future__ import annotations
 import base64
 import filecmp
 import hashlib
-import json
 import os
 import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
 import yaml
 
+from generator import export, tabular
+from generator.linking import Knowledge
 from generator.pages import Page
 from generator.swapping import exchange
 
@@ -98,14 +100,32 @@ def _nav_files(nav) -> list[str]:
     return [file for item in items for file in _nav_files(item)]
 
 
-def start_mkdocs(root: Path, edition: str, lock: int | None = None) -> subprocess.Popen:
-    """Start MkDocs as any user would, into build/site.new. It holds the build's lock too. Not with --quiet: that hides the warnings that --strict counts."""
+# MkDocs as any user would run it, but it has loaded its modules before the pages are there; told nothing, it ends.
+_WAITING = ("import sys, mkdocs.__main__, mkdocs.commands.build, markdown.extensions.toc, markdown.extensions.attr_list, material\n"
+            "if sys.stdin.readline(): sys.exit(mkdocs.__main__.cli(prog_name='mkdocs'))")
+
+
+@contextmanager
+def mkdocs_waiting(root: Path, edition: str, lock: int | None = None) -> Iterator[subprocess.Popen]:
+    """MkDocs, ready to build into build/site.new; it holds the build's lock too, and ends with the block.
+
+    Not with --quiet: that hides the warnings that --strict counts.
+    """
     shutil.rmtree(root / "build" / "site.new", ignore_errors=True)
     epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
     environment = {**os.environ, "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch), "NO_MKDOCS_2_WARNING": "1"}
-    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
-    return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8",
-                            pass_fds=() if lock is None else (lock,))
+    command = [sys.executable, "-c", _WAITING, "build", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
+    process = subprocess.Popen(command, env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+                               text=True, encoding="utf-8", pass_fds=() if lock is None else (lock,))
+    with process:
+        yield process
+
+
+def start_mkdocs(process: subprocess.Popen) -> None:
+    """Tell a waiting MkDocs that the pages are there."""
+    with suppress(BrokenPipeError):  # it was stopped from outside; that is told when it is waited for
+        process.stdin.write("go\n")
+        process.stdin.flush()
 
 
 def wait_for_mkdocs(process: subprocess.Popen) -> None:
@@ -117,9 +137,16 @@ def wait_for_mkdocs(process: subprocess.Popen) -> None:
         raise BuildFailed(f"MkDocs refused the pages:\n{said.strip()[-3000:]}")
 
 
-def as_json(content: dict) -> bytes:
-    """Published data as one compact line."""
-    return json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
+    """Write the published data into build/data: JSON with its schema, and the tables."""
+    folder = root / "build" / "data"
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    for name, content in (("knowledge.json", published), (export.SCHEMA_ID, export.schema())):
+        with open(folder / name, "w", encoding="utf-8", newline="\n") as file:
+            file.writelines(export.as_json(content))
+            file.write("\n")
+    tabular.write(folder, knowledge, published)
 
 
 def add_late(root: Path, files: dict[str, str]) -> None:
@@ -128,15 +155,13 @@ def add_late(root: Path, files: dict[str, str]) -> None:
         _write(root / "build" / "site.new" / name, text)
 
 
-def finish(root: Path, data: dict[str, bytes]) -> None:
-    """Remove what an offline site does not use, write the data, and give every page its Content-Security-Policy."""
+def finish(root: Path) -> None:
+    """Remove what an offline site does not use, take in the data, and give every page its Content-Security-Policy."""
     site = root / "build" / "site.new"
     for name in UNUSED:
         path = site / name
         shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink(missing_ok=True)
-    (site / "data").mkdir(exist_ok=True)
-    for name, content in data.items():
-        (site / "data" / name).write_bytes(content)
+    (root / "build" / "data").rename(site / "data")
     for path in sorted(site.rglob("*.html")):
         path.write_bytes(with_policy(path.read_bytes()))
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import re
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 import yaml
@@ -33,20 +34,41 @@ class _TextLoader(yaml.CSafeLoader):
 _TAG_OF = {yaml.ScalarNode: "tag:yaml.org,2002:str", yaml.SequenceNode: "tag:yaml.org,2002:seq", yaml.MappingNode: "tag:yaml.org,2002:map"}
 
 Path_ = tuple  # the way to a value inside a record: ("states", "annealed", "figures", "hardness", 0)
+Marks = dict[Path_, yaml.Mark]
 
 
 @dataclass
 class RawFile:
-    """One file as typed. ``marks`` maps the way to a value to where it starts, ``key_marks`` to where its key does.
+    """One file as typed. ``files`` names the file of a value that was typed elsewhere (in a workshop's own layer).
 
-    ``files`` names the file of a value that was typed elsewhere (in a workshop's own layer).
+    Positions are only wanted for complaints, and are large; so they are looked up in the file again when one is asked for.
     """
 
     file: str
     data: object
-    marks: dict[Path_, yaml.Mark] = field(default_factory=dict)
-    key_marks: dict[Path_, yaml.Mark] = field(default_factory=dict)
+    path: Path | None = None
     files: dict[Path_, str] = field(default_factory=dict)
+
+    @cached_property
+    def _positions(self) -> tuple[Marks, Marks]:
+        return _positions_in(self.path)
+
+    @property
+    def marks(self) -> Marks:
+        """Where each value starts, by the way to it."""
+        return self._positions[0]
+
+    @property
+    def key_marks(self) -> Marks:
+        """Where the key of each value starts, by the way to the value."""
+        return self._positions[1]
+
+    @classmethod
+    def joined(cls, base: RawFile, data: object, marks: Marks, key_marks: Marks, files: dict[Path_, str]) -> RawFile:
+        """A file put together from two, with positions from both."""
+        made = cls(base.file, data, base.path, files)
+        made._positions = marks, key_marks
+        return made
 
     def place(self, way: Path_ = (), key: bool = False) -> Place:
         """The place of a value (or of its key); falls back to the nearest enclosing value that was typed."""
@@ -56,6 +78,29 @@ class RawFile:
         while way and way not in self.marks:
             way = way[:-1]
         return _place(self.files.get(way, self.file), self.marks[way]) if way in self.marks else Place(self.file)
+
+
+def _positions_in(path: Path | None) -> tuple[Marks, Marks]:
+    """Positions of all values and keys of a file that was read before; none when it can no longer be read."""
+    marks: Marks = {}
+    key_marks: Marks = {}
+
+    def walk(node: yaml.Node, way: Path_):
+        marks.setdefault(way, node.start_mark)
+        if isinstance(node, yaml.SequenceNode):
+            for i, item in enumerate(node.value):
+                walk(item, (*way, i))
+        elif isinstance(node, yaml.MappingNode):
+            for key, value in node.value:
+                if isinstance(key, yaml.ScalarNode) and (*way, key.value) not in marks:
+                    key_marks[*way, key.value] = key.start_mark
+                    walk(value, (*way, key.value))
+
+    try:
+        walk(yaml.compose(path.read_bytes().decode("utf-8-sig"), Loader=_TextLoader), ())
+    except (OSError, ValueError, AttributeError, RecursionError, yaml.YAMLError):
+        pass  # it was changed since; the complaint then names the file alone
+    return marks, key_marks
 
 
 def _place(file: str, mark: yaml.Mark) -> Place:
@@ -106,9 +151,8 @@ def read_file(root: Path, path: Path) -> RawFile:
         raise Refused([Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]) from None
     if node is None:
         raise Refused([Complaint(Place(name), "is empty", "write a record or delete the file")])
-    raw = RawFile(name, None)
     complaints: list[Complaint] = []
-    raw.data = _plain(node, (), raw, complaints, set(), 0)
+    raw = RawFile(name, _plain(node, name, complaints, set(), 0), path)
     if not isinstance(raw.data, dict) and not complaints:
         complaints.append(Complaint(raw.place(), "is not a list of `key: value` lines", "start with `name: ...`"))
     if complaints:
@@ -157,35 +201,33 @@ def _deepest_flow(text: str) -> int:
     return deepest
 
 
-def _plain(node: yaml.Node, way: Path_, raw: RawFile, complaints: list, seen: set[int], depth: int):
-    """The node as dict, list or text; notes each mark; complains of what records do not use."""
-    mark = raw.marks[way] = node.start_mark
+def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: int):
+    """The node as dict, list or text; complains of what records do not use."""
+    mark = node.start_mark
     if id(node) in seen:
-        complaints.append(Complaint(_place(raw.file, mark), "uses an alias (`*name`)", "write the value out"))
+        complaints.append(Complaint(_place(file, mark), "uses an alias (`*name`)", "write the value out"))
         return ""
     seen.add(id(node))
     if depth > DEEPEST:
-        complaints.append(Complaint(_place(raw.file, mark), f"is nested deeper than {DEEPEST} levels", "flatten it"))
+        complaints.append(Complaint(_place(file, mark), f"is nested deeper than {DEEPEST} levels", "flatten it"))
         return ""
     if node.tag not in _PLAIN_TAGS:
         tag = node.tag.removeprefix("tag:yaml.org,2002:")
-        complaints.append(Complaint(_place(raw.file, mark), f"has the tag {tag!r}", "quote the text"))
+        complaints.append(Complaint(_place(file, mark), f"has the tag {tag!r}", "quote the text"))
     if isinstance(node, yaml.ScalarNode):
         return node.value
     if isinstance(node, yaml.SequenceNode):
-        return [_plain(item, (*way, i), raw, complaints, seen, depth + 1) for i, item in enumerate(node.value)]
+        return [_plain(item, file, complaints, seen, depth + 1) for item in node.value]
     out: dict = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
-            complaints.append(Complaint(_place(raw.file, key_node.start_mark), "a key must be one word", "quote braces and brackets in text"))
+            complaints.append(Complaint(_place(file, key_node.start_mark), "a key must be one word", "quote braces and brackets in text"))
             continue
         key = key_node.value
         if key in out:
-            complaints.append(Complaint(_place(raw.file, key_node.start_mark), f"{key} stands here twice", "keep one of them"))
+            complaints.append(Complaint(_place(file, key_node.start_mark), f"{key} stands here twice", "keep one of them"))
             continue
-        inner = (*way, key)
-        raw.key_marks[inner] = key_node.start_mark
-        out[key] = _plain(value_node, inner, raw, complaints, seen, depth + 1)
+        out[key] = _plain(value_node, file, complaints, seen, depth + 1)
     return out
 
 

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import csv
 import hashlib
-import io
 import json
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import NamedTuple
 
 from generator import models
@@ -699,13 +699,19 @@ def _compact(value) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-def files(knowledge: Knowledge, published: dict) -> dict[str, bytes]:
-    """File name -> content: a CSV file for each table, the SQLite file, and datapackage.json, which describes them."""
-    rows = {sheet.name: [_cells(sheet, row) for row in sheet.rows(knowledge, published)] for sheet in SHEETS}
-    found = {f"{sheet.name}.csv": _csv(sheet, rows[sheet.name]) for sheet in SHEETS}
-    found[DATABASE] = _sqlite(rows)
-    found[DESCRIPTION] = (json.dumps(_description(published, found), ensure_ascii=False, indent=1) + "\n").encode()
-    return found
+def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
+    """Write a CSV file for each table, the SQLite file, and datapackage.json, which describes them, into an empty folder."""
+    base = sqlite3.connect(folder / DATABASE, isolation_level=None)
+    base.executescript("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;")
+    base.execute("BEGIN")
+    for sheet in SHEETS:  # in a fixed order, so the same input gives the same bytes
+        rows = (_cells(sheet, row) for row in sheet.rows(knowledge, published))
+        with open(folder / f"{sheet.name}.csv", "w", encoding="utf-8", newline="") as file:
+            _insert(base, sheet, _written(csv.writer(file), sheet, rows))
+    base.execute("COMMIT")
+    base.close()
+    described = json.dumps(_description(published, folder), ensure_ascii=False, indent=1)
+    (folder / DESCRIPTION).write_text(described + "\n", encoding="utf-8", newline="\n")
 
 
 def _cells(sheet: Sheet, row: tuple) -> tuple:
@@ -728,33 +734,24 @@ def _twice(value: Decimal | dict | None) -> tuple[float | None, str | None]:
     return (None, None) if value is None else (float(value), f"{value:f}")
 
 
-def _csv(sheet: Sheet, rows: list[tuple]) -> bytes:
-    out = io.StringIO()
-    writer = csv.writer(out)  # RFC 4180, as Table Schema expects when nothing else is said
+def _written(writer, sheet: Sheet, rows: Iterable[tuple]) -> Iterator[tuple]:
+    """The rows, each handed on when it is written. RFC 4180, as Table Schema expects when nothing else is said."""
     writer.writerow(column.name for column in sheet.columns)
     flags = [i for i, column in enumerate(sheet.columns) if column.type == "boolean"]
     for row in rows:
         writer.writerow([str(cell).lower() if i in flags else cell for i, cell in enumerate(row)] if flags else row)
-    return out.getvalue().encode()
+        yield row
 
 
-def _sqlite(rows: dict[str, list[tuple]]) -> bytes:
-    """All tables in one database. It is made in memory and in a fixed order, so the same input gives the same bytes."""
-    base = sqlite3.connect(":memory:", isolation_level=None)
-    base.execute("BEGIN")
-    for sheet in SHEETS:
-        columns = [f'"{c.name}" {SQL_TYPES[c.type]}{" NOT NULL" if c.required else ""}' for c in sheet.columns]
-        columns += [f'FOREIGN KEY ("{c.name}") REFERENCES "{c.refers}" ("id")' for c in sheet.columns if c.refers]
-        key = ", ".join(f'"{k}"' for k in sheet.key)
-        base.execute(f'CREATE TABLE "{sheet.name}" ({", ".join(columns)}, PRIMARY KEY ({key})) WITHOUT ROWID')
-        base.executemany(f'INSERT INTO "{sheet.name}" VALUES ({", ".join("?" * len(sheet.columns))})', rows[sheet.name])
-    base.execute("COMMIT")
-    content = base.serialize()
-    base.close()
-    return content
+def _insert(base: sqlite3.Connection, sheet: Sheet, rows: Iterable[tuple]) -> None:
+    columns = [f'"{c.name}" {SQL_TYPES[c.type]}{" NOT NULL" if c.required else ""}' for c in sheet.columns]
+    columns += [f'FOREIGN KEY ("{c.name}") REFERENCES "{c.refers}" ("id")' for c in sheet.columns if c.refers]
+    key = ", ".join(f'"{k}"' for k in sheet.key)
+    base.execute(f'CREATE TABLE "{sheet.name}" ({", ".join(columns)}, PRIMARY KEY ({key})) WITHOUT ROWID')
+    base.executemany(f'INSERT INTO "{sheet.name}" VALUES ({", ".join("?" * len(sheet.columns))})', rows)
 
 
-def _description(published: dict, found: dict[str, bytes]) -> dict:
+def _description(published: dict, folder: Path) -> dict:
     tables = [
         {
             "name": sheet.name,
@@ -764,7 +761,7 @@ def _description(published: dict, found: dict[str, bytes]) -> dict:
             "format": "csv",
             "mediatype": "text/csv",
             "encoding": "utf-8",
-            **_print_of(found[f"{sheet.name}.csv"]),
+            **_print_of(folder / f"{sheet.name}.csv"),
             "schema": _schema(sheet),
         }
         for sheet in SHEETS
@@ -775,7 +772,7 @@ def _description(published: dict, found: dict[str, bytes]) -> dict:
         "path": DATABASE,
         "format": "sqlite",
         "mediatype": "application/vnd.sqlite3",
-        **_print_of(found[DATABASE]),
+        **_print_of(folder / DATABASE),
     }
     return {
         "profile": "data-package",
@@ -787,8 +784,9 @@ def _description(published: dict, found: dict[str, bytes]) -> dict:
     }
 
 
-def _print_of(content: bytes) -> dict:
-    return {"bytes": len(content), "hash": f"sha256:{hashlib.sha256(content).hexdigest()}"}
+def _print_of(path: Path) -> dict:
+    with open(path, "rb") as file:
+        return {"bytes": path.stat().st_size, "hash": f"sha256:{hashlib.file_digest(file, 'sha256').hexdigest()}"}
 
 
 def _schema(sheet: Sheet) -> dict:

@@ -7,21 +7,24 @@ from memory decides nothing: it counts as unknown.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
 from generator import models
+from generator.fields import Fields
 from generator.figures import Quantity, divide
 from generator.judging import applies, magnetism_of
 from generator.linking import Knowledge
+from generator.recent import Recent
 from generator.values import Values
 
 MET, IN_PART, MISSED, UNKNOWN = "met", "in part", "missed", "unknown"
 SUITS, CARE, UNFIT, CANNOT_SAY = "suits", "suits-with-care", "unfit", "unknown"
 RANK = {SUITS: 0, CARE: 1, CANNOT_SAY: 2, UNFIT: 3}
 OFTEN = ("often", "always")
+KEPT = 20_000  # fits; the shipped knowledge base has two thirds of that
 _HARMLESS = ("holds", "holds-with-care")
 ONE = Decimal(1)
 
@@ -76,25 +79,18 @@ class Fit(NamedTuple):
 
 
 class Judge:
-    """Judges everything against everything, each exposure once."""
+    """Judges materials against parts and hazards, each exposure once."""
 
     def __init__(self, knowledge: Knowledge, values: Values):
-        self.knowledge, self.values = knowledge, values
+        self.knowledge, self.values, self.fields = knowledge, values, Fields(knowledge)
         self._ratings = {r: i for i, r in enumerate(knowledge.words("ratings"))}
         self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
         self._exposures: dict[tuple, Exposure] = {}
         self._mates: dict[str, list[Quantity]] = {}
-        self._answers: dict[tuple, Answer] = {}
+        self._part, self._answers = "", dict[tuple, Answer]()  # answers to the demands of the part judged last
         self._names = {key: material.name.casefold() for key, material in knowledge.materials.items()}
         self._demands = {key: tuple(enumerate(part.demands)) for key, part in knowledge.parts.items()}
         self._meets = {key: tuple(part.meets) for key, part in knowledge.parts.items()}
-
-    def bases(self) -> Iterator[tuple[str, str | None]]:
-        """Every material that a part can be made of, in every state; coatings are judged on top of a base."""
-        for key, material in self.knowledge.materials.items():
-            if self.knowledge.folders[key] != "coatings":
-                for state in material.states or (None,):
-                    yield key, state
 
     def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
         """The first rule of the hazard that fits the material in the state."""
@@ -112,10 +108,13 @@ class Judge:
 
     def fit(self, part: str, material: str, state: str | None = None, coated: str | None = None) -> Fit:
         """The verdict on a material in a state, bare or coated, for a part."""
+        if part != self._part:
+            self._part = part
+            self._answers.clear()
         known, keep = self._answers, []
         for index, demand in self._demands[part]:
             # What a material lets be done to it does not depend on its state: ask once.
-            key = (part, index, material, None if demand.working or demand.trait or demand.lacks_trait else state)
+            key = (index, material, None if demand.working or demand.trait or demand.lacks_trait else state)
             answer = known.get(key)
             if answer is None:
                 answer = known[key] = self._ask(demand, material, state)
@@ -126,10 +125,9 @@ class Judge:
         worn = tuple([self.exposure(m.hazard, material, state) for m in meets]) if coated else ()
         return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets, exposures, worn)
 
-    def fits(self, part: str) -> list[Fit]:
-        """Every bare material in every state for a part, best first, then by margin and name."""
-        found = [self.fit(part, material, state) for material, state in self.bases()]
-        return sorted(found, key=lambda f: (RANK[f.verdict], -f.margin, self._names[f.material], f.state or ""))
+    def name(self, material: str) -> str:
+        """The name of a material as lists are sorted by it."""
+        return self._names[material]
 
     def _ask(self, demand: models.Demand, material: str, state: str | None) -> Answer:
         record = self.knowledge.materials[material]
@@ -180,26 +178,58 @@ class Judge:
         return self._mates[part]
 
 
+class Cell(NamedTuple):
+    """The verdict alone, of one material in one state for one part."""
+
+    part: str
+    material: str
+    state: str | None
+    verdict: str
+    margin: Decimal
+
+
 class Verdicts:
-    """Every fit of the knowledge base, worked out once: all bare materials in all states for all parts, and the usual coated ones."""
+    """The verdict of every cell, worked out once: for each part the bare materials of its field in all states, and the usual coated ones.
+
+    What led to a verdict is much larger; of that only the fits asked for last are kept, the others are judged again.
+    """
 
     def __init__(self, knowledge: Knowledge, values: Values):
         self.knowledge, self.judge = knowledge, Judge(knowledge, values)
-        self.by_part = {part: self.judge.fits(part) for part in knowledge.parts}
+        self.fields = self.judge.fields
+        self._kept = Recent(KEPT)
+        self.cells = {part: self._judged(part) for part in knowledge.parts}
         self.coated = {part: [self.judge.fit(part, c.material, c.state, c.coated) for c in record.usual if c.coated]
                        for part, record in knowledge.parts.items()}
-        self._by_material: dict[str, dict[str, list[Fit]]] = {}
-        for part, fits in self.by_part.items():
-            for fit in fits:
-                self._by_material.setdefault(fit.material, {}).setdefault(part, []).append(fit)
+        self._by_material: dict[str, dict[str, list[Cell]]] = {}
+        for part, cells in self.cells.items():
+            for cell in cells:
+                self._by_material.setdefault(cell.material, {}).setdefault(part, []).append(cell)
 
-    def of_part(self, part: str) -> list[list[Fit]]:
-        """The fits for a part, one list a material (its best state first), best material first."""
-        order = dict.fromkeys(fit.material for fit in self.by_part[part])
-        return [self._by_material[material][part] for material in order]
+    def _fit(self, part: str, material: str, state: str | None) -> Fit:
+        return self._kept.get_or((part, material, state), lambda: self.judge.fit(part, material, state))
 
-    def of_material(self, material: str) -> list[list[Fit]]:
-        """The fits of a material, one list a part (best state first), best part first."""
+    def _judged(self, part: str) -> list[Cell]:
+        materials = self.knowledge.materials
+        fits = [self._fit(part, m, s) for m in self.fields.of_part(part) for s in materials[m].states or (None,)]
+        fits.sort(key=lambda f: (RANK[f.verdict], -f.margin, self.judge.name(f.material), f.state or ""))
+        return [Cell(part, f.material, f.state, f.verdict, f.margin) for f in fits]
+
+    def fit(self, cell: Cell) -> Fit:
+        """A cell with everything that led to its verdict."""
+        return self._fit(cell.part, cell.material, cell.state)
+
+    def fits(self, part: str) -> list[Fit]:
+        """Every bare material of the part's field in every state, best first, then by margin and name."""
+        return [self.fit(cell) for cell in self.cells[part]]
+
+    def of_part(self, part: str) -> Iterator[list[Cell]]:
+        """The cells of a part, one list a material (its best state first), best material first."""
+        order = dict.fromkeys(cell.material for cell in self.cells[part])
+        return (self._by_material[material][part] for material in order)
+
+    def of_material(self, material: str) -> list[list[Cell]]:
+        """The cells of a material, one list a part (best state first), best part first."""
         groups = self._by_material.get(material, {}).values()
         return sorted(groups, key=lambda g: (RANK[g[0].verdict], g[0].part))
 
@@ -347,13 +377,11 @@ def replacements(verdicts: Verdicts, part: str, material: str, state: str | None
     base = verdicts.judge.fit(part, material, state)
     density = verdicts.judge.values.of(material, "density")
     found = []
-    for fits in verdicts.of_part(part):
-        fit = fits[0]
-        if fit.material != material and fit.verdict in (SUITS, CARE):
-            gained, lost = _differences(base, fit)
-            found.append((fit, gained, lost))
+    for best, *_ in verdicts.of_part(part):
+        if best.material != material and best.verdict in (SUITS, CARE):
+            found.append((best, *_differences(base, verdicts.fit(best))))
     found.sort(key=lambda f: (RANK[f[0].verdict], len(f[2]), -len(f[1]), -f[0].margin, f[0].material))
-    return [Replacement(*f, _ratio(verdicts.judge.values.of(f[0].material, "density"), density)) for f in found[:most]]
+    return [Replacement(verdicts.fit(f[0]), *f[1:], _ratio(verdicts.judge.values.of(f[0].material, "density"), density)) for f in found[:most]]
 
 
 def _ratio(value: Quantity | None, base: Quantity | None) -> Quantity | None:

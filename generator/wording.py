@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import islice
+
 from generator import figures, models
 from generator.linking import Knowledge
 from generator.verdicts import IN_PART, MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure, Fit
@@ -52,19 +55,20 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
     return {MET: "yes", MISSED: "no"}[answer.outcome]
 
 
-def reasons(knowledge: Knowledge, fit: Fit) -> list[str]:
-    """What decided a verdict, worst first; for a clean `suits`, the tightest margin."""
-    found = []
+def reasons(knowledge: Knowledge, fit: Fit, most: int | None = None) -> list[str]:
+    """What decided a verdict, worst first, up to ``most``; for a clean `suits`, the tightest margin."""
+    found = list(islice(_against(knowledge, fit), most))
+    return found or ["".join(answer_reason(knowledge, a)) for a in fit.answers[:2]]
+
+
+def _against(knowledge: Knowledge, fit: Fit) -> Iterator[str]:
     for outcome in (MISSED, UNKNOWN, IN_PART):
-        found += ["".join(answer_reason(knowledge, answer)) for answer in fit.answers if answer.outcome == outcome]
+        yield from ("".join(answer_reason(knowledge, answer)) for answer in fit.answers if answer.outcome == outcome)
         if outcome == MISSED:
-            found += _hazard_reasons(knowledge, fit, ("fails",))
-    found += _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
+            yield from _hazard_reasons(knowledge, fit, ("fails",))
+    yield from _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
     if fit.coated:
-        found.append(f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day{_worn_words(knowledge, fit)}")
-    if not found:
-        found = ["".join(answer_reason(knowledge, a)) for a in fit.answers[:2]]
-    return found
+        yield f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day{_worn_words(knowledge, fit)}"
 
 
 _VERBS = {MET: "", MISSED: "misses, ", IN_PART: "meets only in part, ", UNKNOWN: "not known"}
@@ -93,5 +97,5 @@ def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
     return ", then " + ", ".join(f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}" for m, e in harmed[:3]) if harmed else ""
 
 
-def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> list[str]:
-    return [hazard_reason(knowledge, m, e) for m, e in zip(fit.meets, fit.exposures, strict=True) if e.verdict in verdicts]
+def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> Iterator[str]:
+    return (hazard_reason(knowledge, m, e) for m, e in zip(fit.meets, fit.exposures, strict=True) if e.verdict in verdicts)

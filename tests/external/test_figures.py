@@ -100,8 +100,9 @@ def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, val
 
 def test_no_verdict_rests_on_memory(knowledge, values):
     from generator.verdicts import Verdicts
-    for fits in Verdicts(knowledge, values).by_part.values():
-        for fit in fits:
+    verdicts = Verdicts(knowledge, values)
+    for part in knowledge.parts:
+        for fit in verdicts.fits(part):
             for answer in fit.answers:
                 if answer.quantity is not None and answer.outcome != "unknown":
                     assert not answer.quantity.from_memory, (fit.part, fit.material)

@@ -62,7 +62,8 @@ def test_every_verdict_on_the_page_is_the_computed_one(shipped):
     site, data = shipped
     verdicts = [v for v, _ in data["fitVerdicts"]]
     order = order_of(data)
-    for part, fits in site.verdicts.by_part.items():
+    for part in site.knowledge.parts:
+        fits = site.verdicts.fits(part)
         _, reasons, given = data["parts"][part]
         assert len(given) == len(order) == len(fits)
         found = {(f.material, f.state or ""): f.verdict for f in fits}
@@ -72,7 +73,7 @@ def test_every_verdict_on_the_page_is_the_computed_one(shipped):
 @pytest.mark.parametrize("part", ["case-middle", "mainspring", "balance-staff", "crystal"])
 def test_the_reason_shown_is_one_of_the_reasons_of_the_verdict(shipped, part):
     site, data = shipped
-    for fit in site.verdicts.by_part[part]:
+    for fit in site.verdicts.fits(part):
         verdict, reason = reason_of(data, part, fit.material, fit.state)
         if verdict != "suits":
             reasons = [r.replace("\u00a0", " ") for r in wording.reasons(site.knowledge, fit)]
@@ -82,8 +83,8 @@ def test_the_reason_shown_is_one_of_the_reasons_of_the_verdict(shipped, part):
 def test_the_deciding_reason_alone_gives_the_verdict(shipped):
     """An unfit material misses a firm demand or is destroyed by what the part meets often."""
     site, _ = shipped
-    for fits in site.verdicts.by_part.values():
-        for fit in fits:
+    for part in site.knowledge.parts:
+        for fit in site.verdicts.fits(part):
             reason = deciding(fit)
             if fit.verdict == "unfit":
                 if isinstance(reason, Answer):

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import shutil
 import sqlite3
 
 import pytest
@@ -15,10 +16,14 @@ from generator.verdicts import Verdicts
 
 
 def files_of(root) -> dict[str, bytes]:
+    folder = root / "data"
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir()
     knowledge, complaints = check(root)
     assert complaints == []
     values = Values(knowledge)
-    return tabular.files(knowledge, export.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)))
+    tabular.write(folder, knowledge, export.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)))
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
 @pytest.fixture

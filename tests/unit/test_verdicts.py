@@ -47,7 +47,7 @@ def verdicts_of(root):
     from generator.linking import load
     knowledge, _ = load(root)
     judge = Judge(knowledge, Values(knowledge))
-    return {(f.part, f.material, f.state): f.verdict for fits in Verdicts(knowledge, judge.values).by_part.values() for f in fits}
+    return {(f.part, f.material, f.state): f.verdict for cells in Verdicts(knowledge, judge.values).cells.values() for f in cells}
 
 
 def test_the_small_case(small):
@@ -102,7 +102,7 @@ def test_another_demand_never_widens_the_set(knowledge, values):
     judge = Judge(knowledge, values)
     order = (SUITS, CARE, CANNOT_SAY, UNFIT)
     for part in knowledge.parts:
-        for fit in judge.fits(part):
+        for fit in Verdicts(knowledge, judge.values).fits(part):
             for n in range(len(fit.answers)):
                 fewer = combine(fit.answers[:n], fit.meets, fit.exposures)
                 assert order.index(fewer) <= order.index(fit.verdict) or {fewer, fit.verdict} == {CANNOT_SAY, UNFIT}

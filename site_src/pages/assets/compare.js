@@ -180,6 +180,7 @@
     row(body, anchor("parts/" + part.value + ".html", entry[0]), function (one) {
       if (one.record.coating) { return "a coating; judged with its base metal on the page of the part"; }
       var reason = entry[1][entry[2][places[one.id + "." + one.state[0]]]];
+      if (!reason) { return "not judged here"; }
       return [verdict(data.fitVerdicts[reason[0]]), make("p", data.texts[reason[1]] + data.texts[reason[2]], "side__why")];
     });
   }
@@ -231,7 +232,8 @@
   function exposure(table, list) {
     var alike = [], differ = [];
     data.hazards.forEach(function (hazard, h) {
-      var verdicts = list.map(function (one) { return hazard[2][one.state[4][h]][0]; });
+      var verdicts = list.map(function (one) { return (hazard[2][one.state[4][h]] || [])[0]; });
+      if (!verdicts.some(function (v) { return v !== undefined; })) { return; }
       (verdicts.some(function (v) { return v !== verdicts[0]; }) ? differ : alike).push(h);
     });
     [[list.length > 1 ? "What attacks them: where they differ" : "What attacks it", list.length > 1 ? differ : alike],
@@ -241,7 +243,9 @@
       block[1].forEach(function (h) {
         var hazard = data.hazards[h];
         row(body, anchor("hazards/" + hazard[0] + ".html", hazard[1]), function (one) {
-          var number = one.state[4][h], rule = hazard[2][number], pieces = [verdict(data.exposureVerdicts[rule[0]])];
+          var number = one.state[4][h], rule = hazard[2][number];
+          if (!rule) { return "not judged here"; }
+          var pieces = [verdict(data.exposureVerdicts[rule[0]])];
           if (rule[1]) { pieces.push(", " + rule[1]); }
           if (number) { pieces.push(" ", make("small")); pieces[pieces.length - 1].append(anchor("hazards/" + hazard[0] + ".html#rule-" + number, "rule " + number)); }
           return pieces;
