@@ -60,7 +60,7 @@ def data(site: Site) -> dict:
         "parts": _parts(site, [k for k in keys if knowledge.folders[k] != "coatings"], texts),
         "cautions": {c: entry.name for c, entry in knowledge.cautions.items()},
         "texts": texts.things,
-        "sources": [[s, view.source_label(s)] for s in sources.things],
+        "sources": [[s, view.source_label(s), view.source_address(s)] for s in sources.things],
     }
 
 

@@ -1,13 +1,17 @@
-"""Receives the knowledge; hands on the entries of the find box: address, title, kind, summary, spellings, rank.
+"""Receives the knowledge; hands on the index of the find box, ready made, so that the browser has nothing to build.
 
-Spellings are what people type for a thing: designations without dots and hyphens come by themselves in the browser;
-here come the forms that need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V.
+An entry is address, title, kind, summary, rank, spellings, signs. Spellings are what people type for a thing: designations
+without dots and hyphens come by themselves; here come the forms that need knowledge, such as 4404 for 1.4404, 18k for 18 ct,
+Ti64 for Ti-6Al-4V. Signs are what the eye finds when something went wrong. `squash` and `words` have twins in assets/find.js.
 """
 
 from __future__ import annotations
 
 import json
 import re
+import unicodedata
+from collections import defaultdict
+from functools import cache
 
 from generator.linking import KINDS, Knowledge
 from generator.pages import KIND_TITLES, mark_title
@@ -20,29 +24,40 @@ RANKS = {"mark": 9, "material": 8, "part": 8, "hazard": 7, "process": 6, "table"
 def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families: list[str]) -> list[list]:
     """All entries, records first, in a fixed order."""
     found = []
+
+    def add(address: str, title: str, kind: str, summary: str, spellings=(), rank: int = 0, signs=()) -> None:
+        found.append([address, title, kind, summary, rank, list(dict.fromkeys(spellings)), list(dict.fromkeys(signs))])
+
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
             spellings = list(record.also_called)
             if kind == "material":
                 spellings += [s for d in record.designations for s in spellings_of(d.system, d.code)]
-            found.append([view.address(kind, key), record.name, KIND_TITLES[kind].lower(), record.summary, _once(spellings), RANKS[kind]])
+            add(view.address(kind, key), record.name, KIND_TITLES[kind].lower(), record.summary, spellings, RANKS[kind], signs_of(kind, record))
     for key, mark in knowledge.words("marks").items():
         spellings = [f"{mark.fineness:f}", f"{knowledge.words('elements')[mark.metal].name} {mark.fineness:f}"]
         if mark.carat is not None:
             spellings += spellings_of_carat(f"{mark.carat:f}")
-        title = mark_title(knowledge, key)
         # Several metals share a number; gold, which is stamped most, comes first.
-        found.append([f"marks/{key}.html", title, "marks", "What the mark means and which alloys carry it.", spellings, RANKS["mark"] + (mark.metal == "Au")])
+        add(f"marks/{key}.html", mark_title(knowledge, key), "marks", "What the mark means and which alloys carry it.", spellings,
+            RANKS["mark"] + (mark.metal == "Au"))
     for key in families:
         entry = knowledge.words("families")[key]
-        found.append([f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name, *entry.also_called], RANKS["family"]])
+        add(f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name, *entry.also_called], RANKS["family"])
     for key, entry in knowledge.words("zones").items():
-        found.append([f"zones/{key}.html", sentence(entry.name), "zone", entry.meaning or "", [], RANKS["zone"]])
+        add(f"zones/{key}.html", sentence(entry.name), "zone", entry.meaning or "", [], RANKS["zone"])
     for table in tables.values():
-        found.append([f"tables/{table.id}.html", table.title, "table", table.summary, [], RANKS["table"]])
+        add(f"tables/{table.id}.html", table.title, "table", table.summary, [], RANKS["table"])
     for address, title, summary, spellings in PAGES:
-        found.append([address, title, "page", summary, spellings, RANKS["page"]])
+        add(address, title, "page", summary, spellings, RANKS["page"])
     return found
+
+
+def signs_of(kind: str, record) -> list[str]:
+    """What the eye finds: on what a hazard attacked, on a part that failed, after work that went wrong."""
+    if kind == "hazard":
+        return [rule.looks_like for rule in record.rules if rule.looks_like]
+    return [fault.sign for fault in {"part": lambda: record.fails, "process": lambda: record.goes_wrong}.get(kind, tuple)()]
 
 
 PAGES = (
@@ -90,10 +105,64 @@ def spellings_of_carat(carat: str) -> list[str]:
     return [f"{carat} {unit}" for unit in ("ct", "k", "kt", "carat", "karat", "ct gold", "k gold", "carat gold", "karat gold")]
 
 
-def _once(words: list[str]) -> list[str]:
-    return list(dict.fromkeys(words))
+NOT_ASKED = frozenset("a an and are as at be by can do does for from has have how i in is it its may my of on or the this to what when which why with".split())
+_ACCENTS, _POINT, _WORD = re.compile(r"[\u0300-\u036f]"), re.compile(r"(?<=[0-9])[.,](?=[0-9])"), re.compile(r"[a-z0-9]+")
+LONGEST = 110  # letters of a summary below a result
+TITLE, SPELLING, SUMMARY, SIGN = 1, 2, 4, 8  # where a word stands; the browser weighs them
+
+
+def squash(text: str) -> str:
+    """Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type differently."""
+    return re.sub(r"[^a-z0-9]", "", unicodedata.normalize("NFKD", text.lower()))
+
+
+def words(text: str) -> list[str]:
+    """The words of a text as the find box compares them."""
+    plain = text.lower()
+    if not plain.isascii():
+        plain = _ACCENTS.sub("", unicodedata.normalize("NFKD", plain))
+    return [_stem(w) for w in _WORD.findall(_POINT.sub("", plain))]
+
+
+@cache
+def _stem(word: str) -> str:
+    """Demagnetize, demagnetise and demagnetising are one word."""
+    return word if len(word) < 6 else re.sub(r"(ing|ed|es|e|s)$", "", re.sub(r"iz(?=(e|ed|ing|ation)$)", "is", word))
+
+
+def index(found: list[list]) -> dict:
+    """What the browser searches: the entries to show, all squashed names in order with their entries, and all words in order.
+
+    A word's places are entries, each told by its distance from the one before in base 16 followed by one of the letters g to v, which
+    says where in it the word stands.
+    """
+    names: dict[tuple[str, int], None] = {}
+    places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    for i, (_, title, _, summary, _, spellings, signs) in enumerate(found):
+        names.update({(squash(name), i): None for name in (title, *spellings)})
+        for where, text in ((TITLE, title), (SPELLING, "\n".join(spellings)), (SUMMARY, summary), (SIGN, "\n".join(signs))):
+            for word in set(words(text)) - NOT_ASKED:
+                places[word][i] |= where
+    named, ordered = sorted(n for n in names if n[0]), sorted(places)
+    return {"entries": [[*entry[:3], shortened(entry[3]), entry[4]] for entry in found], "names": " ".join(n for n, _ in named), "of": [i for _, i in named],
+            "words": " ".join(ordered), "places": " ".join(_told(places[w]) for w in ordered),
+            "not_asked": " ".join(sorted(NOT_ASKED))}
+
+
+def _told(places: dict[int, int]) -> str:
+    before, told = 0, []
+    for i, where in places.items():
+        told.append(f"{i - before:x}{chr(ord('g') + where)}")
+        before = i
+    return "".join(told)
+
+
+def shortened(summary: str) -> str:
+    """The first sentence, or as much of it as a result shows; all its words are found all the same."""
+    first = summary.partition(". ")[0]
+    return first if len(first) <= LONGEST else first[:LONGEST].rsplit(" ", 1)[0] + " …"
 
 
 def as_script(found: list[list]) -> str:
-    """The entries as a classic script, which also loads from file://."""
-    return "window.benchFindIndex=" + json.dumps(found, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/") + ";\n"
+    """The index as a classic script, which also loads from file://."""
+    return "window.benchFindIndex=" + json.dumps(index(found), ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/") + ";\n"

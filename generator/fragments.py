@@ -51,19 +51,22 @@ class Fragments:
             f'<li>{self.link(r["kind"], r["id"])}: {self._cannot_say if r["verdict"] == CANNOT_SAY else ""}{escape(r["reason"])}</li>\n' for r in rows))
 
     def computed(self, cell: Computed) -> Markup:
-        """A computed number that opens to its formula and its inputs with their sources."""
+        """A computed number that opens to its formula and its inputs with their sources.
+
+        The formula stands set out once, below the table; the page's script copies it in when a number is opened.
+        """
         head = self._formula_head(cell.formula) if cell.formula else ""
-        lines = "".join(f"<li>{escape(label)}: {self._input(q)}</li>\n" for label, q in cell.inputs)
+        lines = "".join(f"<li>{escape(label)}: {self._input(q)}</li>" for label, q in cell.inputs)
         return Markup(f'<details class="working"><summary><span class="num">{shown(cell.value, True)}</span></summary>'
                       f'<div class="working__in">{head}<ul>{lines}</ul></div></details>')
 
     def _formula_head(self, formula: str) -> str:
         name = escape(self.knowledge.formulas[formula].name)
-        return f'<p><a href="{self.up}formulas/{formula}.html">{name}</a></p>{self.view.mathml(formula)}'
+        return f'<p><a href="{self.up}formulas/{formula}.html">{name}</a></p>'
 
     def _input(self, quantity: Quantity) -> str:
         if quantity not in self._inputs:
-            self._inputs[quantity] = str(self.view.value(quantity)) + "".join(f", {self.source(s)}" for s in quantity.sources)
+            self._inputs[quantity] = str(escape(wording.with_unit(self.knowledge, quantity))) + "".join(f", {self.source(s)}" for s in quantity.sources)
         return self._inputs[quantity]
 
     def exposure_rows(self, rows: list[tuple[str, Exposure, str]]) -> Markup:

@@ -32,9 +32,10 @@ CONTENTS = {
     "lessons/": "Lessons",
     "tables/": "Tables",
     "marks/": "Marks",
+    "sources/": "Sources",
 }
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
-NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map)\.html")
+NOT_HERE = re.compile(r"(families|names|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map)\.html")
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
 LEFT_OUT_CLASSES = {"card", "mentioned", "beside", "foot", "care", "crumbs", "siblings", "letters", "refs", "where"}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
@@ -48,7 +49,7 @@ LEFT_OUT_SECTIONS = {
     "hazards/": {"exposure", "mentioned"},
     "processes/": {"mentioned"},
 }
-LEFT_OUT_DETAILS = ("sources.html", "cautions.html")
+LEFT_OUT_DETAILS = ("sources/", "cautions.html")
 OPTIONAL_ENDS = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>")  # a reader of HTML does not need these
 
 STYLE = """\
@@ -95,7 +96,8 @@ def build(site: Path, edition: str) -> str:
     pages = {name: text for name, text in pages.items() if ARTICLE.search(text) and not NOT_HERE.match(name)}
     anchors = {name: name.removesuffix(".html") for name in pages}
     names = sorted(pages, key=lambda name: (next((i for i, o in enumerate(ORDER) if name.startswith(o)), len(ORDER)), name))
-    sections = "\n".join(_section(name, pages[name], anchors) for name in names)
+    sources = {key: name for name in pages if name.startswith("sources") for key in re.findall(r'<dt id="([^"]+)"', pages[name])}
+    sections = "\n".join(_section(name, pages[name], anchors, sources) for name in names)
     notice = re.search(r'<p class="layer">.*?</p>', pages[names[0]])
     return FRAME.format(
         style=STYLE,
@@ -147,9 +149,9 @@ def _contents(names: list[str], pages: dict[str, str], anchors: dict[str, str]) 
     return f'<nav aria-label="Contents">{lists}</nav>'
 
 
-def _section(name: str, page: str, anchors: dict[str, str]) -> str:
+def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, str]) -> str:
     content = WORKING.sub("", ARTICLE.search(page).group(1))
-    condensed = _Condenser(name, anchors)
+    condensed = _Condenser(name, anchors, sources)
     condensed.feed(content)
     condensed.close()
     content = OPTIONAL_ENDS.sub("", condensed.html())
@@ -159,9 +161,9 @@ def _section(name: str, page: str, anchors: dict[str, str]) -> str:
 class _Condenser(HTMLParser):
     """Copies a page's content without what is left out; ids and links are turned into places in the one file."""
 
-    def __init__(self, name: str, anchors: dict[str, str]):
+    def __init__(self, name: str, anchors: dict[str, str], sources: dict[str, str]):
         super().__init__(convert_charrefs=False)
-        self.name, self.anchors = name, anchors
+        self.name, self.anchors, self.sources = name, anchors, sources
         folder = name.partition("/")[0] + "/"
         self._sections, self._outside = LEFT_OUT_SECTIONS.get(folder, set()), False
         self.out: list[str] = []
@@ -250,7 +252,8 @@ class _Condenser(HTMLParser):
         page = posixpath.normpath(posixpath.join(posixpath.dirname(self.name), path)) if path else self.name
         if page not in self.anchors:
             return ""
-        for start, home in (("care-", "cautions.html"), ("s-", "sources.html")):  # shown once, on their own page
-            if place.startswith(start) and home in self.anchors:
-                page, place = home, place.removeprefix(start)
+        if place.startswith("care-") and "cautions.html" in self.anchors:  # shown once, on their own page
+            page, place = "cautions.html", place.removeprefix("care-")
+        elif place.startswith("s-"):
+            page, place = self.sources.get(place.removeprefix("s-"), page), place.removeprefix("s-")
         return f"#{self.anchors[page]} {place}" if place else f"#{self.anchors[page]}"

@@ -154,7 +154,9 @@ def render(site: Site) -> Iterator[Page]:
     yield leaflet_page(site)
     yield compare_page(site)
     yield identify_page(site)
-    yield from (names_page(site), sources_page(site), glossary_page(site), cautions_page(site), coverage_page(site))
+    yield from names_pages(site)
+    yield from sources_pages(site)
+    yield from (glossary_page(site), cautions_page(site), coverage_page(site))
 
 
 def navigation(site: Site) -> list:
@@ -900,9 +902,11 @@ def _tempering_lookup(site: Site) -> Page:
                    ["steel", "scale", "tempered at °C: hardness", "source"], rows, ("hot-work", "quench-oil"))
 
 
-def names_page(site: Site) -> Page:
-    """Every name and designation, A to Z; also what is reached without scripts."""
-    view = site.view
+NAMES_A_PAGE = 500
+
+
+def names_pages(site: Site) -> Iterator[Page]:
+    """Every name and designation, A to Z, some letters a page; also what is reached without scripts."""
     found: set[tuple[str, str, str]] = set()
     for kind in KINDS:
         for key, record in site.knowledge.of_kind(kind).items():
@@ -915,25 +919,57 @@ def names_page(site: Site) -> Page:
         first = text[0].upper()
         letters[first if "A" <= first <= "Z" else "0-9"].append((text, kind, key))
     order = sorted(letters, key=lambda letter: (letter == "0-9", letter))
+    groups = _in_groups([(letter, len(letters[letter])) for letter in order], NAMES_A_PAGE)
+    places = [(letter, f"names/{_letters_slug(group)}.html") for group in groups for letter in group]
     title, summary = "Every name, A to Z", "Every name and designation in any system, and the page it belongs to."
-    body = view.draw("names", "names.html", title=title, summary=summary, letters=[(letter, letters[letter]) for letter in order],
-                     trail=[("Start", "index.html"), ("A to Z", "")])
-    return Page("names.md", title, summary, body, listed=True)
+    trail = [("Start", "index.html"), ("A to Z", "names.html")]
+    body = site.view.draw("names", "names.html", title=title, summary=summary, places=places, letters=[], trail=[trail[0], ("A to Z", "")])
+    yield Page("names.md", title, summary, body, listed=True)
+    for group in groups:
+        slug, title = _letters_slug(group), f"Names, {group[0]}" + (f" to {group[-1]}" if len(group) > 1 else "")
+        body = site.view.draw("names", f"names/{slug}.html", title=title, summary=summary, places=places,
+                              letters=[(letter, letters[letter]) for letter in group], trail=[*trail, (title, "")])
+        yield Page(f"names/{slug}.md", title, summary, body)
 
 
-def sources_page(site: Site) -> Page:
-    """Every source in full, by kind, with the pages that cite it."""
+def _in_groups(counts: list[tuple[str, int]], most: int) -> list[list[str]]:
+    """Neighbours together as long as their counts do not come to more than ``most``."""
+    groups, total = [], 0
+    for name, count in counts:
+        if not groups or total + count > most:
+            groups.append([])
+            total = 0
+        groups[-1].append(name)
+        total += count
+    return groups
+
+
+def _letters_slug(group: list[str]) -> str:
+    return _slug(group[0] if len(group) == 1 else f"{group[0]} {group[-1]}")
+
+
+def sources_pages(site: Site) -> Iterator[Page]:
+    """Every source in full with the pages that cite it: a page a kind, and one that lists them."""
     knowledge = site.knowledge
     counts = Counter(f.source for m in knowledge.materials.values() for _, _, f in figures_of(m))
-    groups = []
-    for kind, entry in knowledge.words("source_kinds").items():
-        of_kind = [(s, source, site.mentions.get(("source", s), [])) for s, source in knowledge.sources.items() if source.kind == kind]
-        if of_kind:
-            groups.append((sentence(entry.name), sorted(of_kind, key=lambda e: e[1].title.casefold())))
     title, summary = "Sources", "Where every figure and judgement comes from."
-    body = site.view.draw("sources", "sources.html", title=title, summary=summary, groups=groups, counts={"memory": counts["memory"]},
-                          trail=[("Start", "index.html"), ("Sources", "")])
-    return Page("sources.md", title, summary, body, listed=True)
+    trail, listing = [("Start", "index.html"), ("Sources", "sources.html")], []
+    for address, keys in site.view.source_pages.items():
+        kind = knowledge.sources[keys[0]].kind
+        pages_of_kind = sum(knowledge.sources[other[0]].kind == kind for other in site.view.source_pages.values())
+        span = f", {_head_word(knowledge, keys[0])} to {_head_word(knowledge, keys[-1])}" if pages_of_kind > 1 else ""
+        name = f"Sources: {knowledge.words('source_kinds')[kind].name}{span}"
+        listing.append((address, name.removeprefix("Sources: "), len(keys)))
+        entries = [(s, knowledge.sources[s], site.mentions.get(("source", s), [])) for s in keys]
+        body = site.view.draw("sources", address, title=name, summary=summary, entries=entries, trail=[*trail, (name, "")])
+        yield Page(address.removesuffix(".html") + ".md", name, summary, body)
+    body = site.view.draw("source_kinds", "sources.html", title=title, summary=summary, listing=listing, memory=counts["memory"],
+                          trail=[trail[0], ("Sources", "")])
+    yield Page("sources.md", title, summary, body, listed=True)
+
+
+def _head_word(knowledge: Knowledge, source: str) -> str:
+    return knowledge.sources[source].title.split()[0].strip(",:;")
 
 
 def glossary_page(site: Site) -> Page:

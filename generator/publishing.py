@@ -28,7 +28,7 @@ from generator.swapping import exchange
 
 _SCRIPT = re.compile(rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL)
 _HEAD = b'<meta charset="utf-8">'
-UNUSED = ("404.html", "sitemap.xml", "sitemap.xml.gz", "assets/javascripts/lunr", "assets/javascripts/workers")
+UNUSED = ("404.html", "sitemap.xml", "sitemap.xml.gz", "assets/javascripts")
 
 
 class BuildFailed(Exception):

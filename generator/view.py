@@ -67,6 +67,8 @@ class View:
             symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=self.edition, quantity=figures.of_figure,
             own=OWN, own_of=self.own_of, summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
         )
+        self.source_pages = source_pages(knowledge)
+        self._source_places = {key: page for page, keys in self.source_pages.items() for key in keys}
         self.added = {self.address(*record): found for record, found in workshop.added(knowledge).items()}
         self._templates: dict[str, jinja2.Template] = {}
         self._by_depth: dict[str, dict] = {}
@@ -87,7 +89,7 @@ class View:
             @cache
             def source(key: str) -> Markup:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
-                return Markup(f'<a class="{css}" href="{up}sources.html#{key}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
+                return Markup(f'<a class="{css}" href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
 
             pieces = Fragments(self, up, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
@@ -157,6 +159,10 @@ class View:
         """The plain name of a material's state."""
         return plain_text(self.knowledge.materials[material].states[state].name)
 
+    def source_address(self, key: str) -> str:
+        """Where a source stands in full, relative to the root of the site."""
+        return f"{self._source_places.get(key, 'sources.html')}#{key}"
+
     def source_label(self, key: str) -> str:
         """A source in two or three words, for use beside a figure."""
         if key in ("memory", "practice"):
@@ -222,6 +228,21 @@ class View:
         if when.states:
             words.append("in the state " + any_of(s.replace("-", " ") for s in when.states))
         return "; ".join(words) or "everything else"
+
+
+SOURCES_A_PAGE = 120
+
+
+def source_pages(knowledge: Knowledge) -> dict[str, list[str]]:
+    """Address of each page of sources -> its sources by title: a page for each kind, several of like length where a kind has many."""
+    pages = {}
+    for kind in knowledge.words("source_kinds"):
+        keys = sorted((s for s, source in knowledge.sources.items() if source.kind == kind), key=lambda s: knowledge.sources[s].title.casefold())
+        count = -(-len(keys) // SOURCES_A_PAGE)
+        for n in range(count):
+            name = kind if not n else f"{kind}-{n + 1}"
+            pages[f"sources/{name}.html"] = keys[n * len(keys) // count:(n + 1) * len(keys) // count]
+    return pages
 
 
 def _compiled_templates(folder: Path | None) -> jinja2.BytecodeCache | None:

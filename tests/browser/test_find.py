@@ -35,7 +35,7 @@ def test_every_address_in_the_index_is_a_page(watched, site):
     watched.goto((site / "index.html").as_uri())
     watched.locator("#find-input").focus()
     until(watched, "window.benchFindIndex !== undefined")
-    for address in watched.evaluate("benchFindIndex.map(e => e[0])"):
+    for address in watched.evaluate("benchFindIndex.entries.map(e => e[0])"):
         assert (site / address).is_file(), address
 
 

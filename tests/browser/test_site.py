@@ -9,7 +9,7 @@ import pytest
 
 SAMPLE = ["index.html", "materials/stainless-316l.html", "parts/train-pinion.html", "hazards/sea-water.html", "processes/plate-rhodium.html",
           "tables/density-ratio.html", "tables/case-mass.html", "tables/matrix-hazards.html", "tables/pairs.html", "formulas/pitting-index.html",
-          "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "sources.html", "glossary.html", "cautions.html",
+          "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "names/a-b.html", "sources.html", "sources/paper.html", "glossary.html", "cautions.html",
           "coverage.html", "about.html", "compare.html", "identify.html"]
 
 
@@ -83,7 +83,7 @@ def test_the_theme_switches_and_is_remembered(watched, site):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("address", ["materials/stainless-316l.html", "tables/density-ratio.html", "names.html"])
+@pytest.mark.parametrize("address", ["materials/stainless-316l.html", "tables/density-ratio.html", "names/a-b.html"])
 def test_without_scripts_every_fact_is_readable(chromium, site, address):
     context = chromium.new_context(java_script_enabled=False, viewport={"width": 820, "height": 1180})
     page = context.new_page()

@@ -259,7 +259,7 @@
     refs.forEach(function (s) {
       var item = make("li");
       item.id = "side-s-" + data.sources[s][0];
-      item.append(anchor("sources.html#" + data.sources[s][0], data.sources[s][1]));
+      item.append(anchor(data.sources[s][2], data.sources[s][1]));
       list.append(item);
     });
     return [make("h2", "Sources of these figures"), list];

@@ -1,10 +1,14 @@
-/* The find box. The index (assets/find-index.js) is loaded when the box is first used or the page is idle.
-   A query is tried as a whole name first (exact, then half typed), then word by word with room for misspelling. */
+/* The find box. The index (assets/find-index.js) comes ready made and is loaded when the box is first used, so that a page that
+   is only read pays nothing. A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the
+   beginning of a longer word, and misspelt. `squash` and `words` have twins in generator/find.py. */
 (function () {
   "use strict";
   var box = document.querySelector(".find"), input = document.getElementById("find-input");
   var list = document.getElementById("find-list"), said = document.getElementById("find-status");
   var root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
+  var MOST = 12;
+  var WEIGHTS = { 1: 4, 2: 2, 4: 1, 8: 0.8 }; // title, spelling, summary, sign
+  var PREFIX = 0.6, MISSPELT = 0.35;
 
   /** Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type differently. */
   function squash(text) { return text.toLowerCase().normalize("NFKD").replace(/[^a-z0-9]/g, ""); }
@@ -20,56 +24,108 @@
     if (engine) { then(); return; }
     if (waiting) { waiting.push(then); return; }
     waiting = [then];
-    script("assets/vendor/minisearch.js", function () {
-      script("assets/find-index.js", function () {
-        build();
-        waiting.forEach(function (each) { each(); });
-      });
-    });
-  }
-
-  function script(address, then) {
     var element = document.createElement("script");
-    element.src = root + address;
-    element.onload = then;
+    element.src = root + "assets/find-index.js";
+    element.onload = function () {
+      var index = window.benchFindIndex;
+      engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
+                 left_out: index.not_asked.split(" "), heads: {} };
+      waiting.forEach(function (each) { each(); });
+    };
     document.head.appendChild(element);
   }
 
-  /* Entries: [address, title, kind, summary, names, rank]; names are all spellings that stand for the page. */
-  function build() {
-    var entries = window.benchFindIndex, exact = {}, spellings = [];
-    var search = new MiniSearch({ fields: ["title", "names", "summary"], tokenize: words, processTerm: function (term) { return term; } });
-    entries.forEach(function (entry, i) {
-      [entry[1]].concat(entry[4]).forEach(function (name) {
-        var key = squash(name);
-        (exact[key] = exact[key] || []).push(i);
-        spellings.push([key, i]);
-      });
-      search.add({ id: i, title: entry[1], names: entry[4].join(" "), summary: entry[3] });
-    });
-    spellings.sort(function (a, b) { return a[0] < b[0] ? -1 : a[0] > b[0] ? 1 : 0; });
-    engine = { entries: entries, exact: exact, spellings: spellings, search: search };
+  /** The first place in a sorted list that is not before the text. */
+  function first(sorted, text) {
+    var low = 0, high = sorted.length;
+    while (low < high) {
+      var middle = (low + high) >> 1;
+      if (sorted[middle] < text) { low = middle + 1; } else { high = middle; }
+    }
+    return low;
   }
+
+  /** How many letters must change, go, come or swap to make one word of another; more than `most` is told as most + 1. */
+  function distance(a, b, most) {
+    var before = [], row = [], next = [], i, j;
+    for (j = 0; j <= b.length; j++) { row[j] = j; }
+    for (i = 1; i <= a.length; i++) {
+      var least = next[0] = i;
+      for (j = 1; j <= b.length; j++) {
+        var cost = row[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1);
+        if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) { cost = Math.min(cost, before[j - 2] + 1); }
+        next[j] = Math.min(cost, row[j] + 1, next[j - 1] + 1);
+        if (next[j] < least) { least = next[j]; }
+      }
+      if (least > most) { return most + 1; }
+      var spare = before;
+      before = row;
+      row = next;
+      next = spare;
+    }
+    return row[b.length];
+  }
+
+  /** Words of the index that answer for a typed word: [number, weight]. */
+  function answers(word, misspelt) {
+    var at = first(engine.words, word), hits = [], most = /\d/.test(word) || word.length < 4 ? 0 : word.length < 8 ? 1 : 2;
+    for (var i = at; i < engine.words.length && engine.words[i].lastIndexOf(word, 0) === 0; i++) {
+      if (engine.words[i] === word) { hits.push([i, 1]); }
+      else if (word.length > 1) { hits.push([i, PREFIX * word.length / engine.words[i].length]); }
+    }
+    if (!most || (hits.length && !misspelt)) { return hits; }
+    engine.words.forEach(function (other, i) {
+      if (Math.abs(other.length - word.length) > most) { return; }
+      var apart = distance(word, other, most);
+      if (apart && apart <= most) { hits.push([i, MISSPELT * (1 - apart / word.length)]); }
+    });
+    return hits;
+  }
+
+  /** Adds to `sums` what one typed word gives to each entry: {entry: [words found, points]}. */
+  function weigh(word, misspelt, sums) {
+    var best = {};
+    answers(word, misspelt).forEach(function (hit) {
+      var places = engine.places[hit[0]].match(/[0-9a-f]+[g-v]/g), rare = Math.log(1 + engine.entries.length / places.length), i = 0;
+      places.forEach(function (place) {
+        var where = place.charCodeAt(place.length - 1) - 103, points = 0;
+        i += parseInt(place, 16);
+        for (var one = 1; one < 16; one *= 2) { if (where & one) { points += one === 1 ? WEIGHTS[1] * brief(i) : WEIGHTS[one]; } }
+        best[i] = Math.max(best[i] || 0, points * rare * hit[1]);
+      });
+    });
+    Object.keys(best).forEach(function (i) {
+      sums[i] = sums[i] || [0, 0];
+      sums[i][0] += 1;
+      sums[i][1] += best[i];
+    });
+  }
+
+  /** A word weighs more in a short title. */
+  function brief(i) { return engine.heads[i] = engine.heads[i] || 1.5 / (0.5 + words(engine.entries[i][1]).length); }
 
   /** Indexes of entries, best first. */
   function ask(query) {
-    var key = squash(query), scores = {}, asked = words(query);
+    var key = squash(query), scores = {}, asked = words(query), sums = {};
     if (!key) { return []; }
-    function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][5] / 100); }
-    (engine.exact[key] || []).forEach(function (i) { give(i, 3000); });
-    engine.spellings.forEach(function (pair) {
-      if (pair[0].length > key.length && pair[0].lastIndexOf(key, 0) === 0) { give(pair[1], 2000 - (pair[0].length - key.length)); }
+    function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][4] / 100); }
+    for (var at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
+      give(engine.of[at], engine.names[at] === key ? 3000 : 2000 - (engine.names[at].length - key.length));
+    }
+    var telling = asked.filter(function (word) { return engine.left_out.indexOf(word) < 0; });
+    telling = telling.length ? telling : asked;
+    function whole() { return Object.keys(sums).filter(function (i) { return sums[i][0] === telling.length; }); }
+    [false, true].forEach(function (misspelt) {
+      if (misspelt && whole().length) { return; }
+      sums = {};
+      telling.forEach(function (word) { weigh(word, misspelt, sums); });
     });
-    var options = {
-      combineWith: "AND", prefix: function (term) { return term.length > 1; },
-      fuzzy: function (term) { return /\d/.test(term) ? false : term.length > 7 ? 2 : term.length > 3 ? 1 : false; },
-      boost: { title: 4, names: 3, summary: 1 }, weights: { fuzzy: 0.35, prefix: 0.6 }
-    };
-    var hits = engine.search.search(query, options);
-    if (!hits.length && asked.length > 1) { options.combineWith = "OR"; hits = engine.search.search(query, options); }
-    var best = hits.length ? hits[0].score : 1;
-    hits.forEach(function (hit) { give(hit.id, 1000 * hit.score / best); });
-    return Object.keys(scores).map(Number).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, 12);
+    var hits = whole();
+    hits = hits.length ? hits : Object.keys(sums);
+    function points(i) { return 100 * sums[i][0] + sums[i][1]; }
+    var best = hits.reduce(function (most, i) { return Math.max(most, points(i)); }, 1);
+    hits.forEach(function (i) { give(i, 1000 * points(i) / best); });
+    return Object.keys(scores).map(Number).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, MOST);
   }
 
   function show() {
@@ -128,7 +184,6 @@
     var field = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement.tagName);
     if (event.key === "/" && !field) { input.focus(); event.preventDefault(); }
   });
-  (window.requestIdleCallback || function (f) { setTimeout(f, 1500); })(function () { load(function () {}); }, { timeout: 4000 });
   box.classList.add("find--ready");
-  window.benchFind = { ask: function (query) { return ask(query).map(function (i) { return engine.entries[i][0]; }); }, load: load };
+  window.benchFind = { ask: function (query) { return ask(query).map(function (i) { return engine.entries[i][0]; }); }, load: load, words: words, squash: squash };
 })();

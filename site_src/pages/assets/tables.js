@@ -1,4 +1,5 @@
-/* Adds to the static tables of a page: a filter line, sorting by header buttons, and the choice of a reference. */
+/* Adds to the static tables of a page: a filter line, sorting by header buttons, the choice of a reference, and the formula
+   of a number that is opened. */
 (function () {
   "use strict";
 
@@ -105,6 +106,16 @@
     update();
   }
 
+  /* The formula of an opened number: a copy of the one that is set out below the table. */
+  function set_out(event) {
+    var inside = event.target.open && event.target.querySelector("td > .working > .working__in"), link = inside && inside.querySelector("p > a");
+    if (!link || inside.querySelector("math")) { return; }
+    document.querySelectorAll(".formula").forEach(function (formula) {
+      if (formula.querySelector("a").href === link.href) { link.parentNode.after(formula.querySelector("math").cloneNode(true)); }
+    });
+  }
+
+  document.addEventListener("toggle", set_out, true);
   document.querySelectorAll("table.wide").forEach(function (table) {
     var box = table.closest(".scroll") || table;
     if (table.dataset.program) { chooser(table, box); }
