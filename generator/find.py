@@ -47,7 +47,7 @@ def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families
     for key, entry in knowledge.words("zones").items():
         add(f"zones/{key}.html", sentence(entry.name), "zone", entry.meaning or "", [], RANKS["zone"])
     for table in tables.values():
-        add(f"tables/{table.id}.html", table.title, "table", table.summary, [], RANKS["table"])
+        add(f"tables/{table.id}.html", table.title, "table", table.summary, TABLES.get(table.id, ()), RANKS["table"])
     for address, title, summary, spellings in PAGES:
         add(address, title, "page", summary, spellings, RANKS["page"])
     return found
@@ -59,6 +59,9 @@ def signs_of(kind: str, record) -> list[str]:
         return [rule.looks_like for rule in record.rules if rule.looks_like]
     return [fault.sign for fault in {"part": lambda: record.fails, "process": lambda: record.goes_wrong}.get(kind, tuple)()]
 
+
+TABLES = {"density-ratio": ("weight", "heavier", "how much heavier", "lighter", "times the weight", "relative weight", "heavier in platinum", "heavier in gold"),
+          "case-mass": ("weight of a case", "case weight"), "hardness": ("hardest", "softest")}
 
 PAGES = (
     ("compare.html", "Side by side", "Two to four materials: figures, ratios, hazards, and which suits a part.", ["compare", "comparison", "versus", "which is better"]),

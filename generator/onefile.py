@@ -37,7 +37,7 @@ CONTENTS = {
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
 NOT_HERE = re.compile(r"(families|names|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map)\.html")
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
-LEFT_OUT_CLASSES = {"card", "mentioned", "beside", "foot", "care", "crumbs", "siblings", "letters", "refs", "where"}
+LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "foot", "care", "crumbs", "siblings", "letters", "refs", "where"}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}

@@ -202,7 +202,7 @@ def material_page(site: Site, key: str) -> Page:
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
         mentions=site.mentioned("material", key), computed_in=site.in_tables.get(key, []),
-        siblings=[("material", k) for k in near(site.families[family], key)], exposure=exposure, fit=fit, unfit=unfit,
+        siblings=[("material", k) for k in near(site.families[family], key)], exposure=exposure, fit=fit, unfit=unfit, signs=material_signs(site, exposure),
     )
     return _page(address, record, body)
 
@@ -399,18 +399,48 @@ def part_page(site: Site, key: str) -> Page:
     """A part role: usual and wrong materials first, then what it asks, meets, and how it is remade."""
     view, record = site.view, site.knowledge.parts[key]
     fit, unfit = _split([fit_row(site, "material", cells) for cells in site.verdicts.of_part(key)])
+    at_once = part_at_once(site, key, fit, unfit)
     fit = [coated_row(site, f) for f in site.verdicts.coated[key]] + fit
     address = view.address("part", key)
     cautions = site.cautions(record)
     lines = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
         "part", address, r=record, judged=_judged(site, site.fields.of_part(key), site.fields.bases), card=_card(site, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
-        cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit,
+        cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit, at_once=at_once,
         replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)], drawing=site.marks[record.zone],
         side=watch.SIDES[site.knowledge.words("zones")[record.zone].side],
     )
     return _page(address, record, body)
+
+
+SHOWN_AT_ONCE = 6  # names in one line at the top of a page; the tables below hold all
+
+
+def part_at_once(site: Site, key: str, fit: list[dict], unfit: list[dict]) -> dict:
+    """What is asked of a part most often: how hard, by which heat, and which relatives of its usual material may take its place."""
+    knowledge, record = site.knowledge, site.knowledge.parts[key]
+    hardness = [f"{'at least' if d.at_least is not None else 'at most'} {wording.with_unit(knowledge, _asked(site, d))}{'' if d.firm else ' wished'}"
+                for d in record.demands if d.property == "hardness"]
+    family = knowledge.materials[record.usual[0].material].family
+    relatives = []
+    for words, rows in (("suit", [r for r in fit if r["verdict"] == SUITS]), ("suit with care", [r for r in fit if r["verdict"] == CARE]), ("do not", unfit)):
+        ids = list(dict.fromkeys(r["id"] for r in rows if knowledge.materials[r["id"]].family == family))
+        if ids:
+            relatives.append((words, ids[:SHOWN_AT_ONCE], len(ids) - SHOWN_AT_ONCE))
+    return {"hardness": "; ".join(hardness), "family": family, "relatives": relatives,
+            "heat": [s for s in record.remake if s.process and knowledge.processes[s.process].group == "heat"]}
+
+
+def _asked(site: Site, demand: models.Demand) -> Quantity:
+    number = demand.at_least if demand.at_least is not None else demand.at_most
+    return Quantity(number, number, demand.unit or site.view.property_unit(demand.property), figures.significant_digits(number))
+
+
+def material_signs(site: Site, exposure: list[tuple[str, Exposure, str]]) -> list[tuple[str, str]]:
+    """What harms a material and how that looks, worst first: (hazard, sign), for the top of its page."""
+    found = {hazard: e.rule.looks_like for hazard, e, _ in exposure if e.verdict in ("fails", "suffers") and e.rule and e.rule.looks_like}
+    return list(found.items())[:SHOWN_AT_ONCE]
 
 
 MAP = "The watch as a map"
@@ -525,7 +555,7 @@ def process_page(site: Site, key: str) -> Page:
     view, record = site.view, site.knowledge.processes[key]
     address = view.address("process", key)
     suits = [] if record.suits == models.When() else [m for m in site.fields.of_process(key) if applies(site.knowledge, record.suits, m)]
-    body = view.draw("process", address, r=record, trail=_trail("process", [], record.name), cautions=site.cautions(record), suits=suits,
+    body = view.draw("process", address, r=record, first=record.figures[:4], trail=_trail("process", [], record.name), cautions=site.cautions(record), suits=suits,
                      mentions=site.mentioned("process", key), siblings=[("process", k) for k in near(site.groups[record.group], key)])
     return _page(address, record, body)
 
@@ -755,7 +785,9 @@ def index_pages(site: Site) -> Iterator[Page]:
 
     def index(file, title, summary, groups, trail):
         address = file.removesuffix(".md") + ".html"
-        body = view.draw("list", address, title=title, summary=summary, groups=groups, trail=trail)
+        sections = [(g["title"], f"#{g['id']}") for g in groups if g["title"]]
+        names = [] if sections else [(sentence(view.name(*e)), e) for g in groups for e in g["entries"]]
+        body = view.draw("list", address, title=title, summary=summary, groups=groups, trail=trail, sections=sections, names=names if len(names) > 12 else [])
         return Page(file, title, summary, body, listed=True)
 
     def group(kind, keys, key="", title="", text="", address=""):

@@ -119,10 +119,11 @@ def density_ratio(bench: Bench) -> Table:
             else:
                 cells[reference] = bench.compute("density-ratio", rho=density, rho_ref=its_density)
         rows.append(Row(cells, material))
+    rows.sort(key=lambda row: -row.cells["density"].middle)
     columns = [Column("density", "density", "figure", "g/cm3")]
     columns += [Column(r, f"against {knowledge.materials[r].name}", "computed") for r, _ in references]
     return Table("density-ratio", "Density and density ratio",
-                 "How heavy each material is, and how many times heavier or lighter the same part becomes.",
+                 "How heavy each material is, heaviest first, and how many times heavier or lighter the same part becomes.",
                  tuple(columns), tuple(rows), ("density-ratio",), chooser="reference")
 
 

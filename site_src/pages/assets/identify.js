@@ -234,8 +234,14 @@
       return;
     }
     var panel = make("div", "", "next"), told = next.told.filter(function (t) { return t[0] === next.first; })[0][1];
-    panel.append(make("p", names[next.first].charAt(0).toUpperCase() + names[next.first].slice(1) + ": tells apart " + told + " of " + next.pairs + " pairs.", "next__name"));
-    var section = document.getElementById("test-" + next.first);
+    var section = document.getElementById("test-" + next.first), how = section && section.querySelector("p:last-child > a[href]");
+    var title = names[next.first].charAt(0).toUpperCase() + names[next.first].slice(1), line = make("p", how ? "" : title, "next__name");
+    if (how) {
+      line.append(how.cloneNode());
+      line.firstChild.textContent = title;
+    }
+    line.append(": tells apart " + told + " of " + next.pairs + " pairs.");
+    panel.append(line);
     if (section) { Array.prototype.slice.call(section.children, 1).forEach(function (piece) { panel.append(piece.cloneNode(true)); }); }
     found.append(panel);
     var others = next.told.filter(function (t) { return t[0] !== next.first; });
