@@ -21,8 +21,8 @@ from generator.verdicts import CANNOT_SAY, Answer, Exposure, Fit, Met
 class Fragments:
     """Pieces for pages at one depth of folder; ``link`` and ``source`` make links from there."""
 
-    def __init__(self, view, up: str, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
-        self.knowledge, self.view, self.up, self.link, self.source = view.knowledge, view, up, link, source
+    def __init__(self, view, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
+        self.knowledge, self.view, self.link, self.source = view.knowledge, view, link, source
         self._inputs: dict[Quantity, str] = {}
         self._met: dict[tuple, str] = {}
         self._exposures: dict[tuple, str] = {}
@@ -55,14 +55,10 @@ class Fragments:
 
         The formula stands set out once, below the table; the page's script copies it in when a number is opened.
         """
-        head = self._formula_head(cell.formula) if cell.formula else ""
+        formula = f' data-formula="{cell.formula}"' if cell.formula else ""
         lines = "".join(f"<li>{escape(label)}: {self._input(q)}</li>" for label, q in cell.inputs)
-        return Markup(f'<details class="working"><summary><span class="num">{shown(cell.value, True)}</span></summary>'
-                      f'<div class="working__in">{head}<ul>{lines}</ul></div></details>')
-
-    def _formula_head(self, formula: str) -> str:
-        name = escape(self.knowledge.formulas[formula].name)
-        return f'<p><a href="{self.up}formulas/{formula}.html">{name}</a></p>'
+        return Markup(f'<details class="working"{formula}><summary><span class="num">{shown(cell.value, True)}</span></summary>'
+                      f'<div class="working__in"><ul>{lines}</ul></div></details>')
 
     def _input(self, quantity: Quantity) -> str:
         if quantity not in self._inputs:

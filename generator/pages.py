@@ -669,9 +669,8 @@ def _chooser(site: Site, table: Table) -> dict[str, str]:
     program = for_browser(compile_expression(formula.expression, formula.symbols))
     choose = {"reference": "Compare with", "mate": "Joined to", "volume": "Volume, cm³"}[table.chooser]
     result = {"reference": "against chosen", "mate": "difference to chosen, 10⁻⁶/K", "volume": "mass at this volume, g"}[table.chooser]
-    start = {"reference": "stainless-304", "mate": "stainless-304", "volume": "4.0"}[table.chooser]
-    return {"program": _json(program), "symbols": " ".join(names), "choose": choose, "result": result,
-            "kind": "number" if table.chooser == "volume" else "row", "start": start}
+    kind = {"kind": "number", "start": "4.0"} if table.chooser == "volume" else {"kind": "row"}
+    return {"program": _json(program), "symbols": " ".join(names), "choose": choose, "result": result, **kind}
 
 
 def _json(value) -> str:

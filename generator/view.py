@@ -91,7 +91,7 @@ class View:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
                 return Markup(f'<a class="{css}" href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
 
-            pieces = Fragments(self, up, link, source)
+            pieces = Fragments(self, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
                                   "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items, "exposure_rows": pieces.exposure_rows,
                                   "computed": pieces.computed}

@@ -53,6 +53,7 @@ def test_density_ratio_to_a_chosen_reference(watched, site, values):
     watched.goto((site / "tables" / "density-ratio.html").as_uri())
     watched.locator("select").select_option(label=watched.locator("#titanium-grade-5 th").inner_text())
     shown = watched.locator("#gold-18-yellow-3n td[data-chosen]").inner_text()
+    assert watched.locator("thead th", has_text="against chosen").locator("button").count() == 1
     gold, titanium = values.of("gold-18-yellow-3n", "density"), values.of("titanium-grade-5", "density")
     low, high = float(gold.low / titanium.high), float(gold.high / titanium.low)
     ends = [float(n) for n in re.findall(r"[\d.]+", shown)]
@@ -69,6 +70,17 @@ def test_mass_at_a_typed_volume(watched, site, values):
     assert float(re.findall(r"[\d.]+", shown)[0]) == pytest.approx(5 * float(density.low), abs=0.3)
     watched.locator("#choose-case-mass").fill("lots")
     assert "Type a volume" in watched.locator(".filter [role=status]").first.inner_text()
+
+
+@pytest.mark.browser
+def test_an_opened_number_shows_its_formula_once(watched, site):
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    opened = watched.locator("#platinum-950-iridium details").first
+    for _ in range(3):
+        opened.locator("summary").click()
+        watched.wait_for_timeout(50)
+    assert opened.locator("math").count() == 1
+    assert opened.locator("a[href$='formulas/density-ratio.html']").is_visible()
 
 
 @pytest.mark.browser

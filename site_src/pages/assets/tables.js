@@ -3,15 +3,16 @@
 (function () {
   "use strict";
 
+  function sort_button(cell) {
+    var button = document.createElement("button");
+    button.type = "button";
+    button.className = "sort";
+    while (cell.firstChild) { button.appendChild(cell.firstChild); }
+    cell.appendChild(button);
+  }
+
   function buttons(table) {
-    Array.prototype.forEach.call(table.tHead.rows[0].cells, function (cell) {
-      if (cell.classList.contains("no-sort")) { return; }
-      var button = document.createElement("button");
-      button.type = "button";
-      button.className = "sort";
-      while (cell.firstChild) { button.appendChild(cell.firstChild); }
-      cell.appendChild(button);
-    });
+    Array.prototype.forEach.call(table.tHead.rows[0].cells, function (cell) { if (!cell.classList.contains("no-sort") && !cell.querySelector(".sort")) { sort_button(cell); } });
     table.classList.add("sortable", "asc", "n-last");
   }
 
@@ -72,9 +73,8 @@
       field.value = table.dataset.start;
     } else {
       field = document.createElement("select");
-      cells.forEach(function (cell, i) {
-        field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i), false, cell.parentNode.id === table.dataset.start));
-      });
+      field.add(new Option("choose a material", ""));
+      cells.forEach(function (cell, i) { field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i))); });
     }
     field.id = label.htmlFor;
     field.className = "filter__input";
@@ -85,11 +85,15 @@
     var head = document.createElement("th");
     head.scope = "col";
     head.textContent = table.dataset.result;
-    table.tHead.rows[0].insertBefore(head, table.tHead.rows[0].cells[cells[0].cellIndex + 1]);
+    /* The column comes with the first choice: a long table is laid out once, not twice. */
     function update() {
       var chosen;
       said.textContent = "";
-      if (field.tagName === "SELECT") { chosen = quantity(cells[+field.value]); }
+      if (!head.parentNode) {
+        sort_button(head);
+        table.tHead.rows[0].cells[cells[0].cellIndex].after(head);
+      }
+      if (field.tagName === "SELECT") { chosen = field.value ? quantity(cells[+field.value]) : null; }
       else {
         var typed = field.value.trim().replace(",", ".");
         if (!/^\d{1,6}(\.\d{1,6})?$/.test(typed) || !(+typed > 0)) { said.textContent = "Type a volume above 0, such as 4.0"; return; }
@@ -99,20 +103,19 @@
         var inputs = {};
         inputs[names[0]] = field.tagName === "SELECT" ? quantity(cell) : chosen;
         inputs[names[1]] = field.tagName === "SELECT" ? chosen : quantity(cell);
-        place(cell.parentNode, cell, benchCalc.evaluate(program, inputs));
+        place(cell.parentNode, cell, chosen && benchCalc.evaluate(program, inputs));
       });
     }
     field.addEventListener(field.tagName === "SELECT" ? "change" : "input", update);
-    update();
+    if (field.tagName !== "SELECT") { update(); }
   }
 
   /* The formula of an opened number: a copy of the one that is set out below the table. */
   function set_out(event) {
-    var inside = event.target.open && event.target.querySelector("td > .working > .working__in"), link = inside && inside.querySelector("p > a");
-    if (!link || inside.querySelector("math")) { return; }
-    document.querySelectorAll(".formula").forEach(function (formula) {
-      if (formula.querySelector("a").href === link.href) { link.parentNode.after(formula.querySelector("math").cloneNode(true)); }
-    });
+    var opened = event.target, name = opened.dataset && opened.dataset.formula, formula = name && document.getElementById("formula-" + name);
+    if (!formula || opened.querySelector("math")) { return; }
+    var inside = opened.querySelector(".working__in"), copies = Array.prototype.map.call(formula.children, function (piece) { return piece.cloneNode(true); });
+    inside.prepend.apply(inside, copies);
   }
 
   document.addEventListener("toggle", set_out, true);

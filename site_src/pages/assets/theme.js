@@ -31,6 +31,14 @@
     return input.getAttribute("data-md-color-scheme") === document.body.getAttribute("data-md-color-scheme");
   }).slice(0, 1).forEach(function (input) { choose(input, false); });
 
+  /* The theme skips to the first section; the answer stands before it. */
+  var skip = document.querySelector(".md-skip"), article = document.querySelector(".md-content__inner");
+  if (skip && article) {
+    article.id = article.id || "content";
+    article.tabIndex = -1;
+    skip.hash = article.id;
+  }
+
   /* The theme's menu is opened by a label, which no keyboard reaches. */
   var label = document.querySelector("label.md-header__button[for=__drawer]");
   if (label && drawer) {

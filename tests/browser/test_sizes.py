@@ -1,0 +1,35 @@
+"""What a page weighs, packed as a server sends it: each page, the find index, and a first visit with everything it loads."""
+
+import gzip
+from urllib.parse import unquote, urlsplit
+
+import pytest
+
+PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 80 * 1024, 250 * 1024
+
+
+def packed(path):
+    return len(gzip.compress(path.read_bytes(), 9, mtime=0))
+
+
+def test_every_page_is_small(site):
+    large = {p.relative_to(site).as_posix(): size for p in site.rglob("*.html") if (size := packed(p)) > PAGE}
+    assert large == {}
+
+
+def test_the_find_index_is_small(site):
+    assert packed(site / "assets" / "find-index.js") <= FIND_INDEX
+
+
+@pytest.mark.browser
+def test_a_first_visit_is_small_and_does_not_load_the_find_index(watched, site):
+    asked = set()
+    watched.on("request", lambda request: asked.add(request.url))
+    watched.goto((site / "index.html").as_uri())
+    watched.wait_for_timeout(1000)  # idle: nothing more comes
+    paths = {unquote(urlsplit(url).path) for url in asked if url.startswith("file:")}
+    files = [site / path.removeprefix(str(site) + "/") for path in paths]
+    names = {f.name for f in files}
+    assert {"index.html", "bench.css", "find.js", "theme.js"} <= names
+    assert "find-index.js" not in names
+    assert sum(packed(f) for f in files) <= FIRST_VISIT
