@@ -3,6 +3,7 @@
 import pytest
 import yaml
 
+from generator import find
 from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser
@@ -37,6 +38,28 @@ def test_every_address_in_the_index_is_a_page(watched, site):
     until(watched, "window.benchFindIndex !== undefined")
     for address in watched.evaluate("benchFindIndex.entries.map(e => e[0])"):
         assert (site / address).is_file(), address
+
+
+def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, knowledge):
+    watched.goto((site / "index.html").as_uri())
+    texts = [*QUERIES, "déjà 1,4404", "X2 CrNiMo 17-12-2", "½ µm 10²", "ﬁne", *(m.summary for m in knowledge.materials.values())]
+    assert watched.evaluate("texts => texts.map(benchFind.words)", texts) == [find.words(t) for t in texts]
+    assert watched.evaluate("texts => texts.map(benchFind.squash)", texts) == [find.squash(t) for t in texts]
+
+
+def test_the_index_comes_with_the_first_focus_and_not_before(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    watched.wait_for_timeout(500)
+    assert watched.evaluate("window.benchFindIndex === undefined")
+    watched.locator("#find-input").focus()
+    until(watched, "window.benchFindIndex !== undefined")
+
+
+def test_what_the_eye_sees_leads_to_what_did_it(watched, site):
+    asked = ["rose gold turned yellow", "yellow blotchy patches on red gold", "mercury grey patch that spreads"]
+    found = answers(watched, site, asked)
+    assert [found[q][0] for q in asked[:2]] == ["hazards/pool-chlorine.html"] * 2
+    assert found[asked[2]][0] == "hazards/mercury.html"
 
 
 def test_typing_shows_results_and_enter_opens_the_first(watched, site):
