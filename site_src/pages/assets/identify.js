@@ -234,7 +234,8 @@
       return;
     }
     var panel = make("div", "", "next"), told = next.told.filter(function (t) { return t[0] === next.first; })[0][1];
-    var section = document.getElementById("test-" + next.first), how = section && section.querySelector("p:last-child > a[href]");
+    /* The name leads on at once, unless cautions are to be read first. */
+    var section = document.getElementById("test-" + next.first), how = section && !section.querySelector(".cautions, .warn") && section.querySelector("p:last-child > a[href]");
     var title = names[next.first].charAt(0).toUpperCase() + names[next.first].slice(1), line = make("p", how ? "" : title, "next__name");
     if (how) {
       line.append(how.cloneNode());
