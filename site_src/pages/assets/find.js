@@ -6,7 +6,7 @@
   var box = document.querySelector(".find"), input = document.getElementById("find-input");
   var list = document.getElementById("find-list"), said = document.getElementById("find-status");
   var root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
-  var MOST = 12;
+  var MOST = 12, MOST_KNOWN = 200;
   var WEIGHTS = { 1: 4, 2: 2, 4: 1, 8: 0.8 }; // title, spelling, summary, sign
   var PREFIX = 0.6, MISSPELT = 0.35;
 
@@ -29,7 +29,7 @@
     element.onload = function () {
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
-                 left_out: index.not_asked.split(" "), heads: {} };
+                 left_out: index.not_asked.split(" "), heads: {}, known: new Map() };
       waiting.forEach(function (each) { each(); });
     };
     document.head.appendChild(element);
@@ -66,8 +66,17 @@
     return row[b.length];
   }
 
-  /** Words of the index that answer for a typed word: [number, weight]. */
+  /** Words of the index that answer for a typed word: [number, weight]. Each is looked up once: at every letter the words before it come again. */
   function answers(word, misspelt) {
+    var key = word + (misspelt ? "~" : "");
+    if (!engine.known.has(key)) {
+      if (engine.known.size > MOST_KNOWN) { engine.known.clear(); }
+      engine.known.set(key, look_up(word, misspelt));
+    }
+    return engine.known.get(key);
+  }
+
+  function look_up(word, misspelt) {
     var at = first(engine.words, word), hits = [], most = /\d/.test(word) || word.length < 4 ? 0 : word.length < 8 ? 1 : 2;
     for (var i = at; i < engine.words.length && engine.words[i].lastIndexOf(word, 0) === 0; i++) {
       if (engine.words[i] === word) { hits.push([i, 1]); }
