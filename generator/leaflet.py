@@ -1,13 +1,14 @@
 """Receives the knowledge and its verdicts; hands on what the owner's leaflet is put together from.
 
-The sentences come from the ``owner`` lines of material and hazard records. Which materials may be chosen for which piece
+The sentences come from the ``owner`` lines of material and hazard records, what an owner may tick from
+knowledge/vocabulary/activities.yaml. Which materials may be chosen for which piece
 of the watch follows from the part records and the verdicts; the few limits that stand on every leaflet stand here.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from generator.linking import Knowledge
 from generator.verdicts import CARE, SUITS, Verdicts
@@ -21,26 +22,6 @@ FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "seals": ("Seals", ("case-back-gasket", "crystal-gasket", "crown-stem-seal", "case-tube-seal")),
     "plating": ("Plating or coating", ()),
 }
-# What a watch meets in its owner's life, and the hazards that go with it; a hazard without a record is passed over.
-ACTIVITIES: Sequence[tuple[str, tuple[str, ...]]] = (
-    ("swimming in the sea", ("sea-water", "pressure")),
-    ("swimming in a pool", ("pool-chlorine", "pressure")),
-    ("diving", ("pressure", "sea-water")),
-    ("sauna, hot shower, hot tub", ("steam-and-hot-water", "temperature-swing")),
-    ("washing hands, rain", ("tap-water", "soap-and-detergent")),
-    ("sport and sweat", ("sweat", "shock")),
-    ("golf, hammering, heavy work", ("shock",)),
-    ("sand, garden, building dust", ("dust-and-grit",)),
-    ("sun cream, lotions, insect spray", ("lotions-and-sunscreen",)),
-    ("perfume, hand gel", ("perfume-and-alcohol",)),
-    ("loudspeakers, magnetic clasps, chargers", ("magnetic-field",)),
-    ("skin that reacts to nickel", ("nickel-on-skin",)),
-    ("sun and windows", ("sunlight",)),
-    ("put away for months", ("dry-storage-and-ageing", "old-oil", "sulfur-tarnish")),
-    ("a battery inside", ("battery-leak",)),
-    ("scratches to polish out", ("wear-and-polishing",)),
-    ("two metals side by side", ("galvanic-contact",)),
-)
 # On every leaflet, whatever was chosen.
 LIMITS = (
     "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a year, before you swim with it.",
@@ -69,14 +50,13 @@ def choices(knowledge: Knowledge, verdicts: Verdicts, field: str) -> tuple[list[
 
 def hazards(knowledge: Knowledge) -> list[str]:
     """The hazards that the activities name, in the order of the knowledge base."""
-    named = {h for _, hs in ACTIVITIES for h in hs}
+    named = {h for activity in knowledge.words("activities").values() for h in activity.hazards}
     return [h for h in knowledge.hazards if h in named]
 
 
 def activities(knowledge: Knowledge) -> list[tuple[str, list[str]]]:
-    """What an owner may do, with those of its hazards that have a record."""
-    found = [(label, [h for h in hs if h in knowledge.hazards]) for label, hs in ACTIVITIES]
-    return [(label, hs) for label, hs in found if hs]
+    """What an owner may do, in the order of the vocabulary, each with its hazards."""
+    return [(activity.name, activity.hazards) for activity in knowledge.words("activities").values()]
 
 
 def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:

@@ -39,6 +39,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "vocabulary/families": models.Family,
     "vocabulary/sides": models.Entry,
     "vocabulary/zones": models.Zone,
+    "vocabulary/activities": models.Activity,
     "vocabulary/units": models.Unit,
     "vocabulary/property_groups": models.Entry,
     "vocabulary/properties": models.Property,

@@ -594,6 +594,12 @@ class Zone(Entry):
     side: SideId
 
 
+class Activity(Entry):
+    """What a watch meets in its owner's life, and the hazards whose sentences the owner is then told."""
+
+    hazards: Annotated[list[HazardId], Field(min_length=1)]
+
+
 class Property(Entry):
     """A measurable property: its units with their physical bounds."""
 

@@ -27,6 +27,7 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "vocabulary" / "marks.yaml").write_text(
         "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au, fineness: 585, carat: 14, source: iso-9202}\n")
     (knowledge / "vocabulary" / "glossary.yaml").write_text('patina: {meaning: "The colour of age."}\n')
+    (knowledge / "vocabulary" / "activities.yaml").write_text("swimming: {name: swimming, hazards: [test-sea]}\n")
     (knowledge / "formulas").mkdir()
     for name in ("density-ratio", "mass-from-volume", "specific-strength", "specific-stiffness", "carat-to-fineness", "fineness-to-carat",
                  "pitting-index", "expansion-mismatch", "density-by-reciprocal-rule", "galvanic-difference"):

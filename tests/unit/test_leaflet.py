@@ -3,7 +3,7 @@
 import json
 
 from generator.checking import check
-from generator.leaflet import ACTIVITIES, FIELDS, LIMITS, choices, data, script
+from generator.leaflet import FIELDS, LIMITS, activities, choices, data, script
 from generator.values import Values
 from generator.verdicts import Verdicts
 from generator.view import View
@@ -14,8 +14,7 @@ def drawn(knowledge):
     return View(knowledge, ROOT / "site_src" / "templates", {}), Verdicts(knowledge, Values(knowledge))
 
 
-def test_every_hazard_and_part_that_it_names_has_a_record(knowledge):
-    assert {h for _, hazards in ACTIVITIES for h in hazards} <= set(knowledge.hazards)
+def test_every_part_that_it_names_has_a_record(knowledge):
     assert {p for _, parts in FIELDS.values() for p in parts} <= set(knowledge.parts)
 
 
@@ -43,7 +42,6 @@ def test_what_may_be_chosen(knowledge):
 
 def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
     knowledge, _ = check(small)
-    monkeypatch.setattr("generator.leaflet.ACTIVITIES", (("swimming", ("test-sea",)), ("nothing on record", ("absent",))))
     monkeypatch.setattr("generator.leaflet.FIELDS", {"case": ("Case", ("test-case",)), "plating": ("Plating", ())})
     found = data(knowledge, *drawn(knowledge))
     assert found["activities"] == [["swimming", [0]]]
@@ -51,6 +49,21 @@ def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
     # Both hold; brass is no choice for a case.
     assert {m: codes for m, (_, _, codes) in found["materials"].items()} == {"test-steel": "0", "test-plate": "0"}
     assert found["verdicts"][4] == "Fails"
+
+
+def test_an_activity_with_a_hazard_that_has_no_record_is_refused(small):
+    (small / "knowledge" / "vocabulary" / "activities.yaml").write_text(
+        "swimming: {name: swimming, hazards: [test-sea]}\nsailing: {name: sailing, hazards: [test-see]}\n")
+    _, complaints = check(small)
+    assert [str(c) for c in complaints] == [
+        "knowledge/vocabulary/activities.yaml:2:36: there is no hazard test-see; did you mean test-sea?"]
+
+
+def test_the_activities_stand_in_the_order_of_their_file(small):
+    (small / "knowledge" / "vocabulary" / "activities.yaml").write_text(
+        "wading: {name: wading, hazards: [test-sea]}\nbathing: {name: bathing, hazards: [test-sea]}\n")
+    knowledge, _ = check(small)
+    assert activities(knowledge) == [("wading", ["test-sea"]), ("bathing", ["test-sea"])]
 
 
 def test_the_script_is_one_assignment_of_json(knowledge):
