@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
+FIREFOX_NAMES = ("firefox-esr", "firefox")  # Debian: firefox-esr
 WEBKIT_DRIVER = "WebKitWebDriver"  # Debian: webkit2gtk-driver; the engine family of the tablet
 
 
@@ -28,6 +29,11 @@ def find_chromium() -> str | None:
 def find_webkit() -> str | None:
     """The path of WebKitGTK's driver where a screen or Xvfb is there too, or None."""
     return shutil.which(WEBKIT_DRIVER) if shutil.which("Xvfb") or os.environ.get("DISPLAY") else None
+
+
+def find_firefox() -> str | None:
+    """The path of a Firefox, or None."""
+    return next((path for name in FIREFOX_NAMES if (path := shutil.which(name))), None)
 
 
 def _debian(*packages: str) -> bool:
@@ -59,11 +65,14 @@ def get_webkit() -> str | None:
 
 def run_tests(root: Path, words: list[str]) -> int:
     """Run pytest with the engines that are there; names those that are not. 0 passed, 4 failed."""
-    chromium, webkit = get_chromium(), get_webkit()
+    chromium, webkit, firefox = get_chromium(), get_webkit(), find_firefox()
     if chromium is None:
         print("No Chromium: its tests cannot run. Install it (Debian: apt-get install chromium) and start again.", file=sys.stderr)
     if webkit is None:
         print("No WebKitGTK: its tests are left out. Install it (Debian: apt-get install webkit2gtk-driver xvfb) to run them.", file=sys.stderr)
-    environment = {**os.environ, "BENCH_CHROMIUM": chromium or "", "BENCH_WEBKIT": webkit or "", "PYTHONUTF8": "1"}
+    if firefox is None:
+        print("No Firefox: its tests are left out. Install it (Debian: apt-get install firefox-esr) to run them.", file=sys.stderr)
+    environment = {**os.environ, "BENCH_CHROMIUM": chromium or "", "BENCH_WEBKIT": webkit or "", "BENCH_FIREFOX": firefox or "",
+                   "PYTHONUTF8": "1"}
     command = [sys.executable, "-m", "pytest", *words]
     return 4 if subprocess.run(command, cwd=root, env=environment).returncode else 0

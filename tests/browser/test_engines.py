@@ -1,4 +1,4 @@
-"""The site on a second engine family (WebKitGTK, the tablet's), from file:// and over http: find, sort, calculators."""
+"""The site on two more engine families (WebKitGTK, which is the tablet's, and Firefox), from file:// and over http."""
 
 import os
 import shutil
@@ -10,12 +10,28 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 
+from generator.testing import find_firefox
+from tests.browser.firefox import Firefox
+
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore")]  # the driver library warns of its own future
 
 
-@pytest.fixture(scope="module")
-def webkit():
-    """A running WebKitGTK under a screen of its own; skipped where it is missing, a failure where CI=true."""
+@pytest.fixture(scope="module", params=["webkit", "firefox"])
+def engine(request, tmp_path_factory):
+    """A running browser of each family. WebKitGTK missing is a failure where CI=true; Firefox is run where it is there."""
+    if request.param == "webkit":
+        yield from _webkit()
+        return
+    path = os.environ.get("BENCH_FIREFOX") or find_firefox()
+    if not path:
+        pytest.skip("no Firefox on this machine")
+    browser = Firefox(path, tmp_path_factory.mktemp("firefox"))
+    yield browser
+    browser.quit()
+
+
+def _webkit():
+    """WebKitGTK under a screen of its own."""
     driver = os.environ.get("BENCH_WEBKIT") or shutil.which("WebKitWebDriver")
     if not driver or not (shutil.which("Xvfb") or os.environ.get("DISPLAY")):
         if os.environ.get("CI") == "true":
@@ -68,29 +84,29 @@ def until(browser, script):
     raise AssertionError(f"never true: {script}")
 
 
-def test_the_find_box_answers(webkit, base):
-    webkit.get(f"{base}/index.html")
-    webkit.find_element("id", "find-input").send_keys("14404")
-    first = until(webkit, "document.querySelector('#find-list a') && document.querySelector('#find-list a').href")
+def test_the_find_box_answers(engine, base):
+    engine.get(f"{base}/index.html")
+    engine.find_element("id", "find-input").send_keys("14404")
+    first = until(engine, "document.querySelector('#find-list a') && document.querySelector('#find-list a').href")
     assert first.endswith("materials/stainless-316l.html")
 
 
-def test_a_table_sorts(webkit, base):
-    webkit.get(f"{base}/tables/density-ratio.html")
-    webkit.execute_script("document.querySelectorAll('thead button.sort')[1].click()")
-    until(webkit, "document.querySelector('th[aria-sort=ascending]') !== null")
+def test_a_table_sorts(engine, base):
+    engine.get(f"{base}/tables/density-ratio.html")
+    engine.execute_script("document.querySelectorAll('thead button.sort')[1].click()")
+    until(engine, "document.querySelector('th[aria-sort=ascending]') !== null")
     time.sleep(0.2)
-    values = webkit.execute_script("return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)")
+    values = engine.execute_script("return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)")
     assert values == sorted(values)
 
 
-def test_a_calculator_computes(webkit, base):
-    webkit.get(f"{base}/formulas/mass-from-volume.html")
-    webkit.find_element("name", "rho").send_keys("7.98")
-    until(webkit, "document.querySelector('.calc__result').textContent.indexOf('32') === 0")
+def test_a_calculator_computes(engine, base):
+    engine.get(f"{base}/formulas/mass-from-volume.html")
+    engine.find_element("name", "rho").send_keys("7.98")
+    until(engine, "document.querySelector('.calc__result').textContent.indexOf('32') === 0")
 
 
-def test_formulas_are_drawn_and_styles_apply(webkit, base):
-    webkit.get(f"{base}/formulas/density-ratio.html")
-    assert until(webkit, "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > 10")
-    assert webkit.execute_script("return getComputedStyle(document.querySelector('.find')).position") == "sticky"
+def test_formulas_are_drawn_and_styles_apply(engine, base):
+    engine.get(f"{base}/formulas/density-ratio.html")
+    assert until(engine, "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > 10")
+    assert engine.execute_script("return getComputedStyle(document.querySelector('.find')).position") == "sticky"
