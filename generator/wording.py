@@ -38,7 +38,7 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
         return words("traits")[demand.trait].name
     if demand.lacks_trait:
         return f"not {words('traits')[demand.lacks_trait].name}"
-    return f"expansion within {figures.number_text(demand.mate.within)}{figures.NBSP}10⁻⁶/K of the {knowledge.parts[demand.mate.part].name.lower()}"
+    return f"expansion within {figures.number_text(demand.mate.within)}{figures.NBSP}×10⁻⁶/K of the {knowledge.parts[demand.mate.part].name.lower()}"
 
 
 def answer_words(knowledge: Knowledge, answer: Answer) -> str:

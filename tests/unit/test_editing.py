@@ -123,9 +123,9 @@ def test_what_is_not_counted_and_why(tmp_path):
     knowledge, complaints = check(make_root(tmp_path, SMALL, FULL))
     assert complaints == []
     expansion = explain(knowledge, "full-steel.expansion")
-    assert "14 10⁻⁶/K (typical)  knowledge/alloys/full-steel.yaml:20:74\n      note: 20 to 600 degC\n" in expansion
+    assert "14 ×10⁻⁶/K (typical)  knowledge/alloys/full-steel.yaml:20:74\n      note: 20 to 600 degC\n" in expansion
     assert "not counted: its span is not that of a room (0 to 120 degC)" in expansion
-    assert "what counts: 11.0 to 12.0 10⁻⁶/K (the only figure)" in expansion
+    assert "what counts: 11.0 to 12.0 ×10⁻⁶/K (the only figure)" in expansion
     assert (
         "memory; nobody found it in print\n  what counts: 205 GPa (the only figure; from memory, so it decides no verdict)"
         in explain(knowledge, "full-steel.elastic-modulus")
