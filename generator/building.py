@@ -77,7 +77,8 @@ def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | Non
         with timings.step(JUDGE):
             verdicts = Verdicts(knowledge, values)
         with timings.step(RENDER):
-            site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates")
+            site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates",
+                              publishing.address_of(root))
             entries = find.entries(knowledge, site.view, computed, list(site.families))
             extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
                      "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts), "assets/identify-data.js": identifying.as_script(site.signs)}

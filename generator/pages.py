@@ -66,7 +66,9 @@ class Site:
     """What the page functions share: one knowledge, one view, and the back-links."""
 
     def __init__(self, knowledge: Knowledge, values: Values, tables: dict[str, Table], verdicts: Verdicts, templates: Path,
-                 cache: Path | None = None):
+                 cache: Path | None = None, base: str = ""):
+        """``base`` is the http address that the site has on a server, empty when it has none."""
+        self.base = base.rstrip("/")
         self.knowledge, self.values, self.tables, self.verdicts = knowledge, values, tables, verdicts
         self.view = View(knowledge, templates, {**{t.id: t.title for t in tables.values()}, **MATRICES}, cache)
         self.mentions = mentions(knowledge)
@@ -196,7 +198,7 @@ def material_page(site: Site, key: str) -> Page:
     body = view.draw(
         "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
         cautions=cautions, key=key_rows, usual=choices["usual"], wrong=choices["wrong"],
-        card=_card(site, record, lines, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows),
+        card=_card(site, address, record, lines, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows),
         figures=figure_rows(site, key), missing=missing_figures(site, key),
         states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
@@ -207,13 +209,15 @@ def material_page(site: Site, key: str) -> Page:
     return _page(address, record, body)
 
 
-def _card(site: Site, record, lines, choices, figures=()) -> dict:
-    """What the template needs for the printed card: lines, letter size, and whether reasons are left out."""
-    texts = [record.name, record.summary, *(str(t) for row in figures for t in row), *(t for line in lines for t in line)]
+def _card(site: Site, address: str, record, lines, choices, figures=()) -> dict:
+    """What the template needs for the printed card: its lines, letter size and sides, and the code that leads to the page."""
+    top = [record.name, record.summary, *(str(t) for row in figures for t in row)]
     for c in choices:
-        texts += [site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or source"]
-    size, brief = paper.card_size(texts, [c.why for c in choices])
-    return {"lines": lines, "size": size, "brief": brief}
+        top += [site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or source", c.why]
+    top += [" " * paper.CODE_LETTERS] if site.base else []
+    size, sides = paper.card_size(top, [t for line in lines for t in line])
+    return {"lines": lines, "size": size, "sides": sides, "title": record.name,
+            "code": paper.code(f"{site.base}/{address}") if site.base else ""}
 
 
 def _trail(kind: str, between: list, last: str) -> list:
@@ -405,7 +409,7 @@ def part_page(site: Site, key: str) -> Page:
     cautions = site.cautions(record)
     lines = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
-        "part", address, r=record, judged=_judged(site, site.fields.of_part(key), site.fields.bases), card=_card(site, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
+        "part", address, r=record, judged=_judged(site, site.fields.of_part(key), site.fields.bases), card=_card(site, address, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
         cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit, at_once=at_once,
         replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)], drawing=site.marks[record.zone],
@@ -511,7 +515,7 @@ def identify_page(site: Site) -> Page:
         colours=[(c, label) for c, (label, _) in identifying.COLOURS.items()], marks=mark_options(knowledge),
         magnet=identifying.MAGNET_WORDS.items(),
         tarnish=identifying.TARNISH.items(), file=identifying.FILE_WORDS.items(), sparks=identifying.SPARKS.items(),
-        weigh=weigh if site.signs["weigh"] else [], spark_cautions=cautions("spark-test"), tests=tests, rules=identifying.rules(),
+        weigh=weigh if site.signs["weigh"] else [], spark_cautions=cautions("spark-test"), file_cautions=cautions(identifying.TESTS["file"][1]), tests=tests, rules=identifying.rules(),
         rows=[_signs_row(site, m) for m in site.signs["materials"]],
     )
     return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
@@ -668,7 +672,7 @@ def _chooser(site: Site, table: Table) -> dict[str, str]:
     names = list(formula.symbols)
     program = for_browser(compile_expression(formula.expression, formula.symbols))
     choose = {"reference": "Compare with", "mate": "Joined to", "volume": "Volume, cm³"}[table.chooser]
-    result = {"reference": "against chosen", "mate": "difference to chosen, 10⁻⁶/K", "volume": "mass at this volume, g"}[table.chooser]
+    result = {"reference": "against chosen", "mate": "difference to chosen, ×10⁻⁶/K", "volume": "mass at this volume, g"}[table.chooser]
     kind = {"kind": "number", "start": "4.0"} if table.chooser == "volume" else {"kind": "row"}
     return {"program": _json(program), "symbols": " ".join(names), "choose": choose, "result": result, **kind}
 
@@ -709,8 +713,8 @@ def _sign(verdict: str) -> tuple[str, str]:
 def _matrix(site: Site, table_id: str, summary: str, vocabulary: str, columns, rows, row_word: str) -> Page:
     title = MATRICES[table_id]
     legend = [(MATRIX_SIGNS[v], e.name) for v, e in site.knowledge.words(vocabulary).items()]
-    blocks, letters = paper.matrix_size([site.view.name("material", m) for m, _ in rows], [site.view.name(*c) for c in columns])
-    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns, rows=rows, blocks=blocks, letters=letters,
+    way, letters, _ = paper.matrix_size([site.view.name("material", m) for m, _ in rows], [site.view.name(*c) for c in columns])
+    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns, rows=rows, way=way, letters=letters,
                           row_word=row_word, trail=_trail("table", [], title), siblings=_other_tables(site, table_id))
     return Page(f"tables/{table_id}.md", title, summary, body, listed=True, wide=True)
 
@@ -729,11 +733,12 @@ def pairs_page(site: Site) -> Page:
             members[index.middle].append(record.family)
             sources.update(dict.fromkeys(index.sources))
     names = {i: ", ".join(dict.fromkeys(site.view.word("families", f) for f in fs)) for i, fs in sorted(members.items())}
-    rows = [(f"{name} ({figures.number_text(i)})", [_pair_cell(i, other) for other in names]) for i, name in names.items()]
+    numbered = {i: f"{name} ({figures.number_text(i)})" for i, name in names.items()}
+    rows = [(name, [_pair_cell(i, other) for other in names]) for i, name in numbered.items()]
     title = MATRICES["pairs"]
     summary = "How far apart two metals are, and where they may touch: in sweat and salt, in damp, or only in the dry."
     legend = [("h", "harsh place allowed (up to 0.15 V)"), ("d", "damp place allowed (up to 0.25 V)"), ("dry", "dry place only (up to 0.50 V)"), ("−", "keep apart")]
-    body = site.view.draw("pairs", "tables/pairs.html", title=title, summary=summary, names=list(names.values()), rows=rows, legend=legend,
+    body = site.view.draw("pairs", "tables/pairs.html", title=title, summary=summary, names=list(numbered.values()), rows=rows, legend=legend,
                           sources=list(sources), trail=_trail("table", [], title), siblings=_other_tables(site, "pairs"))
     return Page("tables/pairs.md", title, summary, body, listed=True, wide=True)
 
@@ -787,7 +792,7 @@ def index_pages(site: Site) -> Iterator[Page]:
         sections = [(g["title"], f"#{g['id']}") for g in groups if g["title"]]
         names = [] if sections else [(sentence(view.name(*e)), e) for g in groups for e in g["entries"]]
         body = view.draw("list", address, title=title, summary=summary, groups=groups, trail=trail, sections=sections, names=names if len(names) > 12 else [])
-        return Page(file, title, summary, body, listed=True)
+        return Page(file, title, summary, body, listed=True, wide=not sections)
 
     def group(kind, keys, key="", title="", text="", address=""):
         return {"entries": [(kind, k) for k in keys], "id": key or "all", "title": title, "heading": Markup(escape(title)), "text": text, "address": address, "links": []}
@@ -822,9 +827,9 @@ def index_pages(site: Site) -> Iterator[Page]:
     path = lesson_path(site.knowledge)
     body = view.draw("lessons", "lessons/index.html", title=title, summary=summary, lessons=path, trail=[*start, ("Lessons", "")],
                      counts={k: len(site.knowledge.lessons[k].questions) for k in path})
-    yield Page("lessons/index.md", title, summary, body, listed=True)
+    yield Page("lessons/index.md", title, summary, body, listed=True, wide=True)
     body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), matrices=MATRICES, trail=[*start, ("Tables", "")])
-    yield Page("tables/index.md", "Tables", "Every material side by side, one question a table.", body, listed=True)
+    yield Page("tables/index.md", "Tables", "Every material side by side, one question a table.", body, listed=True, wide=True)
 
 
 def saying_page(site: Site, key: str) -> Page:
@@ -916,14 +921,14 @@ def _tempering_lookup(site: Site) -> Page:
     # What the bench tempers most stands first: carbon steels with a table of their own.
     steels.sort(key=lambda k: (site.knowledge.materials[k].family != "carbon-steel", all(c.stands_in_for for c in site.knowledge.materials[k].tempering)))
     for record in (site.knowledge.materials[key] for key in steels):
-        for curve in record.tempering:
+        for curve in sorted(record.tempering, key=lambda c: c.unit != "HRC"):  # the scale of the bench's files first
             hardnesses = [p.hardness for p in curve.points]
             stand_in = f" Stand-in: {curve.stands_in_for}." if curve.stands_in_for else ""
             text = plain_text(f"Hardened from {curve.hardened_from}, quenched in {curve.quenched}.{stand_in}")
             options.append((str(len(curves)), f"{record.name}, {site.view.source_label(curve.source)}"))
             curves.append({"unit": curve.unit, "points": [[float(p.temperature), float(p.hardness)] for p in curve.points], "text": text,
                            "low": float(min(hardnesses)), "high": float(max(hardnesses)), "plain": record.family == "carbon-steel"})
-            shown = ", ".join(f"{figures.number_text(p.temperature)}: {figures.number_text(p.hardness)}" for p in curve.points)
+            shown = ", ".join(f"{figures.number_text(p.temperature)}:{figures.NBSP}{figures.number_text(p.hardness)}" for p in curve.points)
             rows.append({"cells": [record.name, curve.unit, shown], "source": curve.source})
     colours = [[c.name, float(c.range[0]), float(c.range[1])] for c in site.knowledge.words("temper_colours").values()]
     fields = [{"name": "curve", "label": "Steel and table", "options": options or [("", "no steel has a table")]}, {"name": "value", "label": "Hardness wanted", "options": [], "value": "60", "unit": "HRC"}]
@@ -955,12 +960,12 @@ def names_pages(site: Site) -> Iterator[Page]:
     title, summary = "Every name, A to Z", "Every name and designation in any system, and the page it belongs to."
     trail = [("Start", "index.html"), ("A to Z", "names.html")]
     body = site.view.draw("names", "names.html", title=title, summary=summary, places=places, letters=[], trail=[trail[0], ("A to Z", "")])
-    yield Page("names.md", title, summary, body, listed=True)
+    yield Page("names.md", title, summary, body, listed=True, wide=True)
     for group in groups:
         slug, title = _letters_slug(group), f"Names, {group[0]}" + (f" to {group[-1]}" if len(group) > 1 else "")
         body = site.view.draw("names", f"names/{slug}.html", title=title, summary=summary, places=places,
                               letters=[(letter, letters[letter]) for letter in group], trail=[*trail, (title, "")])
-        yield Page(f"names/{slug}.md", title, summary, body)
+        yield Page(f"names/{slug}.md", title, summary, body, wide=True)
 
 
 def _in_groups(counts: list[tuple[str, int]], most: int) -> list[list[str]]:
@@ -1018,7 +1023,7 @@ def glossary_page(site: Site) -> Page:
     listing = [(t, i, {"meaning": e.meaning, "see": [(known_ids[_slug(s)], _slug(s)) for s in e.see if _slug(s) in known_ids]}) for t, i, e in rows]
     title, summary = "Glossary", "The words of the field in plain sentences."
     body = site.view.draw("glossary", "glossary.html", title=title, summary=summary, terms=listing, trail=[("Start", "index.html"), ("Glossary", "")])
-    return Page("glossary.md", title, summary, body, listed=True)
+    return Page("glossary.md", title, summary, body, listed=True, wide=True)
 
 
 def _slug(text: str) -> str:
@@ -1036,7 +1041,7 @@ def cautions_page(site: Site) -> Page:
     title = "Cautions"
     summary = "What can hurt, and the usual care. Local codes and licensed practice come first; ask them when in doubt."
     body = site.view.draw("cautions", "cautions.html", title=title, summary=summary, entries=entries, trail=[("Start", "index.html"), ("Cautions", "")])
-    return Page("cautions.md", title, summary, body, listed=True)
+    return Page("cautions.md", title, summary, body, listed=True, wide=True)
 
 
 def coverage_page(site: Site) -> Page:
@@ -1059,4 +1064,4 @@ def coverage_page(site: Site) -> Page:
            ("sources", len(site.knowledge.sources)), ("citations in all", cited)]
     title, summary = "Coverage", "How much of this reference is sourced, remembered or missing."
     body = site.view.draw("coverage", "coverage.html", title=title, summary=summary, key=key, rows=rows, trail=[("Start", "index.html"), ("Coverage", "")])
-    return Page("coverage.md", title, summary, body, listed=True)
+    return Page("coverage.md", title, summary, body, listed=True, wide=True)

@@ -1,7 +1,8 @@
 """Receives records and verdicts; hands on what only paper needs: the lines of a printed card, and sizes that fit a sheet.
 
-A material or a part prints as one A5 card: the top of its page, then these lines in place of the long tables. A matrix
-prints on one A4 sheet, lying. The style sheet knows the sizes by the names handed on here.
+A material or a part prints as one A5 card, of two sides where it says much: the top of its page, then these lines in
+place of the long tables; with a code that leads to the page when the site has an address. A matrix
+runs over as few A4 sheets as letters of 6 pt allow. The style sheet knows the sizes by the names handed on here.
 """
 
 from __future__ import annotations
@@ -9,16 +10,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+from markupsafe import Markup
+
 from generator import models, wording
 from generator.linking import Knowledge
 from generator.verdicts import Exposure
 from generator.view import sentence
 
-# The largest letters that still fit, by how much text a card holds; measured in print.
+# The largest letters that still fit one side of a card, by how much text it holds; measured in print.
 CARD_SIZES = ((1700, "large"), (2600, "middle"), (4500, "small"))
-SMALLEST = "smallest"
-WIDTH, HEIGHT, POINT = 282, 178, 0.353  # room for a matrix on A4 lying, in mm, and a point in mm
-ROW_LETTERS, HEAD_LETTERS = 34, 26  # the style sheet cuts longer names of rows and columns at this length
+CODE_LETTERS = 150  # the room that the code takes from the text
+POINT = 0.353  # a point in mm
+SHEETS = {"upright": (196, 269), "lying": (282, 181)}  # room for a matrix on A4, in mm, beside its title, legend and foot
+LETTERS = range(12, 17)  # of a matrix, in half points: from 6 pt, below which nobody reads at the bench, to 8 pt
 
 
 def material_lines(knowledge: Knowledge, key: str, exposures: Iterable[tuple[str, Exposure]],
@@ -58,25 +62,35 @@ def _care(cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:
     return [(f"⚠ {sentence(c.name)}", c.danger) for c in cautions]
 
 
-def card_size(texts: Iterable[str], reasons: Iterable[str]) -> tuple[str, bool]:
-    """The largest size at which these texts fit an A5 card, and whether the reasons of usual and wrong must stay on the page."""
-    length, more = sum(map(len, texts)), sum(map(len, reasons))
-    brief = length + more > CARD_SIZES[-1][0]
-    total = length if brief else length + more
-    return next((name for most, name in CARD_SIZES if total <= most), SMALLEST), brief
+def card_size(top: Iterable[str], lines: Iterable[str]) -> tuple[str, int]:
+    """The largest size at which these texts fit an A5 card, and on how many sides: what is too much for one side at the
+    smallest size has its lines overleaf, so that nothing is left out."""
+    first, second = sum(map(len, top)), sum(map(len, lines))
+    sides = 1 if first + second <= CARD_SIZES[-1][0] else 2
+    most = first + second if sides == 1 else max(first, second)
+    return next((name for room, name in CARD_SIZES if most <= room), CARD_SIZES[-1][1]), sides
 
 
-def matrix_size(rows: Sequence[str], columns: Sequence[str]) -> tuple[int, int]:
-    """For a matrix with these names: into how many blocks side by side it is cut, and its letters in half points, so that it
-    fits A4 lying. Lengths in mm, as measured on paper: a bold letter is 0.6 of its height wide, a sign 1.5."""
-    across_row = min(max(map(len, rows), default=1), ROW_LETTERS) * 0.6
-    up_head = min(max(map(len, columns), default=1), HEAD_LETTERS) * 0.6
-    best = (1, 4)
-    for blocks in (1, 2, 3):
-        down, room = -(-len(rows) // blocks), (WIDTH - 4 * (blocks - 1)) / blocks
-        fitting = [half for half in range(best[1] + 1, 17)
-                   if down * (half / 2 * POINT * 1.06 + 0.2) + up_head * half / 2 * POINT + 2 <= HEIGHT
-                   and across_row * half / 2 * POINT + len(columns) * (half / 2 * POINT * 1.5 + 0.95) <= room]
-        if fitting:
-            best = (blocks, fitting[-1])
-    return best
+def code(address: str) -> Markup:
+    """A QR code that leads to an address, as a drawing of black squares."""
+    import segno  # only sites with an address pay for loading it
+
+    return Markup(segno.make(address, error="m", micro=False).svg_inline(border=2, omitsize=True, svgclass="code", lineclass=None))
+
+
+def matrix_size(rows: Sequence[str], columns: Sequence[str]) -> tuple[str, int, int]:
+    """For a matrix with these names: how the A4 sheets lie, the letters in half points, and over how many sheets its rows run.
+
+    Fewest sheets first, then the largest letters; the heads stand on each sheet. A matrix that is too wide for any sheet gets
+    the smallest letters all the same. Lengths in mm, as measured on paper: a bold letter is 0.6 of its height wide, a sign 1.5.
+    """
+    across_row, up_head = (max(map(len, names), default=1) * 0.6 for names in (rows, columns))
+    found = []
+    for way, (width, height) in SHEETS.items():
+        for half in LETTERS:
+            tall = half / 2 * POINT
+            if across_row * tall + len(columns) * (tall * 1.5 + 0.95) <= width:
+                sheets = -(-len(rows) // int((height - up_head * tall - 2) / (tall * 1.06 + 0.2)))
+                found.append((sheets, -half, way))
+    sheets, half, way = min(found, key=lambda one: one[:2], default=(1, -LETTERS[0], "lying"))
+    return way, -half, sheets

@@ -29,9 +29,9 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
 
     line = " ".join(f"{x_of(x):.0f},{y_of(y):.0f}" for x, y in zip(xs, ys, strict=True))
     dots = "".join(f'<circle cx="{x_of(x):.0f}" cy="{y_of(y):.0f}" r="4"/>' for x, y in zip(xs, ys, strict=True))
-    step = max(1, len(xs) // 7)
+    named = apart([x_of(x) for x in xs])
     across = "".join(f'<text x="{x_of(x):.0f}" y="{HEIGHT - BOTTOM + 22}" text-anchor="middle">{escape(number_text(p.temperature))}</text>'
-                     for i, (x, p) in enumerate(zip(xs, curve.points, strict=True)) if i % step == 0 or i == len(xs) - 1)
+                     for i, (x, p) in enumerate(zip(xs, curve.points, strict=True)) if i in named)
     high, low = max(curve.points, key=lambda p: p.hardness), min(curve.points, key=lambda p: p.hardness)
     up = "".join(f'<text x="{LEFT - 8}" y="{y_of(float(p.hardness)) + 5:.0f}" text-anchor="end">{escape(number_text(p.hardness))}</text>'
                  for p in (high, low))
@@ -42,6 +42,15 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
         f'<g fill="currentColor">{dots}{across}{up}'
         f'<text x="{LEFT}" y="12">{escape(unit)}</text><text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">°C</text></g></svg>'
     )
+
+
+def apart(places: list[float], room: float = 56) -> set[int]:
+    """Which of these places along a line may carry a label so that no two touch: the ends first, then from the left."""
+    kept = [0]
+    for i, place in enumerate(places[1:-1], 1):
+        if place - places[kept[-1]] >= room and places[-1] - place >= room:
+            kept.append(i)
+    return {*kept, len(places) - 1}
 
 
 class Bar(NamedTuple):

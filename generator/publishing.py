@@ -27,12 +27,19 @@ from generator.pages import Page
 from generator.swapping import exchange
 
 _SCRIPT = re.compile(rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL)
+_SITE_URL = re.compile(r"^site_url:\s*[\"']?(https?://[^\s\"']+)", re.MULTILINE)
 _HEAD = b'<meta charset="utf-8">'
 UNUSED = ("404.html", "sitemap.xml", "sitemap.xml.gz", "assets/javascripts")
 
 
 class BuildFailed(Exception):
     """MkDocs or the finishing step refused; the message says why and what to do."""
+
+
+def address_of(root: Path) -> str:
+    """The http address that ``site_url`` of mkdocs.yml names, or an empty text."""
+    found = _SITE_URL.search((root / "mkdocs.yml").read_text(encoding="utf-8"))
+    return found.group(1) if found else ""
 
 
 def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, str], notice: str = "") -> int:

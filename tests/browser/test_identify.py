@@ -82,7 +82,10 @@ def test_a_yellow_case_is_tapped_and_weighed(watched, site):
     watched.locator("#see-in_air").fill("20,000")
     watched.locator("#see-in_water").fill("18.706")
     watched.locator("#see-step").fill("0.001")
-    assert "15.40 to 15.46" in watched.locator("[data-density]").inner_text().replace("\u00a0", " ")
+    # The middle is 15.43, the error 0.03, which is 0.2 per cent; 1.294 g were lost, with both weighings 0.002 more or less.
+    assert watched.locator("[data-density]").inner_text().replace("\u00a0", " ") == (
+        "Density 15.40 to 15.46 g/cm³, that is 15.43 ± 0.03 (± 0.2 %). Each weighing is taken as good to ± 0.001 g, "
+        "so the 1.294 g lost in water may be 1.292 to 1.296 g.")
     assert heading_list(watched, "What fits") == ["18 ct yellow gold, colour 2N", "18 ct yellow gold, colour 3N"]
     assert "by density" in watched.locator(".observe__found").inner_text()
 
@@ -156,6 +159,22 @@ def test_the_next_test_brings_its_cautions_along(watched, site):
     assert panel.locator("a").first.get_attribute("href").startswith("cautions.html#")
     assert panel.locator("a[href='processes/touchstone-test.html']").count() == 1
     assert "finer balance" in watched.locator(".observe__found").inner_text()
+
+
+def test_the_file_is_named_with_its_dust_before_it_is_taken(watched, site):
+    open_page(watched, site)
+    note = watched.locator("[aria-label='Cautions for the file']")
+    assert "beryllium copper can start an allergy of the lungs" in note.inner_text()
+    answers = watched.locator("label:has(input[name=file])").first
+    assert note.bounding_box()["y"] < answers.bounding_box()["y"]
+    assert watched.locator("#test-file a[href='cautions.html#beryllium-dust']").count() == 1
+
+
+def test_no_test_is_advised_before_anything_was_seen(watched, site):
+    open_page(watched, site)
+    assert watched.locator(".next").count() == 0
+    watched.locator("label:has(input[name=colour][value=yellow])").click()
+    assert watched.locator(".next").count() == 1
 
 
 def test_without_scripts_the_table_and_the_tests_remain(chromium, site):

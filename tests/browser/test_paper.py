@@ -1,4 +1,4 @@
-"""On paper: a material or a part is one A5 card, a matrix one A4 sheet lying, the leaflet one A5 page, and dark prints light."""
+"""On paper: a material or a part is an A5 card, a matrix few A4 sheets, the leaflet one A5 page, and dark prints light."""
 
 import re
 
@@ -6,7 +6,7 @@ import pytest
 
 pytestmark = pytest.mark.browser
 
-A5, A4_LYING = (420, 595), (842, 595)  # points
+A5, A4, A4_LYING = (420, 595), (595, 842), (842, 595)  # points
 
 
 @pytest.fixture(scope="module")
@@ -30,19 +30,37 @@ def longest(site, folder):
 
 
 @pytest.mark.parametrize("folder", ["materials", "parts"])
-def test_the_longest_cards_take_one_a5_sheet(printer, site, folder):
-    found = {}
+def test_the_longest_cards_take_one_a5_sheet_or_its_two_sides(printer, site, folder):
+    found, sides = {}, {}
     for path in longest(site, folder):
         printer.goto(path.as_uri())
         found[path.stem] = sheets(printer)
-    assert len(found) == 10
-    assert {k: v for k, v in found.items() if v != [A5]} == {}
+        sides[path.stem] = 2 if "card--sides-2" in path.read_text() else 1
+    assert len(found) == 10 and 2 in sides.values()
+    assert {k: v for k, v in found.items() if v != [A5] * sides[k]} == {}
 
 
-@pytest.mark.parametrize("name", ["matrix-hazards", "matrix-parts-outside", "matrix-parts-movement"])
-def test_a_matrix_takes_one_a4_sheet(printer, site, name):
+def test_a_card_leaves_no_reason_out(printer, site, knowledge):
+    printer.goto((site / "parts" / "case-middle.html").as_uri())
+    printer.emulate_media(media="print")
+    text, shown = printer.locator(".two").inner_text().replace("\u00a0", " "), printer.locator(".two .why").all()
+    overleaf = printer.locator(".overleaf").is_visible()
+    printer.emulate_media(media="null")
+    part = knowledge.parts["case-middle"]
+    assert [c.why for c in (*part.usual, *part.wrong) if c.why not in text] == []
+    assert overleaf and len(shown) > 10
+
+
+@pytest.mark.parametrize(("name", "size"), [("matrix-hazards", [A4]), ("matrix-parts-outside", [A4]), ("matrix-parts-movement", [A4_LYING] * 2)])
+def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(printer, site, name, size):
     printer.goto((site / "tables" / f"{name}.html").as_uri())
-    assert sheets(printer) == [A4_LYING]
+    assert sheets(printer) == size
+    printer.emulate_media(media="print")
+    letters = printer.evaluate("[...document.querySelectorAll('.sheet th, .sheet td, .sheet a, .sheet span')].map(e => parseFloat(getComputedStyle(e).fontSize))")
+    clipped = printer.evaluate("[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth + 1).length")
+    printer.emulate_media(media="null")
+    assert min(letters) >= 8 * 0.999  # 6 pt are 8 px
+    assert clipped == 0
 
 
 ON_THE_CARD = {".head": True, ".cautions": True, ".key": True, ".two": True, ".card": True, ".foot": True, ".scroll": False,
@@ -83,4 +101,25 @@ def test_a_computed_table_prints_lying_without_its_workings(printer, site):
     assert set(sheets(printer)) == {A4_LYING}
     printer.emulate_media(media="print")
     assert not printer.locator(".working__in").first.is_visible()
+    printer.emulate_media(media="null")
+
+
+def test_what_a_reading_of_a_metal_prints(printer, site):
+    """The answer and what was observed; the questions, tests and rules stay on the screen."""
+    printer.goto((site / "identify.html").as_uri() + "?colour=yellow&magnet=none&in_air=20.00&in_water=18.70")
+    assert len(sheets(printer)) <= 2
+    printer.emulate_media(media="print")
+    seen = {s: printer.locator(s).first.is_visible() for s in (".observe__found", ".observe__made", ".observe__ask", "#tests", "#signs-table", ".test")}
+    text = printer.locator(".observe__answer").inner_text()
+    printer.emulate_media(media="null")
+    assert [s for s, visible in seen.items() if visible] == [".observe__found", ".observe__made"]
+    assert "Observed: colour: yellow; magnet: not attracted; weighed 20.00" in text
+    assert "18 ct yellow gold, colour 2N" in text and "by colour, density" in text
+    assert not printer.locator(".observe__made").is_visible()
+
+
+def test_nothing_observed_prints_the_tests(printer, site):
+    printer.goto((site / "identify.html").as_uri())
+    printer.emulate_media(media="print")
+    assert printer.locator("#tests").is_visible() and printer.locator("#signs-table").is_visible()
     printer.emulate_media(media="null")

@@ -5,7 +5,7 @@ from decimal import Decimal as D
 import pytest
 
 from generator.figures import Quantity
-from generator.pictures import bar, scale_of
+from generator.pictures import apart, bar, scale_of
 
 
 def quantity(low, high):
@@ -23,3 +23,9 @@ def test_where_a_bar_begins_and_ends(low, high, start, width, goes_on):
 def test_the_scale_ends_at_the_greatest_closed_end():
     assert scale_of([quantity(160, 200), quantity(430, None), quantity(None, 215)]) == 430
     assert scale_of([]) == 1
+
+
+def test_labels_along_a_line_never_touch():
+    """With 50 between labels: 30 is too near to 0, 60 has room, 80 is too near to 60, 170 is too near to the end at 200."""
+    assert apart([0, 30, 60, 80, 115, 170, 200], 50) == {0, 2, 4, 6}
+    assert apart([0, 10], 50) == {0, 1}

@@ -50,7 +50,7 @@
   function fillStates(slot, wanted) {
     var record = data.materials[materials[slot].value], select = states[slot];
     select.textContent = "";
-    (record ? record.states : [["", ""]]).forEach(function (state) { select.add(new Option(state[1] || "any", state[0], false, state[0] === wanted)); });
+    (record ? record.states : [["", ""]]).forEach(function (state) { select.add(new Option(state[1] || "any state", state[0], false, state[0] === wanted)); });
     select.disabled = !record || record.states.length < 2;
   }
 

@@ -107,7 +107,7 @@
   var FINE = 1.03; /* a span of more than three per cent would gain from a finer balance */
   var CHOICES = ["colour", "mark", "tarnish", "magnet", "file", "spark"], WEIGHINGS = ["in_air", "in_water", "warmth", "step"];
   var count = form.querySelector(".calc__result"), said = form.querySelector(".calc__said"), found = form.querySelector(".observe__found");
-  var link = form.querySelector(".calc__link"), shown = form.querySelector("[data-density]"), records = {};
+  var link = form.querySelector(".calc__link"), made = form.querySelector(".observe__made"), shown = form.querySelector("[data-density]"), records = {};
   data.materials.forEach(function (m) { records[m.id] = m; });
 
   function make(tag, text, css) {
@@ -127,6 +127,9 @@
     return /^\d{1,5}(\.\d{1,6})?$/.test(plain) ? +plain : null;
   }
 
+  /** Grams to the decimal place of the balance's step. */
+  function grams(mass, step) { return mass.toFixed(Math.max(0, Math.ceil(-Math.log10(step) - 1e-9))); }
+
   /** The density interval that was weighed, or null; a slip is said in a sentence. */
   function density() {
     shown.textContent = "";
@@ -142,7 +145,13 @@
     if (values[1] >= values[0]) { return slip("In water it must weigh less than in air."); }
     var q = weighed(data, values[0], values[1], values[2], values[3]);
     if (!q) { return slip("The loss in water is no larger than the error of the balance. Use a finer balance or a larger piece."); }
-    shown.textContent = "Density " + benchCalc.shown({ low: q.low, high: q.high, digits: 4 }) + "\u00a0g/cm\u00b3, with the error of both weighings.";
+    var places = q.high - q.low < 0.02 ? 3 : 2, middle = +((q.low + q.high) / 2).toFixed(places), lost = values[0] - values[1];
+    /* Rounded up, so that middle and error cover the whole span. */
+    var error = Math.ceil(Math.max(q.high - middle, middle - q.low) * Math.pow(10, places) - 1e-9) / Math.pow(10, places);
+    shown.append(make("strong", "Density " + benchCalc.shown({ low: q.low, high: q.high, digits: 4 }) + "\u00a0g/cm\u00b3"),
+      ", that is " + middle.toFixed(places) + "\u00a0\u00b1\u00a0" + error.toFixed(places) + " (\u00b1\u00a0" + (100 * error / middle).toFixed(1) +
+      "\u00a0%). Each weighing is taken as good to \u00b1\u00a0" + values[3] + "\u00a0g, so the " + grams(lost, values[3]) + "\u00a0g lost in water may be " +
+      grams(lost - 2 * values[3], values[3]) + " to " + grams(lost + 2 * values[3], values[3]) + "\u00a0g.");
     return [q.low, q.high];
   }
 
@@ -222,7 +231,7 @@
   }
 
   function advice(left, observed, tests) {
-    if (left.length < 2) { return; }
+    if (left.length < 2 || !Object.keys(observed).length) { return; }
     var next = nextTests(data, left, observed, tests), names = {};
     data.tests.forEach(function (t) { names[t[0]] = t[1]; });
     found.append(make("h2", "Next test"));
@@ -241,14 +250,26 @@
       line.append(how.cloneNode());
       line.firstChild.textContent = title;
     }
-    line.append(": tells apart " + told + " of " + next.pairs + " pairs.");
+    line.append(": tells apart " + told + " of " + next.pairs + " pairs of what remains.");
     panel.append(line);
     if (section) { Array.prototype.slice.call(section.children, 1).forEach(function (piece) { panel.append(piece.cloneNode(true)); }); }
     found.append(panel);
     var others = next.told.filter(function (t) { return t[0] !== next.first; });
     if (others.length) {
-      found.append(make("p", "The others: " + others.map(function (t) { return names[t[0]] + " " + t[1]; }).join(", ") + "."));
+      found.append(make("p", "The others tell apart: " + others.map(function (t) { return names[t[0]] + " " + t[1]; }).join(", ") + "."));
     }
+  }
+
+  /** What was observed in one sentence, for paper, where the questions do not stand. */
+  function saidSoFar(observed) {
+    var told = ["coated"].concat(CHOICES).filter(chosen).map(function (name) {
+      var field = form.elements[name], option = field.options ? field.options[field.selectedIndex] : form.querySelector("[name=" + name + "]:checked").parentNode;
+      return (data.observed[name] || "bare or coated") + ": " + option.textContent.trim().toLowerCase();
+    });
+    if ("density" in observed) {
+      told.push("weighed " + chosen("in_air") + "\u00a0g in air, " + chosen("in_water") + "\u00a0g in water of " + chosen("warmth") + "\u00a0\u00b0C. " + shown.textContent);
+    }
+    return told.length ? "Observed: " + told.join("; ") : "";
   }
 
   function hold() {
@@ -262,6 +283,8 @@
     var left = skin === "coated" ? result.below.left : result.bare.left;
     hold();
     found.textContent = "";
+    made.textContent = saidSoFar(observed);
+    form.classList.toggle("observe--made", Boolean(made.textContent));
     count.textContent = left.length + " of " + all + (skin === "coated" ? " may lie below the coating" : left.length === 1 ? " fits" : " fit");
     if (!Object.keys(observed).length) {
       found.append(make("p", "Begin with what you see. Every answer takes out what does not fit."));

@@ -73,7 +73,10 @@
 
   function updateTempering() {
     var curve = table.curves[+form.elements.curve.value], wanted = number(form.elements.value);
-    form.querySelector(".unit").textContent = curve.unit;
+    var unit = form.querySelector(".unit");
+    /* A number typed for another scale means nothing here: begin in the middle of the curve. */
+    if (unit.textContent !== curve.unit) { form.elements.value.value = String(Math.round((curve.low + curve.high) / 2)); wanted = +form.elements.value.value; }
+    unit.textContent = curve.unit;
     if (wanted === null) { say("", "Type the hardness you want, such as 60."); return; }
     var found = tempering(curve.points, wanted);
     if (!found.length) { say("", "This curve runs from " + curve.low + " to " + curve.high + " " + curve.unit + "; " + wanted + " is not on it."); return; }
