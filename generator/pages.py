@@ -7,6 +7,7 @@ sections, the blocks are escaped by the templates, so that text from a record ca
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -35,6 +36,8 @@ INDEXES = {"material": "materials/index.html", "part": "parts/index.html", "haza
            "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html", "saying": "sayings/index.html", "lesson": "lessons/index.html"}
 PROVES = {"independent": "Published", "partly-from-memory": "Published, recalled in part", "circular": "Inputs were fitted to the printed answer",
           "definition": "By definition or arithmetic", "wrong": "A printed answer that is wrong"}
+SECTIONS = '<nav class="sections"></nav>'
+_HEADING = re.compile(r"^## (.+?) \{: #([a-z-]+) \}$", re.MULTILINE)
 BASIC = ("density", "hardness", "proof-strength", "tensile-strength", "elastic-modulus", "expansion", "melting-range")
 BASIC_FOR = {"metal": BASIC, "coating": ("thickness", "hardness"), "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
              "glass": ("density", "hardness", "expansion"), "plastic": ("density", "tensile-strength", "service-temperature"),
@@ -225,7 +228,13 @@ def _trail(kind: str, between: list, last: str) -> list:
 
 
 def _page(address: str, record, body: str) -> Page:
-    return Page(address.removesuffix(".html") + ".md", record.name, record.summary, body)
+    return Page(address.removesuffix(".html") + ".md", record.name, record.summary, _with_sections(body))
+
+
+def _with_sections(body: str) -> str:
+    """The page with links to its sections where its template leaves room for them; headings are fixed words of templates."""
+    links = "".join(f'<li><a href="#{key}">{title}</a></li>\n' for title, key in _HEADING.findall(body))
+    return body.replace(SECTIONS, f'<nav class="sections" aria-label="On this page"><ul class="links">{links}</ul></nav>', 1)
 
 
 def _composition(record: models.Material) -> list[tuple[str, str]]:

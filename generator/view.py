@@ -32,6 +32,7 @@ _STANDARD = re.compile(r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|
 def plain_text(typed: str) -> str:
     """Text from a record with the signs that readers expect: °C, µm, true minus, and no break between number and unit."""
     text = _UNIT_AFTER_NUMBER.sub(f"{NBSP}°C", typed).replace("degC", "°C")
+    text = re.sub(r"(?<=\d) degF\b", f"{NBSP}°F", text).replace("degF", "°F")
     text = re.sub(r"(?<=\d) um\b", f"{NBSP}µm", text)
     text = re.sub(r"(?<=\d) 10\^-6/K", f"{NBSP}×10⁻⁶/K", text)
     text = text.replace("10^-6/K", "10⁻⁶/K").replace("g/cm3", "g/cm³").replace("+/-", "±")

@@ -156,3 +156,15 @@ def test_a_bar_stands_beside_each_figure(watched, site):
     figures = watched.locator("td.c2:not(.absent)")
     assert figures.count() == watched.locator("td.c2 svg.bar[aria-hidden=true]").count() > 50
     assert all(any(c.isdigit() for c in text) for text in figures.all_inner_texts())
+
+
+@pytest.mark.parametrize("address", ["materials/steel-o1.html", "parts/case-middle.html", "hazards/sea-water.html"])
+def test_the_sections_are_named_where_the_list_beside_the_page_is_not(chromium, site, address):
+    page = chromium.new_page(viewport=SIZES["standing"])
+    page.goto((site / address).as_uri())
+    links = page.locator(".sections a")
+    assert links.evaluate_all("all => all.map(a => a.getAttribute('href').slice(1))") == page.locator(".md-content h2[id]").evaluate_all("all => all.map(h => h.id)")
+    assert links.first.is_visible() and not page.locator(".md-sidebar--secondary").is_visible()
+    page.set_viewport_size(SIZES["lying"])
+    assert not links.first.is_visible() and page.locator(".md-sidebar--secondary").is_visible()
+    page.close()
