@@ -170,11 +170,12 @@ def test_the_file_is_named_with_its_dust_before_it_is_taken(watched, site):
     assert watched.locator("#test-file a[href='cautions.html#beryllium-dust']").count() == 1
 
 
-def test_no_test_is_advised_before_anything_was_seen(watched, site):
+def test_looking_comes_before_the_first_test(watched, site):
     open_page(watched, site)
-    assert watched.locator(".next").count() == 0
+    text = watched.locator(".observe__found").inner_text()
+    assert text.index("Begin with what you see") < text.index("Then the most telling test") and "Next test" not in text
     watched.locator("label:has(input[name=colour][value=yellow])").click()
-    assert watched.locator(".next").count() == 1
+    assert "Next test" in watched.locator(".observe__found").inner_text()
 
 
 def test_without_scripts_the_table_and_the_tests_remain(chromium, site):

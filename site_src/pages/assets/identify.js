@@ -231,10 +231,10 @@
   }
 
   function advice(left, observed, tests) {
-    if (left.length < 2 || !Object.keys(observed).length) { return; }
+    if (left.length < 2) { return; }
     var next = nextTests(data, left, observed, tests), names = {};
     data.tests.forEach(function (t) { names[t[0]] = t[1]; });
-    found.append(make("h2", "Next test"));
+    found.append(make("h2", Object.keys(observed).length ? "Next test" : "Then the most telling test"));
     if ("density" in observed && observed.density[1] > FINE * observed.density[0]) {
       found.append(make("p", "The weighing leaves a wide span. Weigh again on a finer balance before anything that marks."));
     }
