@@ -29,7 +29,7 @@
     element.onload = function () {
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
-                 left_out: index.not_asked.split(" "), heads: {}, known: new Map() };
+                 left_out: index.not_asked.split(" "), heads: {}, known: new Map(), lengths: null };
       waiting.forEach(function (each) { each(); });
     };
     document.head.appendChild(element);
@@ -45,25 +45,37 @@
     return low;
   }
 
-  /** How many letters must change, go, come or swap to make one word of another; more than `most` is told as most + 1. */
+  /** How many letters must change, go, come or swap to make one word of another; more than `most` is told as most + 1. Only places
+      that are at most `most` apart can matter, so only those are worked out. */
   function distance(a, b, most) {
-    var before = [], row = [], next = [], i, j;
+    var far = most + 1, before = [], row = [], next = [], i, j;
     for (j = 0; j <= b.length; j++) { row[j] = j; }
     for (i = 1; i <= a.length; i++) {
-      var least = next[0] = i;
-      for (j = 1; j <= b.length; j++) {
-        var cost = row[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1);
-        if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1]) { cost = Math.min(cost, before[j - 2] + 1); }
-        next[j] = Math.min(cost, row[j] + 1, next[j - 1] + 1);
-        if (next[j] < least) { least = next[j]; }
+      var from = Math.max(1, i - most), to = Math.min(b.length, i + most), letter = a.charCodeAt(i - 1), least = i;
+      next[from - 1] = from === 1 ? i : far;
+      for (j = from; j <= to; j++) {
+        var cost = row[j - 1] + (letter === b.charCodeAt(j - 1) ? 0 : 1);
+        if (i > 1 && j > 1 && letter === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) { cost = Math.min(cost, before[j - 2] + 1); }
+        cost = Math.min(cost, (j < i + most ? row[j] : far) + 1, next[j - 1] + 1);
+        next[j] = cost;
+        if (cost < least) { least = cost; }
       }
-      if (least > most) { return most + 1; }
+      if (least > most) { return far; }
       var spare = before;
       before = row;
       row = next;
       next = spare;
     }
     return row[b.length];
+  }
+
+  /** The numbers of the words of so many letters. */
+  function of_length(length) {
+    if (!engine.lengths) {
+      engine.lengths = {};
+      engine.words.forEach(function (word, i) { (engine.lengths[word.length] = engine.lengths[word.length] || []).push(i); });
+    }
+    return engine.lengths[length] || [];
   }
 
   /** Words of the index that answer for a typed word: [number, weight]. Each is looked up once: at every letter the words before it come again. */
@@ -83,11 +95,12 @@
       else if (word.length > 1) { hits.push([i, PREFIX * word.length / engine.words[i].length]); }
     }
     if (!most || (hits.length && !misspelt)) { return hits; }
-    engine.words.forEach(function (other, i) {
-      if (Math.abs(other.length - word.length) > most) { return; }
-      var apart = distance(word, other, most);
-      if (apart && apart <= most) { hits.push([i, MISSPELT * (1 - apart / word.length)]); }
-    });
+    for (var length = word.length - most; length <= word.length + most; length++) {
+      of_length(length).forEach(function (i) {
+        var apart = distance(word, engine.words[i], most);
+        if (apart && apart <= most) { hits.push([i, MISSPELT * (1 - apart / word.length)]); }
+      });
+    }
     return hits;
   }
 
