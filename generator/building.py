@@ -11,6 +11,7 @@ from pathlib import Path
 from generator import comparing, export, find, identifying, leaflet, pages, publishing, schema, tables, workshop
 from generator.checking import check
 from generator.complaints import Refused
+from generator.linking import Knowledge
 from generator.swapping import alone
 from generator.values import Values
 from generator.verdicts import Verdicts
@@ -63,6 +64,17 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
     with alone(root) as lock:
         publishing.recover(root)
         return _build(root, timings, layers, lock)
+
+
+def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
+    """Page of each card -> digest of what it says, without building a site."""
+    values = Values(knowledge)
+    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values), root / "site_src" / "templates", root / "build" / "templates")
+    for key in knowledge.materials:
+        pages.material_page(site, key)
+    for key in knowledge.parts:
+        pages.part_page(site, key)
+    return site.cards
 
 
 def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | None) -> tuple[Path, int]:

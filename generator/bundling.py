@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
-from generator import cardbook, offline, onefile, tabular
+from generator import cardbook, editions, offline, onefile, tabular
 from generator.swapping import exchange
 
 CONTENTS = "contents.txt"
@@ -35,6 +35,9 @@ def bundle(site: Path, sources: Path, target: Path, say: Callable[[str], None] =
     described = json.loads((site / "data" / tabular.DESCRIPTION).read_text(encoding="utf-8"))
     edition, name = described["version"], f"{described['name']}-{described['version']}"
     target.mkdir(parents=True, exist_ok=True)
+    drafts = sum(editions.DRAFT in p.read_text(encoding="utf-8") for folder in cardbook.FOLDERS for p in (site / folder).glob("*.html"))
+    if drafts:
+        say(f"{drafts} cards changed after the last edition and say so; to stamp a new one first: python3 -m generator edition")
     new = target / f".{edition}.new"
     shutil.rmtree(new, ignore_errors=True)
     say("copy the site")

@@ -56,6 +56,8 @@ def _parser() -> argparse.ArgumentParser:
     reviewed.add_argument("--on", metavar="DATE", type=_day, default=None, help="the day, as 2026-01-31 (default: today)")
     explain = verb("explain", _explain, "say where each figure of a material's property comes from, and what they come to", "explain stainless-316l.density")
     explain.add_argument("figure", metavar="ID.property", help="file name of the material without .yaml, a point, and the property")
+    edition = verb("edition", _edition, "stamp a new edition before publishing: what changed since the last one, and which cards", "edition")
+    edition.add_argument("--again", action="store_true", help="stamp the newest edition once more, when nothing of it was given away or printed yet")
     publish = verb("publish", _publish, "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards", "publish --to ~/shared")
     publish.add_argument("--to", metavar="DIR", type=Path, default=ROOT / "published", help="where the dated folder goes (default: published/)")
     bench = verb("bench", _bench, "measure how a build grows with N times the shipped records, in a temporary folder", "bench --sizes 1,4")
@@ -135,6 +137,24 @@ def _reviewed(arguments) -> int:
         print(f"generator: {failed}", file=sys.stderr)
         return WRONG_COMMAND
     print(f"{path.relative_to(ROOT).as_posix()}: reviewed on {on}.")
+    return DONE
+
+
+def _edition(arguments) -> int:
+    from generator.building import cards
+    from generator.checking import check
+    from generator.editing import EditFailed
+    from generator.editions import in_words, stamp
+
+    knowledge, complaints = check(ROOT)
+    if complaints:
+        return _print_complaints(complaints)
+    try:
+        path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again)
+    except EditFailed as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return WRONG_COMMAND
+    print(f"{path.relative_to(ROOT).as_posix()}: {in_words(edition)}.")
     return DONE
 
 

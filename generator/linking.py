@@ -65,6 +65,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "cautions": models.Caution,
 })
 SOURCES = "sources"  # a folder of lists, one file a trade, so that two people can add sources at once
+EDITIONS = "editions"  # what each edition changed, one file an edition, written by the verb of that name
 UNPUBLISHED = ("memory", "practice")  # sources that are no publication; both are shown to the reader as such
 KEY_PATTERNS = {"vocabulary/units": ".+", "vocabulary/elements": "[A-Z][a-z]?", "vocabulary/glossary": ".+"}
 
@@ -85,6 +86,7 @@ class Knowledge:
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
     layered: Mapping[tuple[str, str], frozenset[tuple]] = field(repr=False, default_factory=dict)  # what a workshop's own layer gave: ways by (kind, id)
+    editions: Mapping[str, models.Edition] = field(repr=False, default_factory=dict)  # by date
     _walked: list = field(repr=False, default_factory=list)
 
     def of_kind(self, kind: str) -> Mapping[str, models.Record]:
@@ -142,6 +144,7 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
     sources: dict[str, models.Source] = {}
     folders: dict[str, str] = {}
     layered: dict[tuple[str, str], frozenset[tuple]] = {}
+    editions: dict[str, models.Edition] = {}
     for where, file in files.items():
         home, _, stem = where.rpartition("/")
         if where in LISTS:
@@ -158,6 +161,11 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
                     faults.append(Complaint(file.place((key,), key=True), fault, "keep one of them"))
                 else:
                     sources[key], raw["source", key] = source, file
+        elif home == EDITIONS:
+            typed, faults = _typed_edition(file, stem)
+            found = []
+            if typed is not None:
+                editions[stem] = typed
         elif home in RECORD_FOLDERS:
             kind, model = RECORD_FOLDERS[home]
             typed, faults = _typed_record(model, file, stem)
@@ -185,6 +193,7 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
         folders=folders,
         raw=raw,
         layered=layered,
+        editions=editions,
     )
     return knowledge, complaints
 
@@ -227,6 +236,15 @@ def _typed_record(model, file: RawFile, stem: str) -> tuple[models.Record | None
         return model.model_validate(file.data), faults
     except ValidationError as error:
         return None, faults + list(_shape_complaints(model, file, error))
+
+
+def _typed_edition(file: RawFile, stem: str) -> tuple[models.Edition | None, list[Complaint]]:
+    if not _matches(r"\d{4}-\d{2}-\d{2}", stem):
+        return None, [Complaint(Place(file.file), f"the file name {stem!r} is not a date", "an edition is named as 2026-01-31")]
+    try:
+        return models.Edition.model_validate(file.data), []
+    except ValidationError as error:
+        return None, list(_shape_complaints(models.Edition, file, error))
 
 
 def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Complaint]]:

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema, model_validator
 
@@ -670,3 +670,23 @@ class Mark(Shape):
 
 
 Hazard.model_rebuild()
+
+
+class Change(Shape):
+    """One field that differs between two editions; a text too long to keep stands with neither."""
+
+    record: Line = Field(description="folder/id, as on the printed card")
+    field: Line
+    how: Literal["changed", "added", "removed"] = "changed"
+    was: Text | None = None
+    now: Text | None = None
+
+
+class Edition(Shape):
+    """What one edition changed. Written by `python3 -m generator edition`, never by hand."""
+
+    records: int = Field(description="how many records and cautions it holds")
+    new: list[Line] = []
+    gone: list[Line] = []
+    changed: list[Change] = []
+    cards: dict[Line, Word] = Field(description="page of each card that is new or differs -> digest of what it says")

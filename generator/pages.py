@@ -16,7 +16,7 @@ from pathlib import Path
 
 from markupsafe import Markup, escape
 
-from generator import figures, identifying, leaflet, models, paper, pictures, watch, wording
+from generator import editions, figures, identifying, leaflet, models, paper, pictures, watch, wording
 from generator.checking import example_agrees, figures_of
 from generator.fields import MOST, near
 from generator.figures import Quantity
@@ -85,6 +85,8 @@ class Site:
         self.choices = self._choices()
         self.marks = watch.marks(knowledge, self.view, self.zones)
         self._reasons = Recent(20_000)
+        self.cards: dict[str, str] = {}  # page of each card that was drawn -> digest of what it says
+        self._stamped = editions.cards_of(knowledge)
         self.signs = identifying.data(knowledge, values, verdicts.judge)
 
     def _choices(self):
@@ -102,6 +104,13 @@ class Site:
         """The reasons that weigh most, one for what does not suit; asked for by the page of the part and by that of the material."""
         most = 3 if fit.verdict in (SUITS, CARE) else 1
         return self._reasons.get_or((fit.part, fit.material, fit.state, fit.coated), lambda: wording.reasons(self.knowledge, fit, most))
+
+    def note_card(self, address: str, texts: list[str]) -> None:
+        """Keep the digest of a card, and whether it differs from the last edition."""
+        page = address.removesuffix(".html")
+        self.cards[page] = editions.digest(texts)
+        if self._stamped and self._stamped.get(page, ("", ""))[1] != self.cards[page]:
+            self.view.drafts.add(address)
 
     def cautions(self, record: models.Record, material: str | None = None) -> list[tuple[str, models.Caution]]:
         """The cautions named by a record, and those that apply to a material by themselves, in the order of the list."""
@@ -159,6 +168,7 @@ def render(site: Site) -> Iterator[Page]:
     yield leaflet_page(site)
     yield compare_page(site)
     yield identify_page(site)
+    yield editions_page(site)
     yield from names_pages(site)
     yield from sources_pages(site)
     yield from (glossary_page(site), cautions_page(site), coverage_page(site))
@@ -184,7 +194,7 @@ def navigation(site: Site) -> list:
         {"Tools": [{COMPARE: "compare.md"}, {IDENTIFY: "identify.md"}]},
         {"Learn": [{"Lessons": "lessons/index.md"}, {"Sayings, judged": "sayings/index.md"}]},
         {"More": [{LEAFLET: "leaflet.md"}, {"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
-                  {"Coverage": "coverage.md"}, {"How to read the numbers": "about.md"}]},
+                  {"Coverage": "coverage.md"}, {EDITIONS: "editions.md"}, {"How to read the numbers": "about.md"}]},
     ]
 
 
@@ -201,7 +211,8 @@ def material_page(site: Site, key: str) -> Page:
     body = view.draw(
         "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
         cautions=cautions, key=key_rows, usual=choices["usual"], wrong=choices["wrong"],
-        card=_card(site, address, record, lines, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows),
+        card=_card(site, address, record, lines, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows,
+                   [view.name("part", part) for name in ("usual", "wrong") for part, _ in choices[name]]),
         figures=figure_rows(site, key), missing=missing_figures(site, key),
         states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
@@ -212,11 +223,12 @@ def material_page(site: Site, key: str) -> Page:
     return _page(address, record, body)
 
 
-def _card(site: Site, address: str, record, lines, choices, figures=()) -> dict:
-    """What the template needs for the printed card: its lines, letter size and sides, and the code that leads to the page."""
+def _card(site: Site, address: str, record, lines, choices, figures=(), parts=()) -> dict:
+    """What the template needs for the printed card: its lines, letter size and sides, and the code that leads to the page. Notes its digest."""
     top = [record.name, record.summary, *(str(t) for row in figures for t in row)]
     for c in choices:
         top += [site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or source", c.why]
+    site.note_card(address, [*top, *(t for line in lines for t in line), *parts, *(c.source for c in choices)])
     top += [" " * paper.CODE_LETTERS] if site.base else []
     size, sides = paper.card_size(top, [t for line in lines for t in line])
     return {"lines": lines, "size": size, "sides": sides, "title": record.name,
@@ -1074,3 +1086,48 @@ def coverage_page(site: Site) -> Page:
     title, summary = "Coverage", "How much of this reference is sourced, remembered or missing."
     body = site.view.draw("coverage", "coverage.html", title=title, summary=summary, key=key, rows=rows, trail=[("Start", "index.html"), ("Coverage", "")])
     return Page("coverage.md", title, summary, body, listed=True, wide=True)
+
+
+EDITIONS = "What changed"
+MOST_CHANGES = 250  # shown in full; of older editions the counts
+
+
+def editions_page(site: Site) -> Page:
+    """Is a printed card still current, and what each edition changed, newest first. Comes after all cards were drawn."""
+    knowledge, view = site.knowledge, site.view
+    stamped = editions.cards_of(knowledge)
+    cards = sorted(((view.name(*_record_of(page)), *_record_of(page), page) for page in site.cards), key=lambda c: (c[0].casefold(), c[3]))
+    rows = [{"kind": kind, "id": key, "page": f"{page}.html", "since": stamped[page][0] if page in stamped else "", "draft": f"{page}.html" in view.drafts}
+            for _, kind, key, page in cards]
+    withdrawn = [(page, day) for page, (day, _) in sorted(stamped.items()) if page not in site.cards]
+    shown, told = [], 0
+    for day in sorted(knowledge.editions, reverse=True):
+        edition = knowledge.editions[day]
+        told += len(edition.changed)
+        shown.append({"day": day, "words": editions.in_words(edition), "new": [_listed(site, page) for page in edition.new],
+                      "gone": edition.gone, "records": _changes(site, edition.changed) if told <= MOST_CHANGES else []})
+    title, summary = EDITIONS, "A printed card names its page and its edition. Find the page here: a card of that edition, or of a later one, is current."
+    body = view.draw("editions", "editions.html", title=title, summary=summary, rows=rows, withdrawn=withdrawn, editions=shown,
+                     trail=[("Start", "index.html"), (title, "")])
+    return Page("editions.md", title, summary, body, listed=True)
+
+
+def _record_of(page: str) -> tuple[str, str]:
+    """Kind and id of a page such as materials/stainless-316l."""
+    folder, _, key = page.partition("/")
+    return next((kind for kind, name in COLLECTIONS.items() if name == folder), "caution"), key
+
+
+def _listed(site: Site, page: str) -> tuple[str, str]:
+    """Address and name of a record; no address when it is gone."""
+    kind, key = _record_of(page)
+    known = site.knowledge.cautions if kind == "caution" else site.knowledge.of_kind(kind)
+    return (site.view.address(kind, key), site.view.name(kind, key)) if key in known else ("", page)
+
+
+def _changes(site: Site, changed: list[models.Change]) -> list[dict]:
+    """Changes by record: which field, how, and the texts before and after where they are short."""
+    records: dict[str, list] = defaultdict(list)
+    for c in changed:
+        records[c.record].append({"field": sentence(editions.field_words(site.knowledge, c.record, c.field)), "how": c.how, "was": c.was, "now": c.now})
+    return [{"record": _listed(site, page), "fields": found} for page, found in records.items()]

@@ -15,7 +15,7 @@ from pathlib import Path
 import jinja2
 from markupsafe import Markup, escape
 
-from generator import figures, models, workshop
+from generator import editions, figures, models, workshop
 from generator.figures import NBSP, Quantity
 from generator.formulas import as_mathml, compile_expression, symbol_html
 from generator.fragments import Fragments
@@ -54,6 +54,7 @@ class View:
     def __init__(self, knowledge: Knowledge, templates: Path, table_titles: Mapping[str, str], cache: Path | None = None):
         self.knowledge, self.table_titles = knowledge, table_titles
         self.edition = str(knowledge.newest_review())
+        self.drafts: set[str] = set()  # pages of cards that say something else than in the last edition
         self._programs = {f: compile_expression(r.expression, r.symbols) for f, r in knowledge.formulas.items()}
         self._mathml = {f: Markup(as_mathml(p, {})) for f, p in self._programs.items()}
         self.environment = jinja2.Environment(
@@ -66,7 +67,7 @@ class View:
             address=self.address, name=self.name, value=self.value, shown=figures.shown, unit=self.unit, number=figures.number_text, word=self.word,
             source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
             property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self.mathml,
-            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=self.edition, quantity=figures.of_figure,
+            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=editions.last_of(knowledge), drafts=self.drafts, draft=editions.DRAFT, quantity=figures.of_figure,
             own=OWN, own_of=self.own_of, summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
         )
         self.source_pages = source_pages(knowledge)
