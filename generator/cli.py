@@ -50,6 +50,8 @@ def _parser() -> argparse.ArgumentParser:
     check = verb("check", _check, "check the knowledge base and print every fault with its place and cure", "check")
     serve = verb("serve", _serve, "build, serve the site on this machine, and build again when a file is saved", "serve --port 8020")
     serve.add_argument("--port", type=int, default=8020, help="port to listen on (default 8020)")
+    serve.add_argument("--tablet", metavar="ADDRESS", nargs="?", const="", default=None,
+                       help="let the local network read the site too, and print the address and a QR of it; without ADDRESS this machine's own is found")
     check.add_argument("--watch", action="store_true", help="check again whenever a file is saved, until Ctrl+C")
     reviewed = verb("reviewed", _reviewed, "write the day of the last review into a record; nothing else in the file changes", "reviewed stainless-316l --on 2026-11-25")
     reviewed.add_argument("id", metavar="ID", help="the file name without .yaml, or folder/name where two records share it")
@@ -242,7 +244,7 @@ def _print_timings(timings) -> None:
 def _serve(arguments) -> int:
     from generator.serving import serve
 
-    return serve(ROOT, arguments.port, arguments.layers)
+    return serve(ROOT, arguments.port, arguments.layers, arguments.tablet)
 
 
 def _bench(arguments) -> int:

@@ -1,8 +1,13 @@
-"""Receives the project folder; serves site/ on this machine and builds it again whenever a source file is saved."""
+"""Receives the project folder; serves site/ on this machine and builds it again whenever a source file is saved.
+
+Only this machine can ask for pages, unless ``tablet`` is given: then the server listens on one address of the local network too.
+"""
 
 from __future__ import annotations
 
 import gc
+import io
+import socket
 import sys
 import threading
 import time
@@ -29,13 +34,20 @@ class _Quiet(SimpleHTTPRequestHandler):
         super().end_headers()
 
 
-def serve(root: Path, port: int, layers: Sequence[Path] = ()) -> int:
-    """Serve until Ctrl+C. Returns 3 when the port is taken."""
+def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None = None) -> int:
+    """Serve until Ctrl+C. Returns 3 when the port is taken or there is no network for the tablet.
+
+    ``tablet``: this machine's address in the local network; empty to find it; None to serve this machine alone.
+    """
     server = None
+    host = own_address() if tablet == "" else tablet
+    if tablet is not None and not host:
+        print("generator: no local network was found; connect this machine, or name its address: --tablet 192.168.1.20", file=sys.stderr)
+        return 3
     try:
         for _ in changes([*(root / name for name in WATCHED), *layers]):
             rebuild(root, layers)
-            server = server or _start(root, port)
+            server = server or _start(root, port, host)
             if server is None:
                 return 3
     except KeyboardInterrupt:
@@ -43,16 +55,47 @@ def serve(root: Path, port: int, layers: Sequence[Path] = ()) -> int:
     return 0
 
 
-def _start(root: Path, port: int) -> ThreadingHTTPServer | None:
-    """A server of site/ on this machine, running beside; None when the port is taken."""
-    try:
-        server = ThreadingHTTPServer(("127.0.0.1", port), partial(_Quiet, directory=str(root / "site")))
-    except OSError as error:
-        print(f"generator: port {port} cannot be used ({error.strerror}); try --port {port + 1}", file=sys.stderr)
-        return None
-    threading.Thread(target=server.serve_forever, daemon=True).start()
+def own_address() -> str:
+    """The address that others in the local network reach this machine by; empty when there is none. Sends nothing."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        try:
+            asked.connect(("10.255.255.255", 9))  # only asks the system which way it would send
+            found = asked.getsockname()[0]
+        except OSError:
+            return ""
+    return "" if found.startswith(("127.", "0.")) else found
+
+
+def _start(root: Path, port: int, host: str | None) -> list[ThreadingHTTPServer] | None:
+    """Servers of site/ on this machine and, with a host, on the local network, running beside; None when a port is taken."""
+    servers = []
+    for address in ("127.0.0.1", *([host] if host else [])):
+        try:
+            servers.append(ThreadingHTTPServer((address, port), partial(_Quiet, directory=str(root / "site"))))
+        except OSError as error:
+            cure = f"try --port {port + 1}" if address == "127.0.0.1" else "name an address of this machine after --tablet"
+            print(f"generator: port {port} cannot be used on {address} ({error.strerror}); {cure}", file=sys.stderr)
+            for server in servers:
+                server.server_close()
+            return None
+    for server in servers:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
     print(f"Serving http://127.0.0.1:{port}/  (Ctrl+C stops; saving a file builds again)", flush=True)
-    return server
+    if host:
+        address = f"http://{host}:{port}/"
+        print(f"On a tablet in the same network: {address}", flush=True)
+        if sys.stdout.isatty():
+            print(qr_lines(address), flush=True)
+    return servers
+
+
+def qr_lines(address: str) -> str:
+    """An address as a square to photograph, two rows of it in one line; white on black whatever the terminal's colours are."""
+    import segno  # only here: nothing else of the server needs it
+
+    drawn = io.StringIO()
+    segno.make(address, micro=False).terminal(out=drawn, border=4, compact=True)
+    return "\n".join(f"\x1b[97;40m{line}\x1b[0m" for line in drawn.getvalue().splitlines())
 
 
 def rebuild(root: Path, layers: Sequence[Path] = ()) -> None:

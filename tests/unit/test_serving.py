@@ -7,6 +7,7 @@ import time
 import urllib.request
 
 import pytest
+import segno
 
 from generator import serving
 from tests.conftest import ROOT
@@ -69,3 +70,48 @@ def test_a_taken_port_is_said_with_another_one(buildable, capsys):
         number = taken.getsockname()[1]
         assert serving.serve(buildable, number) == 3
     assert f"port {number} cannot be used" in capsys.readouterr().err
+
+
+def test_without_being_asked_it_listens_on_this_machine_alone(buildable, port):
+    servers = serving._start(buildable, port, None)
+    try:
+        assert [s.server_address for s in servers] == [("127.0.0.1", port)]
+    finally:
+        for s in servers:
+            s.shutdown()
+            s.server_close()
+
+
+def test_for_a_tablet_it_prints_the_address_and_listens_there(buildable, port, capsys):
+    (buildable / "site").mkdir()
+    (buildable / "site" / "index.html").write_text("here", encoding="utf-8")
+    servers = serving._start(buildable, port, "127.0.0.2")  # stands for the address in the local network
+    try:
+        assert [s.server_address for s in servers] == [("127.0.0.1", port), ("127.0.0.2", port)]
+        assert f"On a tablet in the same network: http://127.0.0.2:{port}/" in capsys.readouterr().out
+        wait_for(f"http://127.0.0.2:{port}/", "here")
+    finally:
+        for s in servers:
+            s.shutdown()
+            s.server_close()
+
+
+def test_without_a_network_or_with_an_address_of_another_machine_it_says_so(buildable, port, monkeypatch, capsys):
+    monkeypatch.setattr(serving, "own_address", lambda: "")
+    assert serving.serve(buildable, port, (), "") == 3
+    assert "no local network was found" in capsys.readouterr().err
+    assert serving._start(buildable, port, "203.0.113.7") is None
+    assert f"port {port} cannot be used on 203.0.113.7" in capsys.readouterr().err
+
+
+def test_the_qr_in_the_terminal_is_the_square_of_the_address():
+    address = "http://192.168.1.23:8020/"
+    lines = [line.removeprefix("\x1b[97;40m").removesuffix("\x1b[0m") for line in serving.qr_lines(address).splitlines()]
+    lit = {"\u2588": (0, 0), "\u2580": (0, 1), "\u2584": (1, 0), " ": (1, 1)}  # light shows as the letter, dark as the ground
+    rows = [[lit[sign][half] for sign in line] for line in lines for half in (0, 1)]
+    wide = len(lines[0])
+    assert wide == 25 + 8  # version 2, and four squares of quiet on each side
+    assert all(sum(row) == 0 for row in rows[:4])
+    assert [row[4:-4] for row in rows[4:4 + 25]] == [[int(v) for v in row] for row in segno.make(address, micro=False).matrix]
+    finder = [[1] * 7, [1, 0, 0, 0, 0, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 0, 0, 0, 0, 1], [1] * 7]
+    assert [row[4:11] for row in rows[4:11]] == finder
