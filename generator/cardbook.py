@@ -1,6 +1,6 @@
-"""Receives a built site and a Chromium; hands on a PDF book of all its cards, with a table of contents that links to each.
+"""Receives a built site and a Chromium; hands on a PDF book of all its cards and tables, with a table of contents that links to each.
 
-A card is what the page of a material or a part prints; the book uses the site's own style for paper.
+A card is what the page of a material or a part prints, a table what its page prints; the book uses the site's own style for paper.
 """
 
 from __future__ import annotations
@@ -13,9 +13,10 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from generator.onefile import ARTICLE, title_of
+from generator.onefile import ARTICLE, WORKING, title_of
 
 FOLDERS = {"parts/": "Parts", "materials/": "Materials"}
+TABLES = "tables/"
 CARD, FOOT = re.compile(r'.*?<dl class="card.*?</dl>', re.DOTALL), re.compile(r'<p class="foot">.*?</p>', re.DOTALL)
 STYLESHEET = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
 PATIENCE = 300  # seconds
@@ -28,6 +29,9 @@ _STYLE = """\
 body { background: #fff; }
 .md-content__inner { break-before: page; }
 .md-content__inner:first-of-type { break-before: auto; }
+.book--contents, .book--card { page: card; }
+.book--table { page: wide; }
+.book--sheet { page: sheet; }
 .book ul { list-style: none; margin: 0; columns: 2; }
 .book li { margin: 0; }
 """
@@ -50,30 +54,32 @@ def find_browser() -> str | None:
 
 def page_of_cards(site: Path, edition: str) -> str:
     """One HTML page with the table of contents and every card; it lies beside the folder ``site``."""
-    names = [p.relative_to(site).as_posix() for folder in FOLDERS for p in sorted((site / folder).glob("*.html"))]
+    sections = {**FOLDERS, TABLES: "Tables"}
+    names = [p.relative_to(site).as_posix() for folder in sections for p in sorted((site / folder).glob("*.html"))]
     pages = {name: (site / name).read_text(encoding="utf-8") for name in names if not name.endswith("/index.html")}
     pages = dict(
         sorted(
             pages.items(),
-            key=lambda item: (list(FOLDERS).index(item[0].partition("/")[0] + "/"), title_of(item[1]).casefold(), item[0]),
+            key=lambda item: (list(sections).index(item[0].partition("/")[0] + "/"), title_of(item[1]).casefold(), item[0]),
         )
     )
-    cards = {name: card for name, page in pages.items() if (card := _card(name, page, pages))}
+    drawn = {name: part for name, page in pages.items() if (part := (_table if name.startswith(TABLES) else _card)(name, page, pages))}
+    tables = sum(name.startswith(TABLES) for name in drawn)
     contents = "".join(
-        f"<h2>{title}</h2><ul>{''.join(_entry(n, pages[n]) for n in cards if n.startswith(folder))}</ul>"
-        for folder, title in FOLDERS.items()
+        f"<h2>{title}</h2><ul>{''.join(_entry(n, pages[n]) for n in drawn if n.startswith(folder))}</ul>"
+        for folder, title in sections.items()
     )
     sheets = "".join(
         f'<link rel="stylesheet" href="{site.name}/{sheet}">'
         for sheet in STYLESHEET.findall((site / "index.html").read_text(encoding="utf-8"))
     )
     return (
-        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards, {edition}</title>'
+        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards and tables, {edition}</title>'
         f"{sheets}<style>{_STYLE}</style></head>"
         '<body dir="ltr" data-md-color-scheme="default" data-md-color-primary="custom" data-md-color-accent="custom">'
-        '<article class="md-content__inner md-typeset book"><h1>Cards</h1>'
-        f"<p>Edition {edition}. {len(cards)} cards.</p>{contents}</article>"
-        f"{''.join(cards.values())}</body></html>\n"
+        '<article class="md-content__inner md-typeset book book--contents"><h1>Cards and tables</h1>'
+        f"<p>Edition {edition}. {len(drawn) - tables} cards, {tables} tables.</p>{contents}</article>"
+        f"{''.join(drawn.values())}</body></html>\n"
     )
 
 
@@ -92,14 +98,27 @@ def _card(name: str, page: str, pages: dict[str, str]) -> str:
     if card is None:
         return ""
 
+    foot = FOOT.search(article.group(1))
+    return _part("card", name, card.group() + (foot.group() if foot else ""), pages)
+
+
+def _table(name: str, page: str, pages: dict[str, str]) -> str:
+    """A table as its page prints it; empty when the page has none."""
+    article = ARTICLE.search(page)
+    if article is None or 'class="scroll' not in article.group(1):
+        return ""
+    return _part("sheet" if 'class="scroll sheet' in article.group(1) else "table", name, WORKING.sub("", article.group(1)), pages)
+
+
+def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
+    """One part of the book, with links that lead to other parts of it."""
+
     def target(found: re.Match) -> str:
         path = posixpath.normpath(posixpath.join(posixpath.dirname(name), found.group(1).partition("#")[0]))
-        return f' href="#{_place(path)}"' if path in pages else ""
+        return f' href="#{_place(path)}"' if path in pages and path != name else ""
 
-    foot = FOOT.search(article.group(1))
-    content = re.sub(r' id="[^"]*"', "", card.group() + (foot.group() if foot else ""))
-    content = re.sub(r' href="([^"]*)"', target, content)
-    return f'<article class="md-content__inner md-typeset" id="{_place(name)}">{content}</article>\n'
+    content = re.sub(r' href="([^"]*)"', target, re.sub(r' id="[^"]*"', "", content))
+    return f'<article class="md-content__inner md-typeset book--{kind}" id="{_place(name)}">{content}</article>\n'
 
 
 def print_book(browser: str, page: Path, book: Path, edition: str) -> None:

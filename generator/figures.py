@@ -83,7 +83,7 @@ def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
             ends = (bound.at_least, None)
         case _:
             ends = (None, bound.at_most)
-    digits = min(significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1]))
+    digits = max(significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1]))
     return Quantity(*ends, unit, digits, (source,), bound.kind)
 
 

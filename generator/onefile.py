@@ -1,7 +1,8 @@
 """Receives a built site; hands on one HTML file that holds every page as a section, for a device that has nothing but a reader.
 
 No script, no picture from outside, one short style of its own; every link leads to a place in the same file. To stay small
-it says things once: verdicts stand in the tables at a glance, without their reasons and working, which the site has.
+it says things once: verdicts stand in the tables at a glance, without their reasons and working, which the site has. Left out
+too are the drawn map, pictures and curves (their numbers stay), the tools that need scripts, back-links and the list of editions.
 """
 
 from __future__ import annotations
@@ -33,11 +34,12 @@ CONTENTS = {
     "tables/": "Tables",
     "marks/": "Marks",
     "sources/": "Sources",
+    "names/": "Every name, A to Z",
 }
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
-NOT_HERE = re.compile(r"(families|names|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map)\.html")
+NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html")
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
-LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "foot", "care", "crumbs", "siblings", "letters", "refs", "where"}
+LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs", "where"}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
@@ -45,10 +47,12 @@ KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "abs
 # away on the site too.
 LEFT_OUT_SECTIONS = {
     "materials/": {"fit", "exposure", "mentioned"},
-    "parts/": {"fit", "replacements", "mentioned"},
+    "parts/": {"fit", "mentioned"},
     "hazards/": {"exposure", "mentioned"},
     "processes/": {"mentioned"},
 }
+# What every page says at its foot, and names that are the title of their page.
+SAID_ONCE = re.compile(r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*): <a [^>]*>\1</a></li>')
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
 OPTIONAL_ENDS = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>")  # a reader of HTML does not need these
 
@@ -83,7 +87,8 @@ FRAME = """\
 <title>Arbor &amp; Case, everything in one file, {edition}</title>
 <style>{style}</style></head>
 <body><header id="top"><p><strong>Arbor &amp; Case</strong>, everything in one file. Edition {edition}.
-Search with the reader\u2019s own find. Verdicts stand in the tables at a glance; their reasons stand in the full site.</p>
+Search with the reader\u2019s own find; \u201cEvery name, A to Z\u201d has the other names. Verdicts stand in the tables at a glance.
+Only the full site has their reasons, the calculators, the drawing and pictures.</p>
 {notice}</header>
 {body}
 </body></html>
@@ -150,7 +155,7 @@ def _contents(names: list[str], pages: dict[str, str], anchors: dict[str, str]) 
 
 
 def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, str]) -> str:
-    content = WORKING.sub("", ARTICLE.search(page).group(1))
+    content = SAID_ONCE.sub("", WORKING.sub("", ARTICLE.search(page).group(1)))
     condensed = _Condenser(name, anchors, sources)
     condensed.feed(content)
     condensed.close()

@@ -68,7 +68,7 @@ def _serve(root: Path, rounds: int) -> tuple[list[float], int, int]:
             times.append(time.perf_counter() - began)
             kept = sum(p.exists() and p.stat().st_mtime_ns == stamp for p, stamp in before.items())
     finally:
-        process.send_signal(2)
+        process.terminate()
         process.wait(timeout=60)
     return times, kept, len(before)
 

@@ -1,6 +1,7 @@
 """The published folder: whole or not at all, alike twice, and its list of contents tells the truth. One file of everything: all links lead somewhere."""
 
 import hashlib
+import html
 import json
 import re
 import zipfile
@@ -10,6 +11,10 @@ import pytest
 
 from generator import bundling, cardbook, cli, offline, onefile
 from generator.building import Timings, build
+from generator.checking import figures_of
+from generator.figures import of_figure, shown
+from generator.linking import KINDS
+from generator.view import plain_text
 from tests.conftest import ROOT
 from tests.unit.test_publishing import hashes
 
@@ -192,6 +197,38 @@ def test_the_shipped_site_fits_into_one_small_file(site):
         for path in (site / kind).glob("*.html"):
             if path.name != "index.html":
                 assert f"<h1>{re.search('<h1>(.*?)</h1>', path.read_text(encoding='utf-8'), re.S).group(1)}</h1>" in page, path
+
+
+def signs(text: str) -> str:
+    """Letters and digits alone, so that spaces, marks and non-breaking signs do not matter."""
+    return re.sub(r"\W+", "", html.unescape(re.sub(r"<[^>]+>", " ", text))).casefold()
+
+
+def sentences(value, way=()):
+    """Every text of more than one word in a record, with the way to it."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from sentences(inner, (*way, key))
+    elif isinstance(value, list):
+        for inner in value:
+            yield from sentences(inner, way)
+    elif " " in value and not {"rests_on", "when", "expression", "notes"} & {*way}:
+        yield way, value
+
+
+def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
+    page = onefile.build(site, "2026-11-25")
+    whole = signs(page)
+    records = [(kind, key, knowledge.raw[kind, key].data) for kind in KINDS for key in knowledge.of_kind(kind)]
+    lost = [(kind, key, way, text) for kind, key, data in records for way, text in sentences(data) if signs(plain_text(text)) not in whole]
+    assert lost == []
+    assert [s for s, source in knowledge.sources.items() if signs(plain_text(source.publisher)) not in whole] == []
+    pages = {signs(re.search("<h1>(.*?)</h1>", part, re.S).group(1)): signs(part) for part in re.split("(?=<h1>)", page)[1:]}
+    figures_lost = [
+        (key, prop, figure) for key, m in knowledge.materials.items() for _, prop, figure in figures_of(m)
+        if signs(shown(of_figure(figure, "1"))) not in pages[signs(plain_text(m.name))]
+    ]
+    assert figures_lost == []
 
 
 def test_cards_link_to_cards_only(site):

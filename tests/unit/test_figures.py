@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.figures import (Quantity, add, divide, envelope, exact, multiply, number_text, of_bound, round_to, shown, significant_digits,
-                               subtract)
+from generator.checking import figures_of
+from generator.figures import (NBSP, Quantity, add, divide, envelope, exact, multiply, number_text, of_bound, of_figure, round_to, shown,
+                               significant_digits, subtract)
 from generator.models import Bound
 
 
@@ -95,3 +96,16 @@ def test_what_is_shown_holds_for_every_value_inside(a, b, c, d, s, t):
     low, high = float(text[0]), float(text[-1])
     slack = 0.06 * inside if len(text) == 1 else 1e-9 * inside
     assert low - slack <= inside <= high + slack
+
+
+@pytest.mark.parametrize(("ends", "text"), [(["88", "103"], "88 to 103"), (["1.0004", "1.001"], "1.0004 to 1.001"), (["3.8", "25.4"], "3.8 to 25.4")])
+def test_a_published_range_is_shown_as_it_was_published(ends, text):
+    assert shown(of_bound(Bound(range=ends), "1", "s")).replace(NBSP, " ") == text
+
+
+def test_every_shipped_figure_is_shown_as_it_was_typed(knowledge):
+    typed = [f for m in knowledge.materials.values() for *_, f in figures_of(m)]
+    wrong = [(f, shown(of_figure(f, "1"))) for f in typed
+             if not all(number_text(end) in shown(of_figure(f, "1")) for end in (f.range or [getattr(f, f.kind)]))]
+    assert len(typed) > 1500
+    assert wrong == []
