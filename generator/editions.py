@@ -39,9 +39,14 @@ def digest(texts: Iterable[str]) -> str:
 
 def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     """Page (folder/id) of every record and caution -> its fields as short text, or as a digest where they are longer."""
-    found = {f"{COLLECTIONS[kind]}/{key}": knowledge.raw[kind, key].data for kind in KINDS for key in knowledge.of_kind(kind)}
-    found |= {f"cautions/{key}": knowledge.raw["list", "cautions"].data[key] for key in knowledge.cautions}
-    return {page: {field: _short(text) for field, text in _fields(knowledge, data)} for page, data in sorted(found.items())}
+    found = {f"{COLLECTIONS[kind]}/{key}": record for kind in KINDS for key, record in knowledge.of_kind(kind).items()}
+    found |= {f"cautions/{key}": caution for key, caution in knowledge.cautions.items()}
+    return {page: {field: _short(text) for field, text in _fields(knowledge, _as_typed(record))} for page, record in sorted(found.items())}
+
+
+def _as_typed(record) -> dict:
+    """A record as plain data with the digits that were typed, without what nobody typed."""
+    return record.model_dump(mode="json", exclude_unset=True)
 
 
 def _fields(knowledge: Knowledge, data: Mapping) -> Iterator[tuple[str, str]]:
@@ -64,8 +69,8 @@ def _unit(knowledge: Knowledge, prop: str) -> str:
 
 def _text(value, unit: str = "") -> str:
     """A value as typed in one line; figures in words, with unit and source."""
-    if isinstance(value, str):
-        return " ".join(value.split())
+    if value is None or isinstance(value, bool | int | float | str):
+        return " ".join(str(value).split())
     if isinstance(value, list):
         return "; ".join(_text(item, unit) for item in value)
     if "range" in value and isinstance(value["range"], list):
