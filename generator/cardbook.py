@@ -134,6 +134,7 @@ def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
             "--disable-component-update",
             f"--user-data-dir={profile}",
             "--no-pdf-header-footer",
+            "--disable-pdf-tagging",
             f"--print-to-pdf={book}",
             page.as_uri(),
         ]

@@ -55,6 +55,8 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
     count = 0
     for path in sorted(p for p in source.rglob("*") if p.is_file()):
         name = path.relative_to(source).as_posix()
+        if path.is_symlink():
+            raise BuildFailed(f"site_src/pages/{name} is a link; put the file itself there")
         taken[name.casefold()] = name
         count += name.endswith(".md")
         _write(target / name, path.read_bytes())

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -164,8 +165,11 @@ def _decode(root: Path, path: Path, name: str) -> str:
     try:
         if path.resolve() != path.absolute() and not path.resolve().is_relative_to(root.resolve()):
             raise Refused([Complaint(Place(name), "leads out of the knowledge folder", "put the file itself here")])
-        if path.stat().st_size > LARGEST_FILE:
-            size = path.stat().st_size // 1024
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):  # a pipe would keep the reader waiting for ever
+            raise Refused([Complaint(Place(name), "is not a plain file", "put a plain file here")])
+        if status.st_size > LARGEST_FILE:
+            size = status.st_size // 1024
             cure = f"a record may have {LARGEST_FILE // 1024} KB"
             raise Refused([Complaint(Place(name), f"is {size} KB long", cure)])
         octets = path.read_bytes()

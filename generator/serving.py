@@ -34,6 +34,13 @@ class _Quiet(SimpleHTTPRequestHandler):
         super().end_headers()
 
 
+class _Server(ThreadingHTTPServer):
+    def handle_error(self, request, client_address):
+        """Say nothing when a browser breaks off, as it does when a page is left."""
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(request, client_address)
+
+
 def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None = None) -> int:
     """Serve until Ctrl+C. Returns 3 when the port is taken or there is no network for the tablet.
 
@@ -66,12 +73,12 @@ def own_address() -> str:
     return "" if found.startswith(("127.", "0.")) else found
 
 
-def _start(root: Path, port: int, host: str | None) -> list[ThreadingHTTPServer] | None:
+def _start(root: Path, port: int, host: str | None) -> list[_Server] | None:
     """Servers of site/ on this machine and, with a host, on the local network, running beside; None when a port is taken."""
     servers = []
     for address in ("127.0.0.1", *([host] if host else [])):
         try:
-            servers.append(ThreadingHTTPServer((address, port), partial(_Quiet, directory=str(root / "site"))))
+            servers.append(_Server((address, port), partial(_Quiet, directory=str(root / "site"))))
         except OSError as error:
             cure = f"try --port {port + 1}" if address == "127.0.0.1" else "name an address of this machine after --tablet"
             print(f"generator: port {port} cannot be used on {address} ({error.strerror}); {cure}", file=sys.stderr)

@@ -103,6 +103,27 @@ def test_a_new_edition_takes_the_place_of_the_old_one_whole(served, page):
     assert page.evaluate("caches.keys()") == [first[0] + " later"]
 
 
+def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, page):
+    address, folder = served
+    page.goto(f"{address}/index.html")
+    until(page, ACTIVE, tries=400)
+    page.goto(f"{address}/about.html")  # from now on the worker answers
+    kept = """caches.keys().then(names => Promise.all(names.map(n => caches.open(n).then(c => c.keys()).then(k => [n, k.length]))))"""
+    before = page.evaluate(kept)
+    worker, record = folder / "offline-worker.js", folder / "materials" / "titanium-grade-5.html"
+    worker.write_text(re.sub(r'(const EDITION = "[^"]*)"', r'\1 later"', worker.read_text(encoding="utf-8")), encoding="utf-8")
+    record.write_bytes(record.read_bytes() + b"half of an upload")
+    failed = """navigator.serviceWorker.getRegistration().then(r => r.update().then(r => new Promise(done => {
+        const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state); })).catch(() => 'refused'))"""
+    assert page.evaluate(failed) in ("redundant", "none", "refused")
+    until(page, "caches.keys().then(names => names.length === 1)", tries=200)
+    assert page.evaluate(kept) == before
+    page.context.set_offline(True)
+    page.goto(f"{address}/materials/titanium-grade-5.html")
+    assert "Titanium" in page.locator("h1").first.inner_text()
+    assert "half of an upload" not in page.content()
+
+
 def test_from_a_folder_the_registration_does_nothing(watched, published):
     watched.goto((published / "site" / "materials" / "stainless-316l.html").as_uri())
     watched.wait_for_timeout(200)
@@ -132,10 +153,22 @@ def test_the_book_starts_with_its_contents_and_holds_every_card(published):
     book = next(published.glob("*-cards.pdf"))
     text = subprocess.run(["pdftotext", "-layout", str(book), "-"], capture_output=True, text=True, check=True).stdout
     pages = text.split("\f")
-    cards = int(re.search(r"(\d+) cards\.", pages[0]).group(1))
+    cards, tables = (int(n) for n in re.search(r"(\d+) cards, (\d+) tables\.", pages[0]).groups())
     assert "Parts" in pages[0]
+    assert len(re.findall(r"Reviewed .*Edition of the knowledge base: \S+\. Page \S+\.html\.", re.sub(r"\s*\n\s*", " ", text))) >= 1
     assert text.count("Reviewed ") == cards
-    assert cards <= len(pages) <= cards * 1.1 + 8
+    assert cards + tables <= len(pages) <= cards * 1.1 + tables * 10 + 8
+    for heading in ("Density and density ratio", "Hazards and materials", "Metals in contact", "Hardness by state"):
+        assert text.count(heading) >= 2, heading  # in the contents and on its own page
+
+
+@pytest.mark.skipif(shutil.which("pdfinfo") is None, reason="no pdfinfo on this machine (Debian: poppler-utils)")
+def test_cards_are_a5_and_tables_lie_on_a4(published):
+    said = subprocess.run(["pdfinfo", "-l", "1000", str(next(published.glob("*-cards.pdf")))], capture_output=True, text=True, check=True).stdout
+    sizes = [(round(float(w) * 25.4 / 72), round(float(h) * 25.4 / 72)) for w, h in re.findall(r"size:\s+([\d.]+) x ([\d.]+)", said)]
+    assert {size for size in sizes} == {(148, 210), (297, 210)}
+    assert sizes[0] == (148, 210)
+    assert sizes == sorted(sizes)  # contents and cards first, tables last
 
 
 def test_the_book_has_links_and_the_day_of_the_edition(published):

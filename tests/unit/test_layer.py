@@ -258,3 +258,18 @@ def test_the_small_base_takes_the_layer_twice_alike(tmp_path, layer):
     folder = layer(alloys__test_steel=STEEL, sources__ours=OURS)
     roots = [make_root(tmp_path / name, SMALL) for name in ("a", "b")]
     assert [check(r, [folder])[0].materials for r in roots][0] == check(roots[1], [folder])[0].materials
+
+
+def test_a_layer_leads_nowhere_else_either(small, layer, tmp_path):
+    folder = layer(sources__ours=OURS)
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / "secret.yaml").write_text(STEEL, encoding="utf-8")
+    (folder / "alloys").symlink_to(outside)
+    (folder / "sources" / "more.yaml").symlink_to(outside / "secret.yaml")
+    knowledge, complaints = check(small, [folder])
+    assert sorted(str(c) for c in complaints) == [
+        f"{folder / 'alloys'}: is a link; put the folder itself here",
+        f"{folder / 'sources' / 'more.yaml'}: is a link; put the file itself here",
+    ]
+    assert "secret" not in knowledge.materials

@@ -113,3 +113,10 @@ def test_text_from_records_shows_as_it_was_typed(buildable):
     shown = unescape(re.sub(r"<[^>]+>", "", html))
     for piece in ("<script>alert(1)</script>", "{{ 7 * 7 }}", "a | b | c", "**bold** _it_", "[x](javascript:alert(1))"):
         assert piece in shown, piece
+
+
+def test_a_link_among_the_hand_written_pages_is_refused(buildable, tmp_path):
+    (tmp_path / "secret.md").write_text("outside", encoding="utf-8")
+    (buildable / "site_src" / "pages" / "x.md").symlink_to(tmp_path / "secret.md")
+    with pytest.raises(BuildFailed, match="site_src/pages/x.md is a link; put the file itself there"):
+        publishing.write_pages(buildable, [], [], {})

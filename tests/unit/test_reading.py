@@ -84,6 +84,14 @@ def test_links_are_not_followed(tmp_path):
     assert sorted(str(c) for c in complaints) == ["k/sub: is a link; put the folder itself here", "k/x.yaml: is a link; put the file itself here"]
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes among its files")
+def test_a_pipe_is_refused_unread(tmp_path):
+    os.mkfifo(tmp_path / "x.yaml")
+    with pytest.raises(Refused) as caught:
+        read_file(tmp_path, tmp_path / "x.yaml")
+    assert [str(c) for c in caught.value.complaints] == ["x.yaml: is not a plain file; put a plain file here"]
+
+
 def test_a_wrong_ending_is_named(tmp_path):
     (tmp_path / "x.yml").write_text("a: 1\n")
     _, complaints = list_files(tmp_path, tmp_path)

@@ -115,3 +115,23 @@ def test_the_qr_in_the_terminal_is_the_square_of_the_address():
     assert [row[4:-4] for row in rows[4:4 + 25]] == [[int(v) for v in row] for row in segno.make(address, micro=False).matrix]
     finder = [[1] * 7, [1, 0, 0, 0, 0, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 0, 0, 0, 0, 1], [1] * 7]
     assert [row[4:11] for row in rows[4:11]] == finder
+
+
+def test_a_browser_that_breaks_off_is_no_fault(buildable, port, capsys):
+    (buildable / "site").mkdir()
+    server, = serving._start(buildable, port, None)
+    try:
+        for error in (BrokenPipeError(), ConnectionResetError()):
+            try:
+                raise error
+            except OSError:
+                server.handle_error(None, ("127.0.0.1", 1))
+        assert capsys.readouterr().err == ""
+        try:
+            raise ValueError("a fault of ours")
+        except ValueError:
+            server.handle_error(None, ("127.0.0.1", 1))
+        assert "a fault of ours" in capsys.readouterr().err
+    finally:
+        server.shutdown()
+        server.server_close()
