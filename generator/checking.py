@@ -18,6 +18,7 @@ from generator.formulas import FormulaFault, compile_expression, evaluate
 from generator.figures import NBSP
 from generator.judging import applies
 from generator.linking import KINDS, UNPUBLISHED, Knowledge, load
+from generator.scaffolding import TO_REPLACE
 from generator.values import Values
 from generator.grounds import broken_grounds
 from generator.verdicts import Judge, collisions
@@ -98,7 +99,8 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
             if reference.id not in words:
                 fault = f"there is no {_singular(reference.target)} {reference.id}"
                 where = f"knowledge/vocabulary/{reference.target}.yaml" if f"vocabulary/{reference.target}" in knowledge.lists else "knowledge/"
-                cure = did_you_mean(reference.id, words, f"add it, or choose one from {where}")
+                few = f"choose {' or '.join(words)}" if 0 < len(words) <= 6 else f"add it, or choose one from {where}"
+                cure = did_you_mean(reference.id, words, few)
                 yield _complaint(knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key)
 
 
@@ -109,6 +111,27 @@ def _singular(target: str) -> str:
     if word.endswith("classes"):
         return word[:-2]
     return word if word.endswith(("ss", "sm")) else word.removesuffix("s")
+
+
+@rule
+def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
+    """Name and summary are no longer those that `new` wrote; where they are, every other sentence that is left is named too."""
+    for kind in KINDS:
+        for key, record in knowledge.of_kind(kind).items():
+            if record.name in TO_REPLACE or record.summary in TO_REPLACE:
+                for way, text in _texts(record.model_dump(mode="json", exclude_unset=True)):
+                    if text in TO_REPLACE:
+                        fault = f"{text!r} still stands as `new` wrote it"
+                        yield _complaint(knowledge, kind, key, way, fault, "write your own, or delete it", "text_still_to_write")
+
+
+def _texts(value, way: tuple = ()) -> Iterator[tuple[tuple, str]]:
+    """Every text inside plain data, with the way to it."""
+    if isinstance(value, str):
+        yield way, value
+    elif isinstance(value, dict | list):
+        for step, inner in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from _texts(inner, (*way, step))
 
 
 @rule

@@ -6,6 +6,7 @@ ever see records of the right shape.
 
 from __future__ import annotations
 
+import re
 import typing
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -65,6 +66,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
     "cautions": models.Caution,
 })
 SOURCES = "sources"  # a folder of lists, one file a trade, so that two people can add sources at once
+_NUMBER = re.compile(r"-?\d+(\.\d+)?")
 EDITIONS = "editions"  # what each edition changed, one file an edition, written by the verb of that name
 UNPUBLISHED = ("memory", "practice")  # sources that are no publication; both are shown to the reader as such
 KEY_PATTERNS = {"vocabulary/units": ".+", "vocabulary/elements": "[A-Z][a-z]?", "vocabulary/glossary": ".+"}
@@ -267,7 +269,6 @@ def _list_adapter(model) -> TypeAdapter:
 
 @lru_cache(maxsize=None)
 def _compiled(pattern: str):
-    import re
     return re.compile(pattern)
 
 
@@ -308,6 +309,8 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
         return f"{name} must be text", "write one piece of text; quote it if it holds braces or brackets"
     if kind in ("list_type", "tuple_type"):
         return f"{name} must be a list", "write [a, b] or lines that start with `- `"
+    if kind in ("dict_type", "model_type", "model_attributes_type") and isinstance(item["input"], str) and _NUMBER.fullmatch(item["input"]):
+        return f"{name}: {item['input']} stands alone", f"say what kind it is: {{typical: {item['input']}, source: ID}}"
     if kind in ("dict_type", "model_type", "model_attributes_type"):
         return f"{name} must hold `key: value` lines", "indent them below it"
     if kind == "too_short":

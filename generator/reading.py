@@ -246,6 +246,6 @@ def _explain_yaml(place: Place, error: yaml.MarkedYAMLError) -> Complaint:
         return Complaint(place, "uses an alias (`*name`)", "put quotes around the text")
     if "cannot start any token" in problem:
         return Complaint(place, "starts with a sign that YAML keeps for itself", "put quotes around the text")
-    if "expected <block end>" in problem or "could not find expected ':'" in problem:
+    if "expected <block end>" in problem or "expected key" in problem or "could not find expected ':'" in problem:
         return Complaint(place, "does not line up with the lines above", "check indentation, colons and brackets")
     return Complaint(place, f"cannot be read: {problem}", "check indentation, colons and quotes")

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
+
+import yaml
 
 from generator.complaints import did_you_mean
 from generator.models import ID_PATTERN
@@ -126,6 +129,19 @@ reviewed: {on: 2026-01-31, by: workshop lead}
 
 TEMPLATES = {"alloy": _MATERIAL, "nonmetal": _MATERIAL, "coating": _MATERIAL, "part": _PART, "hazard": _HAZARD, "process": _PROCESS,
              "formula": _FORMULA}
+
+
+def _texts(value) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    for inner in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+        yield from _texts(inner)
+
+
+# The sentences above that somebody must replace; the checker complains of those that were left.
+TO_REPLACE = frozenset(
+    text for template in TEMPLATES.values() for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader)) if text[:1].isupper() and " " in text
+)
 
 
 class NewFailed(Exception):
