@@ -115,14 +115,32 @@ def _singular(target: str) -> str:
 
 @rule
 def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
-    """Name and summary are no longer those that `new` wrote; where they are, every other sentence that is left is named too."""
+    """No sentence still stands as `new` wrote it."""
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
-            if record.name in TO_REPLACE or record.summary in TO_REPLACE:
+            if _holds_any(record, TO_REPLACE):
                 for way, text in _texts(record.model_dump(mode="json", exclude_unset=True)):
                     if text in TO_REPLACE:
                         fault = f"{text!r} still stands as `new` wrote it"
                         yield _complaint(knowledge, kind, key, way, fault, "write your own, or delete it", "text_still_to_write")
+
+
+def _holds_any(record, texts: frozenset[str]) -> bool:
+    """True when one of the texts stands anywhere in the record. Asked for every record at every check, so it builds nothing."""
+    waiting = [record]
+    while waiting:
+        value = waiting.pop()
+        kind = type(value)
+        if kind is str:
+            if value in texts:
+                return True
+        elif kind is list:
+            waiting.extend(value)
+        elif kind is dict:
+            waiting.extend(value.values())
+        elif isinstance(value, models.Shape):
+            waiting.extend(value.__dict__.values())
+    return False
 
 
 def _texts(value, way: tuple = ()) -> Iterator[tuple[tuple, str]]:

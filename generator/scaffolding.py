@@ -140,7 +140,7 @@ def _texts(value) -> Iterator[str]:
 
 # The sentences above that somebody must replace; the checker complains of those that were left.
 TO_REPLACE = frozenset(
-    text for template in TEMPLATES.values() for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader)) if text[:1].isupper() and " " in text
+    text for template in TEMPLATES.values() for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader)) if re.match("[A-Z][a-z]+ ", text)
 )
 
 
