@@ -37,7 +37,8 @@ def bundle(site: Path, sources: Path, target: Path, say: Callable[[str], None] =
     target.mkdir(parents=True, exist_ok=True)
     drafts = sum(editions.DRAFT in p.read_text(encoding="utf-8") for folder in cardbook.FOLDERS for p in (site / folder).glob("*.html"))
     if drafts:
-        say(f"{drafts} cards changed after the last edition and say so; to stamp a new one first: python3 -m generator edition")
+        many = "1 card" if drafts == 1 else f"{drafts} cards"
+        say(f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a new one")
     new = target / f".{edition}.new"
     shutil.rmtree(new, ignore_errors=True)
     say("copy the site")

@@ -246,6 +246,16 @@ def test_cards_link_to_cards_only(site):
     assert f"{len(with_card)} cards." in page
 
 
+def test_cards_that_changed_after_the_edition_are_counted(buildable, tmp_path, without_browser, monkeypatch):
+    monkeypatch.setattr(cli, "ROOT", buildable)
+    assert cli.main(["edition"]) == 0
+    record = buildable / "knowledge" / "alloys" / "test-steel.yaml"
+    record.write_text(record.read_text(encoding="utf-8").replace("7.98", "7.95"), encoding="utf-8")
+    said = []
+    bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
+    assert said[0] == "1 card changed after the last edition: marked as draft; the verb `edition` stamps a new one"
+
+
 def test_without_a_browser_it_says_so(buildable, tmp_path, without_browser):
     said = []
     bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
