@@ -35,7 +35,8 @@ def bundle(site: Path, sources: Path, target: Path, say: Callable[[str], None] =
     described = json.loads((site / "data" / tabular.DESCRIPTION).read_text(encoding="utf-8"))
     edition, name = described["version"], f"{described['name']}-{described['version']}"
     target.mkdir(parents=True, exist_ok=True)
-    drafts = sum(editions.DRAFT in p.read_text(encoding="utf-8") for folder in cardbook.FOLDERS for p in (site / folder).glob("*.html"))
+    with_cards = (path for folder in cardbook.FOLDERS for path in (site / folder).glob("*.html"))
+    drafts = sum(editions.DRAFT in path.read_text(encoding="utf-8") for path in with_cards)
     if drafts:
         many = "1 card" if drafts == 1 else f"{drafts} cards"
         say(f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a new one")

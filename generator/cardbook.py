@@ -1,6 +1,6 @@
-"""Receives a built site and a Chromium; hands on a PDF book of all its cards and tables, with a table of contents that links to each.
+"""Receives a built site and a Chromium; hands on a PDF book of its cards and tables, with contents that link to each.
 
-A card is what the page of a material or a part prints, a table what its page prints; the book uses the site's own style for paper.
+A card is what the page of a material or a part prints, a table likewise; the book uses the site's own style for paper.
 """
 
 from __future__ import annotations
@@ -63,7 +63,8 @@ def page_of_cards(site: Path, edition: str) -> str:
             key=lambda item: (list(sections).index(item[0].partition("/")[0] + "/"), title_of(item[1]).casefold(), item[0]),
         )
     )
-    drawn = {name: part for name, page in pages.items() if (part := (_table if name.startswith(TABLES) else _card)(name, page, pages))}
+    parts = {name: (_table if name.startswith(TABLES) else _card)(name, page, pages) for name, page in pages.items()}
+    drawn = {name: part for name, part in parts.items() if part}
     tables = sum(name.startswith(TABLES) for name in drawn)
     contents = "".join(
         f"<h2>{title}</h2><ul>{''.join(_entry(n, pages[n]) for n in drawn if n.startswith(folder))}</ul>"
