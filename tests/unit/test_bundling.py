@@ -234,7 +234,7 @@ def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
     assert figures_lost == []
 
 
-def test_cards_link_to_cards_only(site):
+def test_cards_and_tables_link_to_each_other_only(site):
     page = cardbook.page_of_cards(site, "2026-11-25")
     found = Places(page)
     assert all(link in {f"#{i}" for i in found.ids} or link.startswith(f"{site.name}/assets/") for link in found.links)
@@ -246,7 +246,7 @@ def test_cards_link_to_cards_only(site):
     ]
     assert len(with_card) > 100
     assert page.count('<dl class="card') == len(with_card)
-    assert f"{len(with_card)} cards." in page
+    assert f"{len(with_card)} cards, 13 tables." in page
 
 
 def test_cards_that_changed_after_the_edition_are_counted(buildable, tmp_path, without_browser, monkeypatch):
