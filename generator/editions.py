@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import NamedTuple
@@ -22,6 +23,7 @@ LAST = "last.json"
 LONGEST = 80  # letters; of a longer text only the digest is kept
 LONG = "#"  # starts such a digest
 DRAFT = "Draft: changed after that edition."  # at the foot of a card that is not that of the last edition
+_TAG = re.compile(r"</?[a-z][^>]*>")
 _LIMITS = (("typical", "{}"), ("at_least", "at least {}"), ("at_most", "at most {}"))
 
 
@@ -33,8 +35,8 @@ class Stamped(NamedTuple):
 
 
 def digest(texts: Iterable[str]) -> str:
-    """Eight signs that stand for some texts."""
-    return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:8]
+    """Eight signs that stand for some texts; marks of HTML do not count."""
+    return hashlib.sha256(_TAG.sub("", "\0".join(texts)).encode()).hexdigest()[:8]
 
 
 def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
