@@ -18,6 +18,7 @@ from generator.onefile import ARTICLE, WORKING, title_of
 FOLDERS = {"parts/": "Parts", "materials/": "Materials"}
 TABLES = "tables/"
 CARD, FOOT = re.compile(r'.*?<dl class="card.*?</dl>', re.DOTALL), re.compile(r'<p class="foot">.*?</p>', re.DOTALL)
+SHEET = re.compile(r'class="scroll sheet[^"]* sheet--(upright|lying)')
 STYLESHEET = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
 PATIENCE = 300  # seconds
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
@@ -31,7 +32,8 @@ body { background: #fff; }
 .md-content__inner:first-of-type { break-before: auto; }
 .book--contents, .book--card { page: card; }
 .book--table { page: wide; }
-.book--sheet { page: sheet; }
+.book--upright { page: upright; }
+.book--lying { page: lying; }
 .book ul { list-style: none; margin: 0; columns: 2; }
 .book li { margin: 0; }
 """
@@ -108,7 +110,8 @@ def _table(name: str, page: str, pages: dict[str, str]) -> str:
     article = ARTICLE.search(page)
     if article is None or 'class="scroll' not in article.group(1):
         return ""
-    return _part("sheet" if 'class="scroll sheet' in article.group(1) else "table", name, WORKING.sub("", article.group(1)), pages)
+    sheet = SHEET.search(article.group(1))
+    return _part(sheet.group(1) if sheet else "table", name, WORKING.sub("", article.group(1)), pages)
 
 
 def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
