@@ -61,7 +61,7 @@ def signs_of(kind: str, record) -> list[str]:
 
 
 TABLES = {"density-ratio": ("weight", "heavier", "how much heavier", "lighter", "times the weight", "relative weight", "heavier in platinum", "heavier in gold"),
-          "case-mass": ("weight of a case", "case weight"), "hardness": ("hardest", "softest")}
+          "case-mass": ("weight of a case", "case weight"), "hardness": ("hardest", "softest"), "coating-thickness": ("plating thickness", "how thick is plating", "microns")}
 
 PAGES = (
     ("compare.html", "Side by side", "Two to four materials: figures, ratios, hazards, and which suits a part.", ["compare", "comparison", "versus", "which is better"]),

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from generator import composition
-from generator.figures import Quantity, exact
+from generator.figures import Quantity, exact, of_figure
 from generator.formulas import Program, compile_expression, evaluate_quantities
 from generator.linking import Knowledge
 from generator.values import Values
@@ -323,3 +323,18 @@ def hardness(bench: Bench) -> Table:
     return Table("hardness", "Hardness by state", "How hard each material is in each state, in the scale that the source used.",
                  columns, tuple(rows), notes=("The scales are different tests. They are not converted here; for steels see the conversion table.",))
 
+
+@_table
+def coating_thickness(bench: Bench) -> Table:
+    """How thick each coating is, one row a published figure, because each speaks of another use."""
+    unit, rows = bench.values.unit_of("thickness"), []
+    for material in _order(bench.knowledge):
+        record = bench.knowledge.materials[material]
+        if bench.knowledge.material_class(record) == "coating":
+            found = [f for f in record.figures.get("thickness", ()) if f.source != "memory"]
+            rows += [Row({"thickness": of_figure(f, unit), **({"use": f.note} if f.note else {})}, material) for f in found]
+    rows.sort(key=lambda row: (-row.cells["thickness"].middle, row.material))
+    return Table("coating-thickness", "Coatings and their thickness",
+                 "How thick coatings are made, thickest first, and which rule or use asks for it.",
+                 (Column("thickness", "thickness", "figure", unit), Column("use", "where", "text")), tuple(rows),
+                 notes=("Half a micrometre is soon polished through: mask rhodium and thin gold, or plate again.",))
