@@ -649,7 +649,7 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
 
 # Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None: the greatest figure).
 BARS = {"density-ratio": {"density": None}, "hardness": {"HV": Decimal(1000)}, "specific-strength": {"proof-strength": None},
-        "coating-thickness": {"thickness": Decimal(10)}}
+        "coating-thickness": {"thickness": Decimal(30)}}
 
 
 def table_page(site: Site, table: Table) -> Page:
