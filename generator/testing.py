@@ -10,6 +10,8 @@ from pathlib import Path
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
 FIREFOX_NAMES = ("firefox-esr", "firefox")  # Debian: firefox-esr
+# One process a core, a test file to each in turn, so that what a file shares is made once. Not where builds cannot wait for each other.
+BESIDE_EACH_OTHER = () if os.name == "nt" else ("-n", "auto", "--maxprocesses", "4", "--dist", "loadfile", "--no-loadscope-reorder")
 WEBKIT_DRIVER = "WebKitWebDriver"  # Debian: webkit2gtk-driver; the engine family of the tablet
 
 
@@ -74,5 +76,5 @@ def run_tests(root: Path, words: list[str]) -> int:
         print("No Firefox: its tests are left out. Install it (Debian: apt-get install firefox-esr) to run them.", file=sys.stderr)
     environment = {**os.environ, "BENCH_CHROMIUM": chromium or "", "BENCH_WEBKIT": webkit or "", "BENCH_FIREFOX": firefox or "",
                    "PYTHONUTF8": "1"}
-    command = [sys.executable, "-m", "pytest", *words]
+    command = [sys.executable, "-m", "pytest", *BESIDE_EACH_OTHER, *words]
     return 4 if subprocess.run(command, cwd=root, env=environment).returncode else 0

@@ -12,6 +12,7 @@ import pytest
 from generator import tables
 from generator.building import Timings, build
 from generator.checking import check
+from generator.swapping import alone
 from generator.values import Values
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -40,6 +41,22 @@ def make_root(target: Path, *overlays: Path) -> Path:
     return target
 
 
+def make_buildable(target: Path, *overlays: Path) -> Path:
+    """A project folder with the records of ``overlays`` and everything that a build needs."""
+    make_root(target, *overlays)
+    shutil.copytree(ROOT / "site_src", target / "site_src")
+    shutil.copy(ROOT / "mkdocs.yml", target)
+    return target
+
+
+def pytest_collection_modifyitems(items):
+    """What needs the shipped site without a browser is slow, for it waits for a build; slow tests come first, so that none is left at the end."""
+    for item in items:
+        if "site" in item.fixturenames and not item.get_closest_marker("browser"):
+            item.add_marker("slow")
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
 @pytest.fixture
 def small(tmp_path) -> Path:
     """A project folder with a small invented knowledge base that has no faults."""
@@ -47,11 +64,23 @@ def small(tmp_path) -> Path:
 
 
 @pytest.fixture
-def buildable(small) -> Path:
+def buildable(tmp_path) -> Path:
     """The small project folder with everything that a build needs."""
-    shutil.copytree(ROOT / "site_src", small / "site_src")
-    shutil.copy(ROOT / "mkdocs.yml", small)
-    return small
+    return make_buildable(tmp_path / "small", SMALL)
+
+
+@pytest.fixture(scope="session")
+def small_built(tmp_path_factory) -> Path:
+    """The small project folder with its site, built once: only to be read."""
+    root = make_buildable(tmp_path_factory.mktemp("built") / "small", SMALL)
+    build(root, Timings())
+    return root
+
+
+@pytest.fixture
+def built(small_built, tmp_path) -> Path:
+    """A copy of the small project folder with its site, to be changed and built again."""
+    return shutil.copytree(small_built, tmp_path / "small")
 
 
 @pytest.fixture(scope="session")
@@ -76,13 +105,17 @@ def computed(knowledge, values):
 
 @pytest.fixture(scope="session")
 def site(tmp_path_factory) -> Path:
-    """The shipped site, built once for all tests that look at pages."""
-    root = tmp_path_factory.mktemp("shipped")
-    for name in ("knowledge", "site_src"):
-        shutil.copytree(ROOT / name, root / name)
-    shutil.copy(ROOT / "mkdocs.yml", root)
-    folder, _ = build(root, Timings())
-    return folder
+    """The shipped site, built once for all tests that look at pages, even where several processes share the tests."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    root = shared / "shipped"
+    with alone(shared):
+        if not root.exists():
+            for name in ("knowledge", "site_src"):
+                shutil.copytree(ROOT / name, root / name)
+            shutil.copy(ROOT / "mkdocs.yml", root)
+            build(root, Timings())
+    return root / "site"
 
 
 CHROMIUM_FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -125,7 +158,7 @@ class Watched:
             self.faults.append(f"left the site: {request.url}")
 
 
-def until(page, expression: str, tries: int = 60) -> None:
+def until(page, expression: str, tries: int = 200) -> None:
     """Wait until an expression is true in the page. (The library's own wait needs eval, which the site's policy forbids.)"""
     for _ in range(tries):
         if page.evaluate(expression):

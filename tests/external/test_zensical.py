@@ -4,7 +4,6 @@ It is installed into a throwaway environment; where that cannot be done, the tes
 """
 
 import re
-import shutil
 import subprocess
 import sys
 import venv
@@ -12,7 +11,7 @@ import venv
 import pytest
 
 from generator.building import Timings, build
-from tests.conftest import FULL, ROOT, SMALL, make_root
+from tests.conftest import FULL, SMALL, make_buildable
 from tests.unit.test_hostile import Shape
 
 WANTED = "zensical==0.0.73"
@@ -51,9 +50,7 @@ def zensical(tmp_path_factory):
 @pytest.fixture(scope="module")
 def both(zensical, tmp_path_factory):
     """The site of MkDocs and that of the other generator, from the same build/pages and build/mkdocs.yml."""
-    root = make_root(tmp_path_factory.mktemp("both") / "p", SMALL, FULL)
-    shutil.copytree(ROOT / "site_src", root / "site_src")
-    shutil.copy(ROOT / "mkdocs.yml", root)
+    root = make_buildable(tmp_path_factory.mktemp("both") / "p", SMALL, FULL)
     site, _ = build(root, Timings())
     done = subprocess.run(
         [zensical, "build", "--config-file", root / "build" / "mkdocs.yml", "--clean"],

@@ -28,11 +28,13 @@ def without_browser(monkeypatch):
     monkeypatch.setattr(cardbook, "find_browser", lambda: None)
 
 
-@pytest.fixture
-def published(buildable, tmp_path, without_browser):
-    site, _ = build(buildable, Timings())
-    folder, items = bundling.bundle(site, SOURCES, tmp_path / "out")
-    return site, folder, items
+@pytest.fixture(scope="module")
+def published(small_built, tmp_path_factory):
+    """(site, published folder, its items), published once: what a test does to them must leave them as they were."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(cardbook, "find_browser", lambda: None)
+        folder, items = bundling.bundle(small_built / "site", SOURCES, tmp_path_factory.mktemp("published") / "out")
+    return small_built / "site", folder, items
 
 
 def test_the_folder_is_named_after_the_edition(published):
@@ -59,7 +61,7 @@ def test_the_list_of_contents_is_true(published):
     assert f"site/, {sum(n.startswith('site/') for n in found)} files" in words
 
 
-def test_the_same_site_gives_the_same_folder(published, tmp_path):
+def test_the_same_site_gives_the_same_folder(published, tmp_path, without_browser):
     site, folder, _ = published
     again, _ = bundling.bundle(site, SOURCES, tmp_path / "elsewhere")
     assert hashes(again) == hashes(folder)
@@ -78,7 +80,7 @@ def test_the_zip_holds_the_site(published):
     assert held == hashes(folder / "site")
 
 
-def test_when_something_fails_the_published_folder_stays(published, monkeypatch):
+def test_when_something_fails_the_published_folder_stays(published, monkeypatch, without_browser):
     site, folder, _ = published
     before = hashes(folder)
 
@@ -115,13 +117,12 @@ def test_every_published_page_loads_the_registration_and_its_policy_allows_it(pu
         assert "worker-src 'self'" in page
 
 
-def test_another_content_is_another_edition_for_the_browser(buildable, tmp_path, without_browser):
-    names = []
-    for words in ("Holds the rest.", "Holds nearly all."):
-        record = buildable / "knowledge" / "parts" / "test-case.yaml"
-        record.write_text(record.read_text().replace("Holds the rest.", words))
-        folder, _ = bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out")
-        names.append(re.search(r'EDITION = "([^"]*)"', (folder / "site" / "offline-worker.js").read_text()).group(1))
+def test_another_content_is_another_edition_for_the_browser(published, built, tmp_path, without_browser):
+    record = built / "knowledge" / "parts" / "test-case.yaml"
+    record.write_text(record.read_text().replace("Holds the rest.", "Holds nearly all."))
+    other, _ = bundling.bundle(build(built, Timings())[0], SOURCES, tmp_path / "out")
+    names = [re.search(r'EDITION = "([^"]*)"', (folder / "site" / "offline-worker.js").read_text()).group(1)
+             for folder in (published[1], other)]
     assert len(set(names)) == 2
 
 
@@ -259,16 +260,16 @@ def test_cards_that_changed_after_the_edition_are_counted(buildable, tmp_path, w
     assert said[0] == "1 card changed after the last edition: marked as draft; the verb `edition` stamps a new one"
 
 
-def test_without_a_browser_it_says_so(buildable, tmp_path, without_browser):
+def test_without_a_browser_it_says_so(small_built, tmp_path, without_browser):
     said = []
-    bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
+    bundling.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
     assert "no book of cards: there is no Chromium on this machine" in said
 
 
-def test_a_browser_that_fails_is_no_end(buildable, tmp_path, monkeypatch):
+def test_a_browser_that_fails_is_no_end(small_built, tmp_path, monkeypatch):
     monkeypatch.setattr(cardbook, "find_browser", lambda: "/bin/false")
     said = []
-    folder, _ = bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
+    folder, _ = bundling.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
     assert "no book of cards: false did not print the book (exit code 1)" in said
     assert not list(folder.glob("*.pdf")) + list(folder.glob("cards.html"))
 

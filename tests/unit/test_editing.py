@@ -230,7 +230,7 @@ def test_check_watch_checks_again_at_each_save(small, tmp_path):
         assert out.read_text().count("No faults") == 2
     finally:
         process.send_signal(2)
-        assert process.wait(10) == 0
+        assert process.wait(60) == 0
 
 
 def wait_for(out, text: str) -> None:

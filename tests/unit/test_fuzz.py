@@ -208,6 +208,7 @@ def damaged(text: str, steps) -> str:
     return text
 
 
+@pytest.mark.slow
 @TRIES
 @given(name=st.sampled_from(RECORDS), steps=st.lists(operations, min_size=1, max_size=4))
 def test_a_damaged_record_is_answered(base, name, steps):
@@ -244,6 +245,7 @@ def invented(draw):
     return name, yaml.safe_dump(record, allow_unicode=True, sort_keys=False, width=draw(st.sampled_from([40, 10_000])))
 
 
+@pytest.mark.slow
 @TRIES
 @given(record=invented())
 def test_an_invented_record_is_answered(base, record):

@@ -6,7 +6,6 @@ The two sites must have the same elements and attributes, and where the plain wo
 
 import json
 import re
-import shutil
 import types
 import typing
 from html.parser import HTMLParser
@@ -20,7 +19,7 @@ from generator import models, onefile
 from generator.building import Timings, build
 from generator.checking import check
 from generator.linking import LISTS, RECORD_FOLDERS, load
-from tests.conftest import FULL, ROOT, SMALL, make_root
+from tests.conftest import FULL, ROOT, SMALL, make_buildable, make_root
 
 HOSTILE = [
     "<script>alert(1)</script>",
@@ -156,13 +155,6 @@ def fill(root: Path, text_of) -> dict[int, str]:
     return fields
 
 
-def make_buildable(root: Path) -> Path:
-    make_root(root, SMALL, FULL)
-    shutil.copytree(ROOT / "site_src", root / "site_src")
-    shutil.copy(ROOT / "mkdocs.yml", root)
-    return root
-
-
 class Shape(HTMLParser):
     """A page as its elements with their attributes' names, its text, and the values of its attributes."""
 
@@ -246,7 +238,7 @@ def as_shown(typed: str) -> str:
 
 @pytest.fixture(scope="module")
 def plain(tmp_path_factory):
-    root = make_buildable(tmp_path_factory.mktemp("plain") / "p")
+    root = make_buildable(tmp_path_factory.mktemp("plain") / "p", SMALL, FULL)
     fill(root, lambda n: f"{MARK}{n}q plain words end")
     assert [str(c) for c in check(root)[1]] == []
     return shapes(build(root, Timings())[0])
@@ -256,9 +248,10 @@ def test_there_are_enough_hostile_strings():
     assert len(set(HOSTILE)) >= 40
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("turn", range(6))
 def test_hostile_text_is_text(plain, tmp_path, turn):
-    root = make_buildable(tmp_path / "p")
+    root = make_buildable(tmp_path / "p", SMALL, FULL)
     make = text_of(HOSTILE, turn)
     fields = fill(root, make)
     assert len(fields) > 150

@@ -3,6 +3,8 @@
 import json
 import re
 import shutil
+from functools import partial
+from pathlib import Path
 
 import pytest
 
@@ -11,24 +13,24 @@ from generator.building import Timings, build
 from generator.checking import check
 from generator.values import Values
 from generator.verdicts import Judge
-from tests.conftest import ROOT, SMALL, make_root
+from tests.conftest import ROOT, SMALL, make_buildable, make_root
 
 DEMO = ROOT / "tests" / "demo-layer"
+
+
+def write_layer(folder: Path, **files: str) -> Path:
+    """Write records of a layer: `alloys__test_steel` is alloys/test-steel.yaml."""
+    for name, text in files.items():
+        path = folder / (name.replace("__", "/").replace("_", "-") + ".yaml")
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return folder
 
 
 @pytest.fixture
 def layer(tmp_path):
     """Writes records of a layer and gives its folder."""
-
-    def write(**files: str):
-        folder = tmp_path / "layer"
-        for name, text in files.items():
-            path = folder / (name.replace("__", "/").replace("_", "-") + ".yaml")
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
-        return folder
-
-    return write
+    return partial(write_layer, tmp_path / "layer")
 
 
 OURS = "our-scale: {title: Our scale, publisher: Us, kind: other}\n"
@@ -175,15 +177,17 @@ def test_a_source_of_the_same_id_is_overridden(small, layer):
     assert knowledge.sources["test-sheet"].title == "Our sheet"
 
 
-@pytest.fixture
-def layered_site(buildable, layer):
-    folder = layer(
+@pytest.fixture(scope="module")
+def layered_site(tmp_path_factory):
+    home = tmp_path_factory.mktemp("layered")
+    folder = write_layer(
+        home / "layer",
         alloys__test_steel=STEEL.replace("118", "130"),
         sources__ours=OURS,
         processes__test_polish="figures:\n  - {what: our layer, typical: 3, unit: um, source: our-scale}\n",
         parts__test_case="notes: ['<b>Ours</b> | ours']\n",
     )
-    return build(buildable, Timings(), [folder])[0]
+    return build(make_buildable(home / "small", SMALL), Timings(), [folder])[0]
 
 
 def test_every_page_says_what_comes_from_the_layer(layered_site):
@@ -217,16 +221,14 @@ def test_the_published_data_says_which_figures_are_own(layered_site):
     ]
 
 
-def test_a_build_with_a_layer_leaves_the_editors_schemas_alone(buildable, layer):
-    build(buildable, Timings(), [layer(parts__test_case="notes: [Ours]\n")])
-    assert not (buildable / "knowledge" / ".schema").exists()
+def test_a_build_with_a_layer_leaves_the_editors_schemas_alone(layered_site):
+    assert not (layered_site.parent / "knowledge" / ".schema").exists()
 
 
-def test_without_a_layer_no_page_speaks_of_one(buildable):
-    site, _ = build(buildable, Timings())
+def test_without_a_layer_no_page_speaks_of_one(small_built):
     assert not any(
         'class="layer"' in p.read_text(encoding="utf-8") or 'class="own"' in p.read_text(encoding="utf-8")
-        for p in site.rglob("*.html")
+        for p in (small_built / "site").rglob("*.html")
     )
 
 

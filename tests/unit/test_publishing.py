@@ -17,40 +17,40 @@ def hashes(folder: Path) -> dict[str, str]:
     return {p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.rglob("*")) if p.is_file()}
 
 
-def test_bad_input_leaves_the_last_good_site(buildable):
-    site, _ = build(buildable, Timings())
+def test_bad_input_leaves_the_last_good_site(built):
+    site = built / "site"
     before = hashes(site)
-    record = buildable / "knowledge" / "alloys" / "test-steel.yaml"
+    record = built / "knowledge" / "alloys" / "test-steel.yaml"
     good = record.read_text()
     for bad in (good.replace("typical: 7.98", "typical: 79.8"), good + "name: twice\n", "name: [\n", good.replace("family: austenitic-stainless", "family: nothing")):
         record.write_text(bad)
         with pytest.raises(Refused):
-            build(buildable, Timings())
+            build(built, Timings())
         assert hashes(site) == before
 
 
-def test_when_mkdocs_refuses_the_last_good_site_stays(buildable):
-    site, _ = build(buildable, Timings())
+def test_when_mkdocs_refuses_the_last_good_site_stays(built):
+    site = built / "site"
     before = hashes(site)
-    (buildable / "site_src" / "pages" / "about.md").write_text("# x\n\n[dead](nowhere.md)\n")
+    (built / "site_src" / "pages" / "about.md").write_text("# x\n\n[dead](nowhere.md)\n")
     with pytest.raises(BuildFailed, match="nowhere.md"):
-        build(buildable, Timings())
+        build(built, Timings())
     assert hashes(site) == before
 
 
-def test_two_builds_are_alike_and_unchanged_files_keep_their_time(buildable):
-    site, _ = build(buildable, Timings())
+def test_two_builds_are_alike_and_unchanged_files_keep_their_time(built):
+    site = built / "site"
     first, times = hashes(site), {p: p.stat().st_mtime_ns for p in site.rglob("*") if p.is_file()}
-    build(buildable, Timings())
+    build(built, Timings())
     assert hashes(site) == first
     assert {p: p.stat().st_mtime_ns for p in site.rglob("*") if p.is_file()} == times
 
 
-def test_a_kill_between_the_two_renames_is_mended(buildable):
-    site, _ = build(buildable, Timings())
+def test_a_kill_between_the_two_renames_is_mended(built):
+    site = built / "site"
     before = hashes(site)
-    site.rename(buildable / "build" / "site.old")
-    publishing.recover(buildable)
+    site.rename(built / "build" / "site.old")
+    publishing.recover(built)
     assert hashes(site) == before
 
 
@@ -88,10 +88,10 @@ HOSTILE = ["<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "[x](jav
            "</div></section></body>", "<!-- comment", "&lt;b&gt; &amp;", "`code` ~~~", "<svg onload=alert(1)>", "{: onclick=alert(1) }", "![i](http://x/y.png)", "<b>b</b>"]
 
 
-def test_text_from_records_shows_as_it_was_typed(buildable):
-    record = buildable / "knowledge" / "parts" / "test-case.yaml"
+def test_text_from_records_shows_as_it_was_typed(built):
+    record = built / "knowledge" / "parts" / "test-case.yaml"
     plain = record.read_text()
-    site, _ = build(buildable, Timings())
+    site = built / "site"
     clean = Tags()
     clean.feed((site / "parts" / "test-case.html").read_text(encoding="utf-8"))
     text = " ~ ".join(HOSTILE).replace("'", "")
@@ -99,7 +99,7 @@ def test_text_from_records_shows_as_it_was_typed(buildable):
         key = old.partition(":")[0]
         plain = plain.replace(old, f"{key}: '{text[:280] if key != 'does' else text}'")
     record.write_text(plain)
-    site, _ = build(buildable, Timings())
+    build(built, Timings())
     for page in site.rglob("*.html"):
         parsed = Tags()
         parsed.feed(page.read_text(encoding="utf-8"))
