@@ -83,7 +83,7 @@ def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
             ends = (bound.at_least, None)
         case _:
             ends = (None, bound.at_most)
-    digits = max(significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1]))
+    digits = max((significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1])), default=1)
     return Quantity(*ends, unit, digits, (source,), bound.kind)
 
 
@@ -227,8 +227,6 @@ def shown(quantity: Quantity, table: bool = False) -> str:
         return ("≤" if table else "at most") + NBSP + number_text(_fit(quantity.high, quantity.digits, ROUND_CEILING))
     low = _fit(quantity.low, quantity.digits, ROUND_FLOOR)
     high = _fit(quantity.high, quantity.digits, ROUND_CEILING)
-    if low == high:
-        return number_text(low)
     joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
     return number_text(low) + joint + number_text(high)
 
