@@ -1,6 +1,7 @@
 """Verdicts: each word comes from the right reason, and one changed figure changes the right verdicts and no others."""
 
 from decimal import Decimal as D
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
@@ -8,8 +9,31 @@ from hypothesis import strategies as st
 
 from generator.checking import check
 from generator.figures import Quantity
+from generator.linking import load
 from generator.values import Values
-from generator.verdicts import CANNOT_SAY, CARE, IN_PART, MET, MISSED, SUITS, UNFIT, Judge, Verdicts, combine, compare, pair
+from generator.verdicts import (
+    CANNOT_SAY,
+    CARE,
+    IN_PART,
+    MET,
+    MISSED,
+    SUITS,
+    UNFIT,
+    UNKNOWN,
+    Answer,
+    Exposure,
+    Fit,
+    Judge,
+    Met,
+    Verdicts,
+    collisions,
+    combine,
+    compare,
+    deciding,
+    pair,
+    replacements,
+)
+from tests.conftest import FULL, SMALL, make_root
 
 
 def quantity(low, high):
@@ -44,7 +68,6 @@ def edit(root, file, old, new):
 
 
 def verdicts_of(root):
-    from generator.linking import load
     knowledge, _ = load(root)
     judge = Judge(knowledge, Values(knowledge))
     return {(f.part, f.material, f.state): f.verdict for cells in Verdicts(knowledge, judge.values).cells.values() for f in cells}
@@ -123,3 +146,326 @@ def test_a_pair_by_the_anodic_index(knowledge, values):
     assert found.difference == D("0.15")  # gold 0.00, silver 0.15 in the compatible-couples table
     assert found.attacked == "silver-925"
     assert found.allowed == ("harsh", "damp", "dry")
+
+
+@pytest.mark.parametrize(("low", "high", "at_least", "outcome", "margin"), [
+    (150, 200, 120, MET, "1.25"), (150, 200, 0, MET, None), (150, 250, 200, IN_PART, "0.75"), (150, 200, 200, IN_PART, "0.75"),
+    (150, 200, 250, MISSED, "0.8"), (200, None, 250, MISSED, "0.8"), (200, None, 160, MET, "1.25"),
+    (None, 150, 200, MISSED, "0.75"), (None, 150, 120, IN_PART, "1.25"), (None, 150, 150, IN_PART, "1"), (None, 150, 0, IN_PART, None)])
+def test_the_margin_over_a_minimum_by_hand(low, high, at_least, outcome, margin):
+    assert compare(quantity(low, high), D(at_least), None) == (outcome, None if margin is None else D(margin))
+
+
+@pytest.mark.parametrize(("low", "high", "at_most", "outcome", "margin"), [
+    (150, 200, 250, MET, "1.25"), (-5, 0, 3, MET, None), (150, 200, 150, IN_PART, "0.75"), (160, 200, 180, IN_PART, "0.9"),
+    (150, 200, 120, MISSED, "0.8"), (None, 200, 150, MISSED, "0.75"), (None, 200, 250, MET, "1.25"),
+    (200, None, 300, IN_PART, "1.5"), (200, None, 200, IN_PART, "1"), (200, None, 100, MISSED, "0.5"), (0, None, 5, IN_PART, None)])
+def test_the_margin_under_a_maximum_by_hand(low, high, at_most, outcome, margin):
+    assert compare(quantity(low, high), None, D(at_most)) == (outcome, None if margin is None else D(margin))
+
+
+def answer(outcome, firm=True, margin=None):
+    return Answer(SimpleNamespace(firm=firm), outcome, None, None if margin is None else D(margin))
+
+
+def meeting(severity="often", hazard="sea"):
+    return SimpleNamespace(severity=severity, hazard=hazard)
+
+
+def fit_of(answers=(), hazards=(), coated=None, key="metal", state=None):
+    """A fit from answers and pairs of (severity, what the hazard does), with the verdict that follows."""
+    meets = tuple(meeting(severity, f"hazard-{n}") for n, (severity, _) in enumerate(hazards))
+    exposures = tuple(Exposure(verdict, None) for _, verdict in hazards)
+    return Fit("part", key, state, coated, combine(answers, meets, exposures, coated is not None), tuple(answers), meets, exposures)
+
+
+@pytest.mark.parametrize(("answers", "hazards", "verdict"), [
+    ([], [], SUITS), ([(MET, True)], [("often", "holds")], SUITS), ([], [("always", "holds-with-care")], SUITS),
+    ([(MISSED, True)], [], UNFIT), ([(MISSED, False)], [], CARE), ([(IN_PART, True)], [], CARE), ([(IN_PART, False)], [], CARE),
+    ([(UNKNOWN, True)], [], CANNOT_SAY), ([(UNKNOWN, False)], [], SUITS), ([(UNKNOWN, False), (UNKNOWN, True)], [], CANNOT_SAY),
+    ([(UNKNOWN, True), (UNKNOWN, False)], [], CANNOT_SAY), ([(UNKNOWN, True), (MISSED, True)], [], UNFIT), ([(MET, True), (IN_PART, True)], [], CARE),
+    ([(MISSED, False), (UNKNOWN, True)], [], CANNOT_SAY),
+    ([], [("often", "fails")], UNFIT), ([], [("always", "fails")], UNFIT), ([], [("seldom", "fails")], CARE),
+    ([], [("often", "unknown")], CANNOT_SAY), ([], [("always", "unknown")], CANNOT_SAY), ([], [("seldom", "unknown")], CARE),
+    ([], [("often", "suffers")], CARE), ([], [("often", "unknown"), ("often", "fails")], UNFIT), ([], [("often", "holds"), ("often", "suffers")], CARE),
+    ([(UNKNOWN, True)], [("often", "fails")], UNFIT), ([(UNKNOWN, True)], [("often", "holds")], CANNOT_SAY)])
+def test_the_worst_reason_decides(answers, hazards, verdict):
+    fit = fit_of([answer(*a) for a in answers], hazards)
+    assert fit.verdict == verdict
+    assert combine(fit.answers, fit.meets, fit.exposures) == verdict
+
+
+def test_a_coating_asks_for_care_and_hides_nothing():
+    assert fit_of(coated="plate").verdict == CARE
+    assert fit_of([answer(MISSED)], coated="plate").verdict == UNFIT
+    assert fit_of([answer(UNKNOWN)], coated="plate").verdict == CANNOT_SAY
+
+
+def test_the_tightest_margin_sorts():
+    assert fit_of([answer(MET, margin="1.5"), answer(MET), answer(MET, margin="1.2")]).margin == D("1.2")
+    assert fit_of([answer(MET)]).margin == D(1)
+
+
+@pytest.mark.parametrize(("answers", "hazards", "decides"), [
+    ([(MISSED, False), (UNKNOWN, True), (MISSED, True), (MISSED, True)], [("often", "fails")], ("answer", 2)),
+    ([(MISSED, False)], [("seldom", "fails"), ("often", "suffers"), ("often", "fails")], ("met", 2)),
+    ([(UNKNOWN, False), (MISSED, False), (UNKNOWN, True)], [("often", "unknown")], ("answer", 2)),
+    ([(UNKNOWN, False)], [("seldom", "unknown"), ("often", "suffers"), ("always", "unknown")], ("met", 2)),
+    ([(MET, True), (UNKNOWN, False), (IN_PART, True)], [("seldom", "fails")], ("answer", 2)),
+    ([(MET, True), (MISSED, False), (IN_PART, True)], [], ("answer", 1)),
+    ([(UNKNOWN, False)], [("often", "holds"), ("seldom", "fails")], ("met", 1)),
+    ([], [("always", "holds-with-care"), ("often", "suffers"), ("seldom", "fails")], ("met", 1)),
+    ([], [("often", "holds"), ("seldom", "unknown")], ("met", 1)),
+    ([], [("often", "holds")], None)])
+def test_what_decided_is_the_first_reason_of_its_kind(answers, hazards, decides):
+    fit = fit_of([answer(*a) for a in answers], hazards)
+    found = deciding(fit)
+    if decides is None:
+        assert found is None
+    elif decides[0] == "answer":
+        assert found is fit.answers[decides[1]]
+    else:
+        assert found == Met(fit.meets[decides[1]], fit.exposures[decides[1]]) == fit.met[decides[1]]
+
+
+def test_for_a_clean_fit_the_tightest_answer_decides():
+    fit = fit_of([answer(MET), answer(MET, margin="1.5"), answer(MET, margin="1.2"), answer(MET, margin="900")])
+    assert deciding(fit) is fit.answers[2]
+
+
+def test_a_coating_alone_leaves_nothing_that_decided():
+    assert deciding(fit_of(coated="plate")) is None
+
+
+@pytest.fixture
+def full(tmp_path):
+    return make_root(tmp_path / "full", SMALL, FULL)
+
+
+PINION = "parts/full-pinion.yaml"
+
+
+def answers_of(root, material="full-steel", state="tempered-hard", part="full-pinion"):
+    """(outcome, margin, found) of each demand, read anew."""
+    knowledge, complaints = load(root)
+    assert complaints == []
+    return [(a.outcome, a.margin, a.found) for a in Judge(knowledge, Values(knowledge)).fit(part, material, state).answers]
+
+
+@pytest.fixture(scope="module")
+def untouched(tmp_path_factory):
+    """The answers before any edit."""
+    return answers_of(make_root(tmp_path_factory.mktemp("untouched") / "full", SMALL, FULL))
+
+
+def test_each_kind_of_demand_by_hand(full):
+    """650 HV against 500 is 1.3; 7.85 g/cm3 under 9; steel expands by 11 to 12, the case by 16: at least 4 and at most 5 apart, 8 allowed."""
+    found = answers_of(full)
+    assert [a[0] for a in found] == [MET] * 7
+    assert found[0][1] == D("1.3") and found[1][1] == D(9) / D("7.85") and found[6][1] == D("1.6")
+    assert [a[2] for a in found] == ["", "", "well", "strong", "", "", ""]
+    found = answers_of(full, "test-brass", None)
+    assert [a[0] for a in found] == [UNKNOWN, MET, MET, MET, MISSED, MET, MET]
+    assert found[6][1] == D(8) / D("3.9")
+
+
+@pytest.mark.parametrize(("file", "old", "new", "number", "outcome"), [
+    (PINION, "property: hardness, at_least: 500", "property: hardness, at_least: 651", 0, MISSED),
+    (PINION, "property: density, at_most: 9", "property: density, at_most: 7.84", 1, MISSED),
+    (PINION, "property: density, at_most: 9", "property: elastic-modulus, at_least: 100", 1, UNKNOWN),  # 205 GPa is from memory
+    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}", "turn: {rating: not, source: full-book}", 2, MISSED),
+    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}", "turn: {rating: badly, source: full-book}", 2, MET),
+    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}", "turn: {rating: well, source: memory}", 2, UNKNOWN),
+    ("alloys/full-steel.yaml", "turn: {rating", "polish: {rating", 2, UNKNOWN),
+    (PINION, "magnetism: strong", "magnetism: trace", 3, MISSED),
+    ("alloys/full-steel.yaml", "magnetism_source: full-book", "magnetism_source: memory", 3, UNKNOWN),
+    (PINION, "trait: heat-hardens", "trait: transparent", 4, MISSED),
+    (PINION, "lacks_trait: transparent", "lacks_trait: heat-hardens", 5, MISSED),
+    (PINION, "within: 8", "within: 5", 6, MET), (PINION, "within: 8", "within: 4.9", 6, IN_PART), (PINION, "within: 8", "within: 4", 6, IN_PART),
+    (PINION, "within: 8", "within: 3.9", 6, MISSED),
+    ("alloys/full-steel.yaml", "over: [20, 100], source: full-book}", "over: [20, 100], source: memory}", 6, UNKNOWN),
+    ("alloys/test-steel.yaml", "typical: 16.0, over: [20, 100], source: test-standard", "typical: 16.0, over: [20, 100], source: memory", 6, UNKNOWN),
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{at_least: 16.0,", 6, UNKNOWN),
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [6.0, 7.0],", 6, MET), ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 2.0],", 6, MISSED),
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 2.9],", 6, MISSED), ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 3.0],", 6, IN_PART)])
+def test_one_edit_turns_the_one_answer(full, untouched, file, old, new, number, outcome):
+    edit(full, file, old, new)
+    after = answers_of(full)
+    assert after[number][0] == outcome
+    assert [a for n, a in enumerate(after) if n != number] == [a for n, a in enumerate(untouched) if n != number]
+
+
+def test_the_best_of_several_mates_counts(full):
+    """Brass, by 19.9, is 7.9 to 8.9 apart; with 4.5 allowed only the steel case, 4 to 5 apart, answers in part."""
+    edit(full, "parts/test-case.yaml", "usual:\n", "usual:\n  - {material: test-brass, why: also}\n")
+    edit(full, PINION, "within: 8", "within: 4.5")
+    assert answers_of(full)[6][:2] == (IN_PART, D("0.9"))
+    edit(full, PINION, "within: 4.5", "within: 10")
+    assert answers_of(full)[6][:2] == (MET, D(2))
+
+
+def test_an_equal_mate_has_no_margin(full):
+    edit(full, "parts/test-case.yaml", "{material: test-steel, state: annealed", "{material: test-brass")
+    assert answers_of(full, "test-brass", None)[6][:2] == (MET, None)
+
+
+def test_what_a_hazard_does_is_its_first_rule_that_fits_and_memory_decides_nothing(full):
+    knowledge, _ = load(full)
+    judge = Judge(knowledge, Values(knowledge))
+    rules = knowledge.hazards["full-damp"].rules
+    assert judge.exposure("full-damp", "test-brass") == ("holds-with-care", rules[0], 1)
+    assert judge.exposure("full-damp", "full-steel", "annealed") == ("suffers", rules[1], 2)
+    assert judge.exposure("full-damp", "full-steel") == ("unknown", rules[3], 4)  # the rule says fails, from memory
+    assert judge.exposure("full-damp", "test-steel", "annealed") == ("holds", rules[2], 3)
+    assert judge.exposure("full-damp", "test-plate") == ("unknown", None, 0)
+
+
+def test_a_coated_part_meets_hazards_with_its_coating_and_wears_down_to_its_base(full):
+    knowledge, _ = load(full)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    (fit,) = verdicts.coated["full-pinion"]
+    assert (fit.part, fit.material, fit.state, fit.coated) == ("full-pinion", "full-steel", "tempered-hard", "full-plate")
+    assert [e.verdict for e in fit.exposures] == ["unknown"]  # no rule speaks of the plate
+    assert [e.verdict for e in fit.worn] == ["suffers"]
+    assert fit.verdict == CARE
+    bare = verdicts.judge.fit("full-pinion", "full-steel", "tempered-hard")
+    assert (bare.coated, bare.worn, [e.verdict for e in bare.exposures]) == (None, (), ["suffers"])
+    assert verdicts.coated["test-case"] == []
+
+
+def test_bases_are_all_materials_but_coatings_in_every_state(full):
+    knowledge, _ = load(full)
+    assert sorted(Judge(knowledge, Values(knowledge)).bases(), key=str) == [
+        ("full-steel", "annealed"), ("full-steel", "tempered-hard"), ("test-brass", None), ("test-steel", "annealed")]
+
+
+def test_fits_stand_in_order_of_verdict_margin_name_and_state(full):
+    """For the case: both 120 HV and turning. 650/120 = 5.4 goes before 140/120; at most 200 HV only perhaps; the sea eats brass."""
+    knowledge, _ = load(full)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    assert [(f.material, f.state, f.verdict) for f in verdicts.by_part["test-case"]] == [
+        ("full-steel", "tempered-hard", SUITS), ("test-steel", "annealed", SUITS), ("full-steel", "annealed", CARE), ("test-brass", None, UNFIT)]
+    assert [[(f.material, f.state) for f in group] for group in verdicts.of_part("test-case")] == [
+        [("full-steel", "tempered-hard"), ("full-steel", "annealed")], [("test-steel", "annealed")], [("test-brass", None)]]
+
+
+def test_the_fits_of_a_material_are_listed_best_part_first(full):
+    knowledge, _ = load(full)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    assert [[(f.part, f.state, f.verdict) for f in group] for group in verdicts.of_material("full-steel")] == [
+        [("test-case", "tempered-hard", SUITS), ("test-case", "annealed", CARE)],
+        [("full-pinion", "tempered-hard", CARE), ("full-pinion", "annealed", UNFIT)]]
+    assert verdicts.of_material("full-plate") == []
+
+
+def test_fits_alike_stand_by_name_in_any_letters_and_then_by_state(full):
+    edit(full, "alloys/full-steel.yaml", "name: Full steel", "name: zinc-like steel")
+    edit(full, "alloys/test-steel.yaml", "name: Test steel", "name: Yet another steel")
+    edit(full, "parts/test-case.yaml", "property: hardness, at_least: 120, unit: HV", "trait: heat-hardens, firm: false")
+    knowledge, _ = load(full)
+    fits = Judge(knowledge, Values(knowledge)).fits("test-case")
+    assert [(f.material, f.state) for f in fits] == [
+        ("full-steel", "annealed"), ("full-steel", "tempered-hard"), ("test-steel", "annealed"), ("test-brass", None)]
+    edit(full, "alloys/test-steel.yaml", "working:", "traits: [heat-hardens]\nworking:")
+    knowledge, _ = load(full)
+    fits = Judge(knowledge, Values(knowledge)).fits("test-case")
+    assert [f.material for f in fits] == ["test-steel", "full-steel", "full-steel", "test-brass"]
+
+
+def colliding(root):
+    knowledge, _ = load(root)
+    return [(part, way, choice.material, fit.state, fit.verdict) for part, way, choice, fit in collisions(knowledge, Judge(knowledge, Values(knowledge)))]
+
+
+def test_what_the_trade_does_and_the_verdict_collide_by_name(full):
+    assert colliding(full) == []
+    edit(full, "parts/test-case.yaml", "wrong:\n", "wrong:\n  - {material: full-steel, why: a trial}\n  - {material: full-steel, state: annealed, why: a trial}\n")
+    edit(full, "parts/test-case.yaml", "usual:\n", "usual:\n  - {material: full-steel, why: a trial}\n  - {material: test-brass, why: a trial}\n")
+    assert colliding(full) == [("test-case", ("usual", 1), "test-brass", None, UNFIT), ("test-case", ("wrong", 0), "full-steel", "tempered-hard", SUITS),
+                               ("test-case", ("wrong", 1), "full-steel", "annealed", CARE)]
+
+
+def test_a_choice_that_cannot_be_judged_collides_both_ways(full):
+    edit(full, "hazards/test-sea.yaml", "{verdict: holds, why: the film holds, source: practice}", "{verdict: holds, why: the film holds, source: memory}")
+    edit(full, "parts/test-case.yaml", "wrong:\n", "wrong:\n  - {material: test-steel, why: a trial}\n")
+    assert colliding(full) == [("test-case", ("usual", 0), "test-steel", "annealed", CANNOT_SAY), ("test-case", ("wrong", 0), "test-steel", "annealed", CANNOT_SAY)]
+
+
+def test_a_coated_choice_is_judged_coated(full):
+    edit(full, "parts/test-case.yaml", "{material: test-steel, state: annealed, why", "{material: full-steel, state: annealed, coated: full-plate, why")
+    edit(full, "parts/test-case.yaml", "wrong:\n", "wrong:\n  - {material: test-steel, coated: full-plate, why: a trial}\n")
+    knowledge, _ = load(full)
+    assert [(way, fit.coated) for _, way, _, fit in collisions(knowledge, Judge(knowledge, Values(knowledge)))] == [(("wrong", 0), "full-plate")]
+
+
+def indexed(root, **figures):
+    """The knowledge with an anodic index for steel and brass."""
+    for name, figure in figures.items():
+        edit(root, f"alloys/test-{name}.yaml", "figures:\n  density", f"figures:\n  anodic-index: [{figure}]\n  density")
+    knowledge, complaints = load(root)
+    assert complaints == []
+    return Values(knowledge)
+
+
+@pytest.mark.parametrize(("steel", "brass", "difference", "attacked", "allowed"), [
+    ("typical: 0.15", "typical: 0.30", "0.15", "test-brass", ("harsh", "damp", "dry")), ("typical: 0.30", "typical: 0.14", "0.16", "test-steel", ("damp", "dry")),
+    ("typical: 0.10", "typical: 0.35", "0.25", "test-brass", ("damp", "dry")), ("typical: 0.10", "typical: 0.36", "0.26", "test-brass", ("dry",)),
+    ("typical: 0.10", "typical: 0.60", "0.50", "test-brass", ("dry",)), ("typical: 0.10", "typical: 0.61", "0.51", "test-brass", ()),
+    ("typical: 0.30", "range: [0.20, 0.40]", "0", None, ("harsh", "damp", "dry"))])
+def test_pairs_at_the_limits_of_each_place(small, steel, brass, difference, attacked, allowed):
+    values = indexed(small, steel=f"{{{steel}, source: test-sheet}}", brass=f"{{{brass}, source: test-sheet}}")
+    found = pair(values, "test-steel", "test-brass")
+    assert (found.first, found.second, found.difference, found.attacked, found.allowed) == ("test-steel", "test-brass", D(difference), attacked, allowed)
+
+
+def test_without_a_published_index_there_is_no_pair(small):
+    values = indexed(small, steel="{typical: 0.15, source: memory}", brass="{typical: 0.30, source: test-sheet}")
+    assert pair(values, "test-steel", "test-brass") is None
+    assert pair(values, "test-brass", "test-steel") is None
+    assert pair(values, "test-brass", "test-plate") is None
+
+
+def test_replacements_are_ranked_with_what_is_gained_and_lost():
+    """Base: demands met, missed; hazard 0 suffers, hazard 1 holds. Verdict first, then fewest losses, most gains, margin, name."""
+    hazards = [("seldom", "suffers"), ("seldom", "holds")]
+    base = fit_of([answer(MET), answer(MISSED, firm=False), answer(IN_PART)], hazards, key="base")
+    worse = fit_of([answer(IN_PART), answer(MET), answer(IN_PART)], [("seldom", "holds"), ("seldom", "suffers")], key="worse")
+    suits = fit_of([answer(MET, margin=2), answer(MET), answer(MET)], [("seldom", "holds"), ("seldom", "holds")], key="suits")
+    wide = fit_of([answer(MET, margin=3), answer(MET), answer(MET)], [("seldom", "holds"), ("seldom", "holds")], key="wide")
+    alike = fit_of([answer(MET), answer(MISSED, firm=False), answer(IN_PART)], hazards, key="alike")
+    twin = alike._replace(material="a-twin")
+    gains = fit_of([answer(MET), answer(MET), answer(IN_PART)], hazards, key="gains")
+    unfit = fit_of([answer(MISSED), answer(MET), answer(MET)], hazards, key="unfit")
+    unknown = fit_of([answer(UNKNOWN), answer(MET), answer(MET)], hazards, key="unknown")
+    densities = {"base": quantity(8, 8), "suits": quantity(4, 4), "wide": None}
+    judge = SimpleNamespace(fit=lambda part, material, state: base, values=SimpleNamespace(of=lambda m, prop: densities.get(m)))
+    groups = [[f] for f in (worse, alike, twin, unfit, gains, unknown, base, suits, wide)]
+    verdicts = SimpleNamespace(judge=judge, of_part=lambda part: [[groups[0][0], unfit], *groups[1:]])
+    found = replacements(verdicts, "part", "base", None)
+    assert [(r.fit.material, r.gained, r.lost) for r in found] == [
+        ("wide", ("demand:1", "demand:2", "hazard:hazard-0"), ()), ("suits", ("demand:1", "demand:2", "hazard:hazard-0"), ()),
+        ("gains", ("demand:1",), ()), ("a-twin", (), ()), ("alike", (), ()),
+        ("worse", ("demand:1", "hazard:hazard-0"), ("demand:0", "hazard:hazard-1"))]
+    assert [None if r.weight is None else r.weight.low for r in found] == [None, D("0.5"), None, None, None, None]
+    assert len(replacements(verdicts, "part", "base", None, most=2)) == 2
+    verdicts.of_part = lambda part: [[suits._replace(material=f"m{n}")] for n in range(9)]
+    assert [r.fit.material for r in replacements(verdicts, "part", "base", None)] == ["m0", "m1", "m2", "m3", "m4", "m5"]
+
+
+@pytest.mark.parametrize(("before", "after", "gained", "lost"), [
+    (MISSED, UNKNOWN, True, False), (UNKNOWN, IN_PART, True, False), (IN_PART, MET, True, False), (MET, IN_PART, False, True),
+    (IN_PART, UNKNOWN, False, True), (UNKNOWN, MISSED, False, True)])
+def test_answers_have_an_order_from_met_to_missed(before, after, gained, lost):
+    base, other = fit_of([answer(before, firm=False)], key="base"), fit_of([answer(after, firm=False)], key="other")
+    judge = SimpleNamespace(fit=lambda *_: base, values=SimpleNamespace(of=lambda *_: None))
+    (found,) = replacements(SimpleNamespace(judge=judge, of_part=lambda _: [[other]]), "part", "base", None)
+    assert (found.gained, found.lost) == (("demand:0",) if gained else (), ("demand:0",) if lost else ())
+
+
+def test_replacements_compare_with_the_chosen_state_and_weigh_by_density(full):
+    """In the case, tempered steel stands in for test steel: it meets what that meets; 7.85 over 7.98 to 8.0."""
+    knowledge, _ = load(full)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    (found,) = replacements(verdicts, "test-case", "test-steel", "annealed")
+    assert (found.fit.material, found.fit.state, found.gained, found.lost) == ("full-steel", "tempered-hard", (), ())
+    assert (found.weight.low, found.weight.high) == (D("7.85") / D("8.0"), pytest.approx(D("7.85") / D("7.98")))
