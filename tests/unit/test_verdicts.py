@@ -333,20 +333,25 @@ def test_a_coated_part_meets_hazards_with_its_coating_and_wears_down_to_its_base
     assert verdicts.coated["test-case"] == []
 
 
-def test_bases_are_all_materials_but_coatings_in_every_state(full):
-    knowledge, _ = load(full)
-    assert sorted(Judge(knowledge, Values(knowledge)).bases(), key=str) == [
-        ("full-steel", "annealed"), ("full-steel", "tempered-hard"), ("test-brass", None), ("test-steel", "annealed")]
-
-
 def test_fits_stand_in_order_of_verdict_margin_name_and_state(full):
     """For the case: both 120 HV and turning. 650/120 = 5.4 goes before 140/120; at most 200 HV only perhaps; the sea eats brass."""
     knowledge, _ = load(full)
     verdicts = Verdicts(knowledge, Values(knowledge))
-    assert [(f.material, f.state, f.verdict) for f in verdicts.by_part["test-case"]] == [
+    assert [(c.material, c.state, c.verdict) for c in verdicts.cells["test-case"]] == [
         ("full-steel", "tempered-hard", SUITS), ("test-steel", "annealed", SUITS), ("full-steel", "annealed", CARE), ("test-brass", None, UNFIT)]
     assert [[(f.material, f.state) for f in group] for group in verdicts.of_part("test-case")] == [
         [("full-steel", "tempered-hard"), ("full-steel", "annealed")], [("test-steel", "annealed")], [("test-brass", None)]]
+
+
+def test_a_cell_is_its_fit_in_short_and_coatings_have_none(full):
+    knowledge, _ = load(full)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    for part, cells in verdicts.cells.items():
+        fits = [verdicts.judge.fit(part, c.material, c.state) for c in cells]
+        assert [verdicts.fit(c) for c in cells] == verdicts.fits(part) == fits
+        assert [tuple(c) for c in cells] == [(part, f.material, f.state, f.verdict, f.margin) for f in fits]
+        assert sorted((c.material, str(c.state)) for c in cells) == [
+            ("full-steel", "annealed"), ("full-steel", "tempered-hard"), ("test-brass", "None"), ("test-steel", "annealed")]
 
 
 def test_the_fits_of_a_material_are_listed_best_part_first(full):
@@ -363,12 +368,12 @@ def test_fits_alike_stand_by_name_in_any_letters_and_then_by_state(full):
     edit(full, "alloys/test-steel.yaml", "name: Test steel", "name: Yet another steel")
     edit(full, "parts/test-case.yaml", "property: hardness, at_least: 120, unit: HV", "trait: heat-hardens, firm: false")
     knowledge, _ = load(full)
-    fits = Judge(knowledge, Values(knowledge)).fits("test-case")
+    fits = Verdicts(knowledge, Values(knowledge)).fits("test-case")
     assert [(f.material, f.state) for f in fits] == [
         ("full-steel", "annealed"), ("full-steel", "tempered-hard"), ("test-steel", "annealed"), ("test-brass", None)]
     edit(full, "alloys/test-steel.yaml", "working:", "traits: [heat-hardens]\nworking:")
     knowledge, _ = load(full)
-    fits = Judge(knowledge, Values(knowledge)).fits("test-case")
+    fits = Verdicts(knowledge, Values(knowledge)).fits("test-case")
     assert [f.material for f in fits] == ["test-steel", "full-steel", "full-steel", "test-brass"]
 
 
@@ -440,7 +445,7 @@ def test_replacements_are_ranked_with_what_is_gained_and_lost():
     densities = {"base": quantity(8, 8), "suits": quantity(4, 4), "wide": None}
     judge = SimpleNamespace(fit=lambda part, material, state: base, values=SimpleNamespace(of=lambda m, prop: densities.get(m)))
     groups = [[f] for f in (worse, alike, twin, unfit, gains, unknown, base, suits, wide)]
-    verdicts = SimpleNamespace(judge=judge, of_part=lambda part: [[groups[0][0], unfit], *groups[1:]])
+    verdicts = SimpleNamespace(judge=judge, fit=lambda best: best, of_part=lambda part: [[groups[0][0], unfit], *groups[1:]])
     found = replacements(verdicts, "part", "base", None)
     assert [(r.fit.material, r.gained, r.lost) for r in found] == [
         ("wide", ("demand:1", "demand:2", "hazard:hazard-0"), ()), ("suits", ("demand:1", "demand:2", "hazard:hazard-0"), ()),
@@ -458,7 +463,8 @@ def test_replacements_are_ranked_with_what_is_gained_and_lost():
 def test_answers_have_an_order_from_met_to_missed(before, after, gained, lost):
     base, other = fit_of([answer(before, firm=False)], key="base"), fit_of([answer(after, firm=False)], key="other")
     judge = SimpleNamespace(fit=lambda *_: base, values=SimpleNamespace(of=lambda *_: None))
-    (found,) = replacements(SimpleNamespace(judge=judge, of_part=lambda _: [[other]]), "part", "base", None)
+    verdicts = SimpleNamespace(judge=judge, fit=lambda best: best, of_part=lambda _: [[other]])
+    (found,) = replacements(verdicts, "part", "base", None)
     assert (found.gained, found.lost) == (("demand:0",) if gained else (), ("demand:0",) if lost else ())
 
 
