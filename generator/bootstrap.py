@@ -26,7 +26,7 @@ def ensure(purpose: str) -> None:
 
     Exits with 3 and one line when Python is too old or the packages cannot be installed.
     """
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 (this module runs before anybody has checked the version)
         _stop(f"Python {sys.version.split()[0]} is too old; install Python 3.11 or newer")
     # The test lock holds all that the build lock holds, in the same versions.
     if not _installed(purpose) and not (purpose == "build" and _installed("test")):

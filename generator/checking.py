@@ -6,21 +6,20 @@ Each rule is one small generator; its docstring is the rule. ``check`` runs them
 from __future__ import annotations
 
 import re
-from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 from generator import models
 from generator.complaints import Complaint, did_you_mean
-from generator.formulas import FormulaFault, compile_expression, evaluate
 from generator.figures import NBSP
+from generator.formulas import FormulaFault, compile_expression, evaluate
+from generator.grounds import broken_grounds
 from generator.judging import applies
 from generator.linking import KINDS, UNPUBLISHED, Knowledge, load
 from generator.scaffolding import TO_REPLACE
 from generator.values import Values
-from generator.grounds import broken_grounds
 from generator.verdicts import Judge, collisions
 from generator.wording import reasons
 
@@ -230,7 +229,7 @@ def duplicate_designation(knowledge: Knowledge) -> Iterator[Complaint]:
                 yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault, "keep it where it belongs", "duplicate_designation")
 
 
-@lru_cache(maxsize=None)
+@cache
 def _pattern(text: str) -> re.Pattern:
     return re.compile(text)
 
@@ -285,7 +284,6 @@ def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
                 value = getattr(figure, step)
                 for end in value if step == "range" and value else (value,):
                     if end is not None and not bounds[0] <= end <= bounds[1]:
-                        unit = knowledge.words("units").get(figure.unit or next(iter(prop.units)))
                         fault = f"{name}: {end} is outside {bounds[0]} to {bounds[1]} {_typed_unit(prop, figure)}"
                         yield _complaint(knowledge, "material", key, (*way, step), fault, "check the decimal point and the unit", "figure_out_of_bounds")
 
@@ -432,7 +430,7 @@ def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
     for key, material in knowledge.materials.items():
         for i, curve in enumerate(material.tempering):
             temperatures = [p.temperature for p in curve.points]
-            if any(a >= b for a, b in zip(temperatures, temperatures[1:])):
+            if any(a >= b for a, b in zip(temperatures, temperatures[1:], strict=False)):
                 yield _complaint(knowledge, "material", key, ("tempering", i, "points"), "points are not in order of temperature", "sort them",
                                  "curve_out_of_order", True)
 

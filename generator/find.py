@@ -108,7 +108,7 @@ def spellings_of_carat(carat: str) -> list[str]:
     return [f"{carat} {unit}" for unit in ("ct", "k", "kt", "carat", "karat", "ct gold", "k gold", "carat gold", "karat gold")]
 
 
-NOT_ASKED = frozenset("a an and are as at be by can do does for from has have how i in is it its may my of on or the this to what when which why with".split())
+NOT_ASKED = frozenset(["a", "an", "and", "are", "as", "at", "be", "by", "can", "do", "does", "for", "from", "has", "have", "how", "i", "in", "is", "it", "its", "may", "my", "of", "on", "or", "the", "this", "to", "what", "when", "which", "why", "with"])
 _ACCENTS, _POINT, _WORD = re.compile(r"[\u0300-\u036f]"), re.compile(r"(?<=[0-9])[.,](?=[0-9])"), re.compile(r"[a-z0-9]+")
 LONGEST = 110  # letters of a summary below a result
 TITLE, SPELLING, SUMMARY, SIGN = 1, 2, 4, 8  # where a word stands; the browser weighs them

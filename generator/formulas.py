@@ -68,9 +68,9 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
         yield "neg"
     elif isinstance(node, ast.BinOp) and type(node.op) in _OPERATORS:
         yield from _steps(node.left, symbols, depth + 1)
-        if isinstance(node.op, ast.Pow):
-            if not (isinstance(node.right, ast.Constant) and type(node.right.value) is int and 2 <= node.right.value <= LARGEST_POWER):
-                raise FormulaFault(f"a power must be a whole number from 2 to {LARGEST_POWER}; write it as a product", column)
+        if isinstance(node.op, ast.Pow) and not (
+                isinstance(node.right, ast.Constant) and type(node.right.value) is int and 2 <= node.right.value <= LARGEST_POWER):
+            raise FormulaFault(f"a power must be a whole number from 2 to {LARGEST_POWER}; write it as a product", column)
         yield from _steps(node.right, symbols, depth + 1)
         yield _OPERATORS[type(node.op)]
     elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in FUNCTIONS and not node.keywords:

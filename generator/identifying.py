@@ -45,7 +45,7 @@ FILM = ("tarnish", "staining", "copper-loss", "rust")  # mechanisms that leave a
 SPARKS = {"branches": "many, branched", "red": "few, short and red", "white": "brilliant white", "none": "none"}
 SPARKS_OF = {"carbon-steel": ("branches",), "hardenable-stainless": ("branches", "red"), "austenitic-stainless": ("red",),
              "titanium": ("white",),
-             **{f: ("none",) for f in ("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper")}}
+             **dict.fromkeys(("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper"), ("none",))}
 METALS = {"Au": "gold", "Ag": "silver", "Pt": "platinum", "Pd": "palladium"}  # element of a mark: family of its alloys
 MARK_ROOM = Decimal("1.02")  # a mark is a floor: alloys up to 2 % finer also carry it
 SPREAD, MIXED_SPREAD = Decimal("0.01"), Decimal("0.05")  # of a published density; of one from the composition

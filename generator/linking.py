@@ -11,7 +11,7 @@ import typing
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from types import MappingProxyType, UnionType
 
@@ -262,12 +262,12 @@ def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Comp
     return typed, faults
 
 
-@lru_cache(maxsize=None)
+@cache
 def _list_adapter(model) -> TypeAdapter:
     return TypeAdapter(dict[str, model])
 
 
-@lru_cache(maxsize=None)
+@cache
 def _compiled(pattern: str):
     return re.compile(pattern)
 
@@ -371,7 +371,7 @@ def references(value: BaseModel, way: tuple = ()) -> Iterator[Reference]:
         yield from walk(getattr(value, name), (*way, name))
 
 
-@lru_cache(maxsize=None)
+@cache
 def _walkers(model: type[BaseModel]) -> tuple:
     hints = typing.get_type_hints(model, include_extras=True)
     walkers = ((name, _walker(hints[name])) for name in model.model_fields)

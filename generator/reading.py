@@ -6,6 +6,7 @@ what is a number. Whatever YAML allows but a record does not need (aliases, tags
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import stat
@@ -97,10 +98,9 @@ def _positions_in(path: Path | None) -> tuple[Marks, Marks]:
                     key_marks[*way, key.value] = key.start_mark
                     walk(value, (*way, key.value))
 
-    try:
+    # Where it was changed since, the complaint names the file alone.
+    with contextlib.suppress(OSError, ValueError, AttributeError, RecursionError, yaml.YAMLError):
         walk(yaml.compose(path.read_bytes().decode("utf-8-sig"), Loader=_TextLoader), ())
-    except (OSError, ValueError, AttributeError, RecursionError, yaml.YAMLError):
-        pass  # it was changed since; the complaint then names the file alone
     return marks, key_marks
 
 

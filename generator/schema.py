@@ -11,7 +11,7 @@ from generator import models
 from generator.linking import LISTS, RECORD_FOLDERS, UNPUBLISHED, Knowledge
 
 FOLDER = "knowledge/.schema"
-KINDS = {kind: model for kind, model in RECORD_FOLDERS.values()}
+KINDS = dict(RECORD_FOLDERS.values())
 
 
 def build(knowledge: Knowledge) -> dict[str, str]:

@@ -7,7 +7,7 @@ from memory decides nothing: it counts as unknown.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple

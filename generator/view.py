@@ -8,8 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date
-from functools import cache, lru_cache
 from decimal import Decimal
+from functools import cache, lru_cache
 from pathlib import Path
 
 import jinja2

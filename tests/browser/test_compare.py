@@ -133,7 +133,7 @@ def test_every_bar_has_its_number_beside_it_and_starts_at_zero(watched, site):
     assert len(bars) > 20
     for number, pieces in bars:
         assert re.search(r"\d", number)
-        assert all(0 <= x and x + width <= 100.02 for x, width in pieces)
+        assert all(x >= 0 and x + width <= 100.02 for x, width in pieces)
     assert watched.evaluate("document.querySelectorAll('.side [style]').length") == 0
 
 

@@ -67,7 +67,7 @@ def test_guaranteed_proof_strength(knowledge, material, state, expected, source)
 def test_fine_metals_against_two_libraries(values, material, symbol):
     import periodictable
     from mendeleev.fetch import fetch_table
-    from mendeleev import element
+
     density = values.of(material, "density")
     assert float(density.middle) == pytest.approx(getattr(periodictable, symbol).density, rel=0.006)
     assert float(density.middle) == pytest.approx(fetch_table("elements").set_index("symbol").density[symbol], rel=0.006)

@@ -54,7 +54,7 @@ def run_with_units(program, values):
             stack.append(a + b)  # only the dimension counts
         elif step in ("*", "/", "**"):
             b, a = stack.pop(), stack.pop()
-            stack.append({"*": lambda: a * b, "/": lambda: a / b, "**": lambda: a ** int(b)}[step]())
+            stack.append(a * b if step == "*" else a / b if step == "/" else a ** int(b))
         elif step == "sqrt":
             stack.append(stack.pop() ** 0.5)
         elif step in ("neg", "abs"):
@@ -112,10 +112,8 @@ def test_wrong_printed_answers_are_not_reproduced(knowledge, formula, values, pr
 def sample(generator, symbol):
     """A value inside a symbol's range with four digits; wide ranges are sampled by decades."""
     low, high = float(symbol.range[0]), float(symbol.range[1])
-    if low > 0 and high / low > 100:
-        value = low * (high / low) ** generator.random()
-    else:
-        value = low + (high - low) * generator.random()
+    share, by_decades = generator.random(), low > 0 and high / low > 100
+    value = low * (high / low) ** share if by_decades else low + (high - low) * share
     return min(max(D(f"{value:.4g}"), symbol.range[0]), symbol.range[1])
 
 
