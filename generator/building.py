@@ -60,7 +60,8 @@ MKDOCS, EXPORT, FINISH = "MkDocs builds the site", "export the data", "finish an
 
 
 def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
-    """Build the site, with the workshop's own layers if there are any. Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then stays."""
+    """Build the site, with the workshop's own layers if there are any. Returns its folder and the number of pages. Raises Refused
+    or BuildFailed; the old site then stays."""
     with alone(root) as lock:
         publishing.recover(root)
         return _build(root, timings, layers, lock)
@@ -69,7 +70,8 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
 def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
     """Page of each card -> digest of what it says, without building a site."""
     values = Values(knowledge)
-    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values), root / "site_src" / "templates", root / "build" / "templates")
+    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values),
+                      root / "site_src" / "templates", root / "build" / "templates")
     for key in knowledge.materials:
         pages.material_page(site, key)
     for key in knowledge.parts:
@@ -89,11 +91,13 @@ def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | Non
         with timings.step(JUDGE):
             verdicts = Verdicts(knowledge, values)
         with timings.step(RENDER):
-            site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates", root / "build" / "templates",
+            site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates",
+                              root / "build" / "templates",
                               publishing.address_of(root))
             entries = find.entries(knowledge, site.view, computed, list(site.families))
             extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
-                     "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts), "assets/identify-data.js": identifying.as_script(site.signs)}
+                     "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
+                     "assets/identify-data.js": identifying.as_script(site.signs)}
             count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra, workshop.notice(knowledge))
         with timings.step(MKDOCS):
             publishing.start_mkdocs(mkdocs)

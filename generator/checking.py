@@ -34,7 +34,8 @@ def rule(function: Rule) -> Rule:
 
 
 def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Complaint]]:
-    """Read, type and check the knowledge base with the workshop's own layers. Meaning is checked in files of the right shape only."""
+    """Read, type and check the knowledge base with the workshop's own layers. Meaning is checked in files of the right shape
+    only."""
     knowledge, complaints = load(root, layers)
     shapely = not complaints
     for each in RULES:
@@ -67,7 +68,8 @@ def grounds_do_not_hold(knowledge: Knowledge, judge: Judge) -> Iterator[Complain
                 for key, lesson in knowledge.lessons.items() for i, question in enumerate(lesson.questions)]
     for kind, key, way, ground in grounds:
         for step, fault in broken_grounds(judge, ground):
-            yield _complaint(knowledge, kind, key, (*way, *step), fault, "mend the text, or the figure it rests on", "grounds_do_not_hold")
+            yield _complaint(knowledge, kind, key, (*way, *step), fault, "mend the text, or the figure it rests on",
+                             "grounds_do_not_hold")
 
 
 def _only_sure(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:
@@ -97,7 +99,8 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
                 words = known[reference.target] = knowledge.words(reference.target)
             if reference.id not in words:
                 fault = f"there is no {_singular(reference.target)} {reference.id}"
-                where = f"knowledge/vocabulary/{reference.target}.yaml" if f"vocabulary/{reference.target}" in knowledge.lists else "knowledge/"
+                listed = f"vocabulary/{reference.target}"
+                where = f"knowledge/{listed}.yaml" if listed in knowledge.lists else "knowledge/"
                 few = f"choose {' or '.join(words)}" if 0 < len(words) <= 6 else f"add it, or choose one from {where}"
                 cure = did_you_mean(reference.id, words, few)
                 yield _complaint(knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key)
@@ -180,7 +183,8 @@ def unused_source(knowledge: Knowledge) -> Iterator[Complaint]:
     cited = {r.id for r in knowledge.all_references() if r.target == "source"}
     for key in knowledge.sources:
         if key not in cited:
-            yield _complaint(knowledge, "source", key, (key,), f"source {key} is cited nowhere", "delete it", "unused_source", True)
+            yield _complaint(knowledge, "source", key, (key,), f"source {key} is cited nowhere", "delete it", "unused_source",
+                             True)
 
 
 @rule
@@ -198,7 +202,8 @@ def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Complaint]:
         for way, _, figure in figures_of(material):
             if figure.source == "practice":
                 fault = "a figure cannot rest on `practice`"
-                yield _complaint(knowledge, "material", key, (*way, "source"), fault, "cite a source or write memory", "practice_for_a_figure")
+                yield _complaint(knowledge, "material", key, (*way, "source"), fault, "cite a source or write memory",
+                                 "practice_for_a_figure")
 
 
 @rule
@@ -226,7 +231,8 @@ def duplicate_designation(knowledge: Knowledge) -> Iterator[Complaint]:
             known = owners.setdefault((designation.system, designation.code.casefold()), key)
             if known != key:
                 fault = f"{designation.code} is also the designation of {known}"
-                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault, "keep it where it belongs", "duplicate_designation")
+                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault, "keep it where it belongs",
+                                 "duplicate_designation")
 
 
 @cache
@@ -242,7 +248,8 @@ def designation_form(knowledge: Knowledge) -> Iterator[Complaint]:
             system = knowledge.words("systems").get(designation.system)
             if system and not _pattern(system.pattern).fullmatch(designation.code):
                 fault = f"{designation.code} is no {system.name}"
-                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault, f"one looks like {system.example}", "designation_form")
+                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault,
+                                 f"one looks like {system.example}", "designation_form")
 
 
 @rule
@@ -252,7 +259,8 @@ def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Compla
         if not material.composition:
             continue
         share = material.composition.shares.get("Mo")
-        most = max((v for v in (share.typical, share.at_most, *(share.range or ())) if v is not None), default=Decimal(0)) if share else Decimal(0)
+        most = max((v for v in (share.typical, share.at_most, *(share.range or ())) if v is not None),
+                   default=Decimal(0)) if share else Decimal(0)
         for i, designation in enumerate(material.designations):
             if designation.system != "en-number":
                 continue
@@ -265,7 +273,8 @@ def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Compla
 
 def figures_of(material: models.Material) -> Iterator[tuple[tuple, str, models.Figure]]:
     """Every figure of a material as (way, property, figure)."""
-    for start, figures in ((("figures",), material.figures), *((("states", s, "figures"), state.figures) for s, state in material.states.items())):
+    for start, figures in ((("figures",), material.figures),
+                           *((("states", s, "figures"), state.figures) for s, state in material.states.items())):
         for name, values in figures.items():
             for i, figure in enumerate(values):
                 yield (*start, name, i), name, figure
@@ -285,7 +294,8 @@ def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
                 for end in value if step == "range" and value else (value,):
                     if end is not None and not bounds[0] <= end <= bounds[1]:
                         fault = f"{name}: {end} is outside {bounds[0]} to {bounds[1]} {_typed_unit(prop, figure)}"
-                        yield _complaint(knowledge, "material", key, (*way, step), fault, "check the decimal point and the unit", "figure_out_of_bounds")
+                        yield _complaint(knowledge, "material", key, (*way, step), fault, "check the decimal point and the unit",
+                                         "figure_out_of_bounds")
 
 
 def _typed_unit(prop: models.Property, figure) -> str:
@@ -300,7 +310,8 @@ def figure_unit(knowledge: Knowledge) -> Iterator[Complaint]:
         if prop is None:
             continue
         if value.unit is None and len(prop.units) > 1:
-            yield _complaint(knowledge, kind, key, way, f"{name} needs a unit", f"add unit: {' or '.join(prop.units)}", "figure_unit")
+            yield _complaint(knowledge, kind, key, way, f"{name} needs a unit", f"add unit: {' or '.join(prop.units)}",
+                             "figure_unit")
         elif value.unit is not None and value.unit not in prop.units:
             fault = f"{name} is not measured in {value.unit}"
             yield _complaint(knowledge, kind, key, (*way, "unit"), fault, f"use {' or '.join(prop.units)}", "figure_unit")
@@ -329,7 +340,8 @@ def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Complaint]:
                 if prop and not prop.state_bound:
                     fault = f"{prop_id} does not depend on the state"
                     way = ("states", name, "figures", prop_id)
-                    yield _complaint(knowledge, "material", key, way, fault, "move it to figures", "figure_in_the_wrong_place", True)
+                    yield _complaint(knowledge, "material", key, way, fault, "move it to figures", "figure_in_the_wrong_place",
+                                     True)
 
 
 @rule
@@ -340,7 +352,8 @@ def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
         for way, name, figure in figures_of(material):
             if figure.over and (name not in spanned or figure.over[0] >= figure.over[1]):
                 fault = "`over` does not go with " + name if name not in spanned else "`over` runs backwards"
-                yield _complaint(knowledge, "material", key, (*way, "over"), fault, "write [from, to] in degC, for expansion", "span_only_for_expansion")
+                yield _complaint(knowledge, "material", key, (*way, "over"), fault, "write [from, to] in degC, for expansion",
+                                 "span_only_for_expansion")
 
 
 @rule
@@ -360,7 +373,8 @@ def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
 
 @rule
 def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
-    """What can be derived is not written: a second copy of a name, the balance among the shares, a caution that applies by itself."""
+    """What can be derived is not written: a second copy of a name, the balance among the shares, a caution that applies by
+    itself."""
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
             known = {record.name.casefold()}
@@ -375,10 +389,12 @@ def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
         composition = material.composition
         if composition and composition.balance in composition.shares:
             fault = f"{composition.balance} is the balance and a share"
-            yield _complaint(knowledge, "material", key, ("composition", "shares", composition.balance), fault, "keep one of them", "derivable_written_out")
+            yield _complaint(knowledge, "material", key, ("composition", "shares", composition.balance), fault,
+                             "keep one of them", "derivable_written_out")
         for i, caution in enumerate(material.cautions):
             entry = knowledge.cautions.get(caution)
-            if entry and material.family in knowledge.words("families") and any(applies(knowledge, when, key) for when in entry.applies):
+            if entry and material.family in knowledge.words("families") and any(applies(knowledge, when, key)
+                                                                                for when in entry.applies):
                 fault = f"the caution {caution} applies here by itself"
                 yield _complaint(knowledge, "material", key, ("cautions", i), fault, "delete it here", "derivable_written_out")
 
@@ -388,7 +404,8 @@ def part_without_usual_material(knowledge: Knowledge) -> Iterator[Complaint]:
     """Every part role names at least one material that the trade uses for it."""
     for key, part in knowledge.parts.items():
         if not part.usual:
-            yield _complaint(knowledge, "part", key, ("name",), "usual is missing", "name at least one material that the trade uses",
+            yield _complaint(knowledge, "part", key, ("name",), "usual is missing",
+                             "name at least one material that the trade uses",
                              "part_without_usual_material")
 
 
@@ -400,7 +417,8 @@ def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, choice in enumerate(part.wrong):
             if (choice.material, choice.state, choice.coated) in usual:
                 fault = f"{choice.material} is both usual and wrong"
-                yield _complaint(knowledge, "part", key, ("wrong", i), fault, "name the states in which it differs", "usual_and_wrong")
+                yield _complaint(knowledge, "part", key, ("wrong", i), fault, "name the states in which it differs",
+                                 "usual_and_wrong")
 
 
 @rule
@@ -411,7 +429,8 @@ def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
             for i, choice in enumerate(getattr(part, name)):
                 if choice.coated in knowledge.materials and knowledge.folders[choice.coated] != "coatings":
                     fault = f"{choice.coated} is no coating"
-                    yield _complaint(knowledge, "part", key, (name, i, "coated"), fault, "name a record in coatings/", "coating_that_is_none")
+                    yield _complaint(knowledge, "part", key, (name, i, "coated"), fault, "name a record in coatings/",
+                                     "coating_that_is_none")
 
 
 @rule
@@ -421,7 +440,8 @@ def rule_never_reached(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, step in enumerate(hazard.rules[:-1]):
             if step.when == models.When():
                 fault = "the rules below this one are never reached"
-                yield _complaint(knowledge, "hazard", key, ("rules", i), fault, "move it to the end or add conditions", "rule_never_reached")
+                yield _complaint(knowledge, "hazard", key, ("rules", i), fault, "move it to the end or add conditions",
+                                 "rule_never_reached")
 
 
 @rule
@@ -431,7 +451,8 @@ def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, curve in enumerate(material.tempering):
             temperatures = [p.temperature for p in curve.points]
             if any(a >= b for a, b in zip(temperatures, temperatures[1:], strict=False)):
-                yield _complaint(knowledge, "material", key, ("tempering", i, "points"), "points are not in order of temperature", "sort them",
+                yield _complaint(knowledge, "material", key, ("tempering", i, "points"), "points are not in order of temperature",
+                                 "sort them",
                                  "curve_out_of_order", True)
 
 
@@ -444,7 +465,8 @@ def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Complaint]:
         except FormulaFault as fault:
             what, _, cure = str(fault).partition("; ")
             where = f" (letter {fault.column})" if fault.column > 1 else ""
-            yield _complaint(knowledge, "formula", key, ("expression",), f"expression{where}: {what}", cure, "formula_cannot_be_read")
+            yield _complaint(knowledge, "formula", key, ("expression",), f"expression{where}: {what}", cure,
+                             "formula_cannot_be_read")
 
 
 @rule
@@ -455,7 +477,8 @@ def formula_symbol_range(knowledge: Knowledge) -> Iterator[Complaint]:
             low, high = symbol.range
             if low >= high or (symbol.default is not None and not low <= symbol.default <= high):
                 fault = f"{name}: the range {low} to {high} does not hold {'the default' if low < high else 'anything'}"
-                yield _complaint(knowledge, "formula", key, ("symbols", name, "range"), fault, "check both ends", "formula_symbol_range")
+                yield _complaint(knowledge, "formula", key, ("symbols", name, "range"), fault, "check both ends",
+                                 "formula_symbol_range")
 
 
 @rule
@@ -463,7 +486,8 @@ def readings_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
     """The readings of a formula rise, and only the last has no threshold."""
     for key, formula in knowledge.formulas.items():
         limits = [r.below for r in formula.readings]
-        if limits and (limits[-1] is not None or None in limits[:-1] or any(a >= b for a, b in zip(limits, limits[1:-1], strict=False))):
+        if limits and (limits[-1] is not None or None in limits[:-1]
+                       or any(a >= b for a, b in zip(limits, limits[1:-1], strict=False))):
             yield _complaint(knowledge, "formula", key, ("readings",), "readings do not rise to one without `below`", "sort them",
                              "readings_out_of_order", True)
 
@@ -480,19 +504,22 @@ def worked_example_does_not_come_out(knowledge: Knowledge) -> Iterator[Complaint
             way = ("examples", i)
             if set(example.inputs) != set(formula.symbols):
                 odd = sorted(set(example.inputs) ^ set(formula.symbols))[0]
-                yield _complaint(knowledge, "formula", key, (*way, "inputs"), f"the inputs and the symbols differ in {odd}", "give every symbol once",
+                yield _complaint(knowledge, "formula", key, (*way, "inputs"), f"the inputs and the symbols differ in {odd}",
+                                 "give every symbol once",
                                  "worked_example_does_not_come_out")
                 continue
             try:
                 value = evaluate(program, example.inputs)
             except ValueError as error:
-                yield _complaint(knowledge, "formula", key, way, f"the example has no result: {error}", "check the inputs", "worked_example_does_not_come_out")
+                yield _complaint(knowledge, "formula", key, way, f"the example has no result: {error}", "check the inputs",
+                                 "worked_example_does_not_come_out")
                 continue
             if example_agrees(example, value) == (example.proves == "wrong"):
-                answer = example.published if example.published is not None else f"{example.published_range[0]} to {example.published_range[1]}"
+                answer = example.published if example.published is not None else " to ".join(map(str, example.published_range))
                 verb = "comes out although it is marked wrong" if example.proves == "wrong" else "does not come out"
                 fault = f"the published answer {answer} {verb}: {value:.6g}"
-                yield _complaint(knowledge, "formula", key, way, fault, "check expression, inputs and answer", "worked_example_does_not_come_out")
+                yield _complaint(knowledge, "formula", key, way, fault, "check expression, inputs and answer",
+                                 "worked_example_does_not_come_out")
 
 
 def example_agrees(example: models.Example, value: Decimal) -> bool:

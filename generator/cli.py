@@ -35,7 +35,8 @@ def main(words: list[str]) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python3 -m generator", formatter_class=argparse.RawDescriptionHelpFormatter,
                                      description="Builds, checks and serves the bench materials reference.",
-                                     epilog="example:\n  python3 -m generator build\n\nexit codes: 0 done, 1 faults in the knowledge base, "
+                                     epilog="example:\n  python3 -m generator build\n\nexit codes: 0 done, 1 faults in the "
+                                            "knowledge base, "
                                             "2 wrong command line, 3 the machine lacks something, 4 tests failed")
     verbs = parser.add_subparsers(required=True, metavar="VERB")
 
@@ -48,33 +49,49 @@ def _parser() -> argparse.ArgumentParser:
     build = verb("build", _build, "check the knowledge base, build the site, and print the path to open", "build --timings")
     build.add_argument("--timings", action="store_true", help="print what each step took")
     check = verb("check", _check, "check the knowledge base and print every fault with its place and cure", "check")
-    serve = verb("serve", _serve, "build, serve the site on this machine, and build again when a file is saved", "serve --port 8020")
+    serve = verb("serve", _serve, "build, serve the site on this machine, and build again when a file is saved",
+                 "serve --port 8020")
     serve.add_argument("--port", type=int, default=8020, help="port to listen on (default 8020)")
     serve.add_argument("--tablet", metavar="ADDRESS", nargs="?", const="", default=None,
-                       help="let the local network read the site too, and print the address and a QR of it; without ADDRESS this machine's own is found")
+                       help="let the local network read the site too, and print the address and a QR of it; without ADDRESS "
+                            "this machine's own is found")
     check.add_argument("--watch", action="store_true", help="check again whenever a file is saved, until Ctrl+C")
-    reviewed = verb("reviewed", _reviewed, "write the day of the last review into a record; nothing else in the file changes", "reviewed stainless-316l --on 2026-11-25")
+    reviewed = verb("reviewed", _reviewed, "write the day of the last review into a record; nothing else in the file changes",
+                    "reviewed stainless-316l --on 2026-11-25")
     reviewed.add_argument("id", metavar="ID", help="the file name without .yaml, or folder/name where two records share it")
     reviewed.add_argument("--on", metavar="DATE", type=_day, default=None, help="the day, as 2026-01-31 (default: today)")
-    explain = verb("explain", _explain, "say where each figure of a material's property comes from, and what they come to", "explain stainless-316l.density")
-    explain.add_argument("figure", metavar="ID.property", help="file name of the material without .yaml, a point, and the property")
-    edition = verb("edition", _edition, "stamp a new edition before publishing: what changed since the last one, and which cards", "edition")
-    edition.add_argument("--again", action="store_true", help="stamp the newest edition once more, when nothing of it was given away or printed yet")
-    publish = verb("publish", _publish, "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards", "publish --to ~/shared")
-    publish.add_argument("--to", metavar="DIR", type=Path, default=ROOT / "published", help="where the dated folder goes (default: published/)")
-    bench = verb("bench", _bench, "measure how a build grows with N times the shipped records, in a temporary folder", "bench --sizes 1,4")
-    bench.add_argument("--sizes", metavar="N,N", type=_sizes, default=[1, 4], help="how many times the records, from small to large (default 1,4; 50 takes half an hour)")
+    explain = verb("explain", _explain, "say where each figure of a material's property comes from, and what they come to",
+                   "explain stainless-316l.density")
+    explain.add_argument("figure", metavar="ID.property",
+                         help="file name of the material without .yaml, a point, and the property")
+    edition = verb("edition", _edition, "stamp a new edition before publishing: what changed since the last one, and which cards",
+                   "edition")
+    edition.add_argument("--again", action="store_true",
+                         help="stamp the newest edition once more, when nothing of it was given away or printed yet")
+    publish = verb("publish", _publish,
+                   "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards",
+                   "publish --to ~/shared")
+    publish.add_argument("--to", metavar="DIR", type=Path, default=ROOT / "published",
+                         help="where the dated folder goes (default: published/)")
+    bench = verb("bench", _bench, "measure how a build grows with N times the shipped records, in a temporary folder",
+                 "bench --sizes 1,4")
+    bench.add_argument("--sizes", metavar="N,N", type=_sizes, default=[1, 4],
+                       help="how many times the records, from small to large (default 1,4; 50 takes half an hour)")
     for sub in (build, check, serve, explain, publish):
         sub.add_argument("--layer", dest="layers", metavar="DIR", type=_folder, action="append", default=[],
-                         help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or override them")
+                         help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or "
+                              "override them")
     new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
     new.add_argument("kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula")
     new.add_argument("id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens")
-    work = verb("work", _work, "work out a formula of the knowledge base; a value may be a range: 7.9..8.0", "work mass-from-volume V=4.0 rho=7.98")
+    work = verb("work", _work, "work out a formula of the knowledge base; a value may be a range: 7.9..8.0",
+                "work mass-from-volume V=4.0 rho=7.98")
     work.add_argument("id", metavar="ID", help="file name of the formula without .yaml")
-    work.add_argument("values", nargs="*", metavar="symbol=value", help="one for each symbol; symbols with a default may be left out")
+    work.add_argument("values", nargs="*", metavar="symbol=value",
+                      help="one for each symbol; symbols with a default may be left out")
     work.add_argument("--json", action="store_true", help="print the result as JSON")
-    test = verb("test", _test, "run all tests: unit, external checks, browser; further words are handed to pytest", "test -k figures")
+    test = verb("test", _test, "run all tests: unit, external checks, browser; further words are handed to pytest",
+                "test -k figures")
     test.add_argument("words", nargs="*", help="handed to pytest as they are")
     return parser
 

@@ -90,7 +90,8 @@ def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Number
             quantity = site.values.of(key, prop, state, unit)
             if quantity:
                 found[i] = _quantity(quantity, sources)
-        rules = _sparse({places[h]: site.verdicts.judge.exposure(h, key, state).number for h in site.fields.hazards_of(key)}, len(places))
+        rules = _sparse({places[h]: site.verdicts.judge.exposure(h, key, state).number for h in site.fields.hazards_of(key)},
+                        len(places))
         name = view.state_name(key, state) if state else ""
         states.append([state or "", name, view.word("magnetism", magnetism_of(record, state)), found, rules])
     shared = {i: q for i, q in states[0][3].items() if all(s[3].get(i) == q for s in states[1:])}
@@ -122,7 +123,8 @@ def _hazard(site: Site, key: str) -> list:
 
 
 def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
-    """For each part its name, the reasons that occur as [verdict, first half, second half], and the reason of each base in each state."""
+    """For each part its name, the reasons that occur as [verdict, first half, second half], and the reason of each base in each
+    state."""
     places = {base: i for i, base in enumerate((k, s) for k in bases for s in site.knowledge.materials[k].states or (None,))}
     verdicts = {v: i for i, v in enumerate(site.knowledge.words("fit_verdicts"))}
     words = _Reasons(site, texts)

@@ -63,7 +63,8 @@ def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> 
     sources = tuple(dict.fromkeys((composition.source, *(elements[s].source for s in symbols))))
     inputs = tuple((f"{elements[s].name}: share", share(composition, s)) for s in symbols)
     inputs += tuple((f"{elements[s].name}: density", Quantity(elements[s].density, elements[s].density, "g/cm3",
-                                                              significant_digits(elements[s].density), (elements[s].source,), "typical"))
+                                                              significant_digits(elements[s].density), (elements[s].source,),
+                                                              "typical"))
                     for s in symbols)
     return Mixed(Quantity(min(results), max(results), "g/cm3", min(digits, EXACT), sources), inputs)
 

@@ -1,4 +1,5 @@
-"""Receives the knowledge and a digest of each card; hands on editions: what changed since the last one, whether a card is current.
+"""Receives the knowledge and a digest of each card; hands on editions: what changed since the last one, whether a card is
+current.
 
 An edition is stamped by hand before the site is given away. knowledge/editions/DATE.yaml holds what changed and the digest of
 every card that did; last.json holds the fields of the last edition, which the next one is compared with. No clock, no git.
@@ -43,7 +44,8 @@ def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     """Page (folder/id) of every record and caution -> its fields as short text, or as a digest where they are longer."""
     found = {f"{COLLECTIONS[kind]}/{key}": record for kind in KINDS for key, record in knowledge.of_kind(kind).items()}
     found |= {f"cautions/{key}": caution for key, caution in knowledge.cautions.items()}
-    return {page: {field: _short(text) for field, text in _fields(knowledge, _as_typed(record))} for page, record in sorted(found.items())}
+    return {page: {field: _short(text) for field, text in _fields(knowledge, _as_typed(record))} for page,
+            record in sorted(found.items())}
 
 
 def _as_typed(record) -> dict:
@@ -81,8 +83,10 @@ def _text(value, unit: str = "") -> str:
         amount = next((words.format(value[kind]) for kind, words in _LIMITS if isinstance(value.get(kind), str)), "")
     if not amount:
         return ", ".join(f"{key}: {_text(inner)}" for key, inner in value.items())
-    rest = [f"{key} {_text(inner)}" for key, inner in value.items() if key not in ("range", "typical", "at_least", "at_most", "unit", "source")]
-    return " ".join([amount, value.get("unit", unit), *rest, f"({value['source']})" if "source" in value else ""]).replace("  ", " ").strip()
+    rest = [f"{key} {_text(inner)}" for key, inner in value.items()
+            if key not in ("range", "typical", "at_least", "at_most", "unit", "source")]
+    return " ".join([amount, value.get("unit", unit), *rest, f"({value['source']})"
+                     if "source" in value else ""]).replace("  ", " ").strip()
 
 
 def _short(text: str) -> str:
@@ -114,7 +118,8 @@ def cards_of(knowledge: Knowledge) -> dict[str, tuple[str, str]]:
 
 
 def stamp(root: Path, knowledge: Knowledge, cards: Mapping[str, str], again: bool = False) -> Stamped:
-    """Write the edition of the newest review's day, and the fields for the next comparison. Raises EditFailed, with nothing written.
+    """Write the edition of the newest review's day, and the fields for the next comparison. Raises EditFailed, with nothing
+    written.
 
     ``again`` stamps an edition once more that was not given away yet.
     """
@@ -122,7 +127,9 @@ def stamp(root: Path, knowledge: Knowledge, cards: Mapping[str, str], again: boo
     before = {d: e for d, e in knowledge.editions.items() if d != day}
     current = fields(knowledge)
     if before and max(before) > day:
-        raise EditFailed(f"the last edition is of {max(before)} and no record was reviewed since; review what changed: python3 -m generator reviewed ID")
+        raise EditFailed(
+            f"the last edition is of {max(before)} and no record was reviewed since; review what changed: python3 -m generator "
+            f"reviewed ID")
     if day in knowledge.editions and not again:
         raise EditFailed(f"the edition of {day} is stamped already; review what changed on a later day, or, if nothing of it was "
                          "given away or printed yet, say --again")

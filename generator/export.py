@@ -96,13 +96,16 @@ def _material(knowledge: Knowledge, key: str) -> dict:
     for way, prop, figure in figures_of(record):
         unit = figure.unit or next(iter(knowledge.words("properties")[prop].units))
         quantity = figures.of_figure(figure, unit)
-        found.append({"property": prop, "state": way[1] if way[0] == "states" else None, "kind": figure.kind, "low": number(quantity.low),
+        found.append({"property": prop, "state": way[1] if way[0] == "states" else None, "kind": figure.kind,
+                      "low": number(quantity.low),
                       "high": number(quantity.high), "unit": unit, "over": [str(e) for e in figure.over] if figure.over else None,
                       "note": figure.note, "sources": [figure.source], "layer": knowledge.from_layer("material", key, way)})
     return {
-        "id": key, "name": record.name, "summary": record.summary, "family": record.family, "class": knowledge.material_class(record),
+        "id": key, "name": record.name, "summary": record.summary, "family": record.family,
+        "class": knowledge.material_class(record),
         "designations": [{"system": d.system, "code": d.code} for d in record.designations], "also_called": record.also_called,
-        "composition": _plain(record.composition) if record.composition else None, "states": {s: st.name for s, st in record.states.items()},
+        "composition": _plain(record.composition) if record.composition else None,
+        "states": {s: st.name for s, st in record.states.items()},
         "magnetism": record.magnetism, "traits": record.traits, "figures": found, "reviewed": str(record.reviewed.on),
     }
 
@@ -110,7 +113,8 @@ def _material(knowledge: Knowledge, key: str) -> dict:
 def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Anew]:
     """Fit of every judged material in every state, exposure to every hazard, galvanic pairs of metals, and replacements."""
     return {"fit": Anew(lambda: _fits(knowledge, verdicts)), "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
-            "replacements": Anew(lambda: _replacements(knowledge, verdicts)), "pairs": Anew(lambda: _pairs(knowledge, verdicts.judge.values))}
+            "replacements": Anew(lambda: _replacements(knowledge, verdicts)),
+            "pairs": Anew(lambda: _pairs(knowledge, verdicts.judge.values))}
 
 
 def _fits(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
@@ -134,14 +138,16 @@ def _replacements(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for part, record in knowledge.parts.items():
         for choice in record.usual[:1]:
             for r in replacements(verdicts, part, choice.material, choice.state):
-                yield {"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state, "verdict": r.fit.verdict,
+                yield {"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state,
+                       "verdict": r.fit.verdict,
                        "gained": list(r.gained), "lost": list(r.lost), "weight": _quantity(r.weight) if r.weight else None}
 
 
 def _pairs(knowledge: Knowledge, values: Values) -> Iterator[dict]:
     metals = [m for m in knowledge.materials if values.of(m, "anodic-index")][:MOST]
     for p in filter(None, (pair(values, a, b) for a, b in itertools.combinations(metals, 2))):
-        yield {"first": p.first, "second": p.second, "difference": number(p.difference), "attacked": p.attacked, "allowed": list(p.allowed)}
+        yield {"first": p.first, "second": p.second, "difference": number(p.difference), "attacked": p.attacked,
+               "allowed": list(p.allowed)}
 
 
 def _plain(model) -> dict:
@@ -149,13 +155,16 @@ def _plain(model) -> dict:
 
 
 def _part(key: str, record) -> dict:
-    return {"id": key, "name": record.name, "summary": record.summary, "zone": record.zone, "demands": [_plain(d) for d in record.demands],
-            "meets": [_plain(m) for m in record.meets], "usual": [_plain(c) for c in record.usual], "wrong": [_plain(c) for c in record.wrong],
+    return {"id": key, "name": record.name, "summary": record.summary, "zone": record.zone,
+            "demands": [_plain(d) for d in record.demands],
+            "meets": [_plain(m) for m in record.meets], "usual": [_plain(c) for c in record.usual],
+            "wrong": [_plain(c) for c in record.wrong],
             "reviewed": str(record.reviewed.on)}
 
 
 def _hazard(key: str, record) -> dict:
-    return {"id": key, "name": record.name, "summary": record.summary, "rules": [_plain(r) for r in record.rules], "owner": record.owner,
+    return {"id": key, "name": record.name, "summary": record.summary, "rules": [_plain(r) for r in record.rules],
+            "owner": record.owner,
             "reviewed": str(record.reviewed.on)}
 
 
@@ -168,15 +177,19 @@ def _formula(key: str, record) -> dict:
     symbols = [{"symbol": name, "meaning": s.meaning, "unit": s.unit, "low": number(s.range[0]), "high": number(s.range[1]),
                 "default": number(s.default), "property": s.property} for name, s in record.symbols.items()]
     return {"id": key, "name": record.name, "summary": record.summary, "symbols": symbols, "expression": record.expression,
-            "result": {"meaning": record.result.meaning, "unit": record.result.unit}, "limits": record.limits, "cautions": record.cautions,
-            "sources": [record.source], "readings": [_plain(r) for r in record.readings], "examples": [_example(e) for e in record.examples]}
+            "result": {"meaning": record.result.meaning, "unit": record.result.unit}, "limits": record.limits,
+            "cautions": record.cautions,
+            "sources": [record.source], "readings": [_plain(r) for r in record.readings],
+            "examples": [_example(e) for e in record.examples]}
 
 
 def _example(example) -> dict:
-    """A worked example: its answer as low and high, its tolerance in the unit of the result or in per cent, and what it proves."""
+    """A worked example: its answer as low and high, its tolerance in the unit of the result or in per cent, and what it
+    proves."""
     low, high = example.published_range or (example.published, example.published)
     return {"inputs": {name: number(v) for name, v in example.inputs.items()}, "low": number(low), "high": number(high),
-            "tolerance": number(example.within), "tolerance_percent": number(example.within_percent), "independence": example.proves,
+            "tolerance": number(example.within), "tolerance_percent": number(example.within_percent),
+            "independence": example.proves,
             "sources": [example.source], "note": example.note}
 
 
@@ -187,7 +200,8 @@ def _table(table: Table) -> dict:
             return {**_quantity(content.value), "kind": "computed", "formula": content.formula or None, "inputs": inputs}
         return _quantity(content) if isinstance(content, Quantity) else {"kind": "text", "shown": str(content)}
 
-    rows = [{"material": r.material or None, "state": r.state or None, "cells": {c: cell(v) for c, v in r.cells.items() if v is not None}}
+    rows = [{"material": r.material or None, "state": r.state or None,
+             "cells": {c: cell(v) for c, v in r.cells.items() if v is not None}}
             for r in table.rows]
     return {"id": table.id, "title": table.title, "formulas": list(table.formulas), "rows": rows,
             "columns": [{"id": c.id, "title": c.title, "kind": c.kind, "unit": c.unit or None} for c in table.columns]}
@@ -212,10 +226,12 @@ def schema() -> dict:
                              "unit": {"type": "string"}, "over": {"type": ["array", "null"], "items": {"type": "string"}},
                              "note": {"type": ["string", "null"]}, "sources": {**_STRINGS, "minItems": 1},
                              "layer": {"type": "boolean", "description": "true: from a workshop's own layer"}}}
-    designation = {"type": "object", "required": ["system", "code"], "properties": {"system": {"type": "string"}, "code": {"type": "string"}}}
+    designation = {"type": "object", "required": ["system", "code"],
+                   "properties": {"system": {"type": "string"}, "code": {"type": "string"}}}
     row = {"type": "object", "required": ["material", "state", "cells"], "properties": {"cells": {"type": "object"}}}
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA_ID, "title": "Arbor & Case, published data", "type": "object",
+        "$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA_ID, "title": "Arbor & Case, published data",
+        "type": "object",
         "required": ["title", "edition", "materials", "parts", "hazards", "processes", "tables", "sources"],
         "properties": {
             "edition": {"type": "string", "format": "date"},

@@ -31,7 +31,8 @@ class Fields:
         self._hazards: dict[str, list[str]] | None = None
 
     def of_part(self, part: str) -> list[str]:
-        """The materials that a part may be made of: its usual and wrong ones and their families first. Coatings are no such material."""
+        """The materials that a part may be made of: its usual and wrong ones and their families first. Coatings are no such
+        material."""
         choices = [c.material for c in (*self.knowledge.parts[part].usual, *self.knowledge.parts[part].wrong)]
         return self._field(self.bases, choices, dict.fromkeys(self.knowledge.materials[m].family for m in choices))
 
@@ -54,7 +55,8 @@ class Fields:
 
     def _named(self, conditions: Iterable[models.When]) -> list[str]:
         whens = list(conditions)
-        return self._field(self.materials, [m for w in whens for m in w.materials], dict.fromkeys(f for w in whens for f in w.families))
+        return self._field(self.materials, [m for w in whens for m in w.materials],
+                           dict.fromkeys(f for w in whens for f in w.families))
 
     def _field(self, every: Mapping[str, None], named: Iterable[str], families: Iterable[str]) -> list[str]:
         if len(every) <= self.most:

@@ -18,7 +18,8 @@ from generator.pages import KIND_TITLES, mark_title
 from generator.tables import Table
 from generator.view import View, sentence
 
-RANKS = {"mark": 9, "material": 8, "part": 8, "hazard": 7, "process": 6, "table": 5, "formula": 5, "saying": 3, "lesson": 3, "family": 9, "zone": 4, "page": 2}
+RANKS = {"mark": 9, "material": 8, "part": 8, "hazard": 7, "process": 6, "table": 5, "formula": 5, "saying": 3, "lesson": 3,
+         "family": 9, "zone": 4, "page": 2}
 
 
 def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families: list[str]) -> list[list]:
@@ -33,7 +34,8 @@ def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families
             spellings = list(record.also_called)
             if kind == "material":
                 spellings += [s for d in record.designations for s in spellings_of(d.system, d.code)]
-            add(view.address(kind, key), record.name, KIND_TITLES[kind].lower(), record.summary, spellings, RANKS[kind], signs_of(kind, record))
+            add(view.address(kind, key), record.name, KIND_TITLES[kind].lower(), record.summary, spellings, RANKS[kind],
+                signs_of(kind, record))
     for key, mark in knowledge.words("marks").items():
         spellings = [f"{mark.fineness:f}", f"{knowledge.words('elements')[mark.metal].name} {mark.fineness:f}"]
         if mark.carat is not None:
@@ -43,7 +45,8 @@ def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families
             RANKS["mark"] + (mark.metal == "Au"))
     for key in families:
         entry = knowledge.words("families")[key]
-        add(f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name, *entry.also_called], RANKS["family"])
+        add(f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name, *entry.also_called],
+            RANKS["family"])
     for key, entry in knowledge.words("zones").items():
         add(f"zones/{key}.html", sentence(entry.name), "zone", entry.meaning or "", [], RANKS["zone"])
     for table in tables.values():
@@ -60,16 +63,24 @@ def signs_of(kind: str, record) -> list[str]:
     return [fault.sign for fault in {"part": lambda: record.fails, "process": lambda: record.goes_wrong}.get(kind, tuple)()]
 
 
-TABLES = {"density-ratio": ("weight", "heavier", "how much heavier", "lighter", "times the weight", "relative weight", "heavier in platinum", "heavier in gold"),
-          "case-mass": ("weight of a case", "case weight"), "hardness": ("hardest", "softest"), "coating-thickness": ("plating thickness", "how thick is plating", "microns")}
+TABLES = {"density-ratio": ("weight", "heavier", "how much heavier", "lighter", "times the weight", "relative weight",
+                            "heavier in platinum", "heavier in gold"),
+          "case-mass": ("weight of a case", "case weight"), "hardness": ("hardest", "softest"),
+          "coating-thickness": ("plating thickness", "how thick is plating", "microns")}
 
 PAGES = (
-    ("compare.html", "Side by side", "Two to four materials: figures, ratios, hazards, and which suits a part.", ["compare", "comparison", "versus", "which is better"]),
-    ("identify.html", "What is this metal", "What colour, magnet, weight, file and marks leave over.", ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"]),
-    ("map.html", "The watch as a map", "A drawn section of a watch whose zones and parts are links.", ["drawing", "section", "exploded view", "where is it"]),
-    ("leaflet.html", "What to tell the owner", "A page of care for the owner, put together for one watch.", ["leaflet", "owner", "care sheet", "client", "customer"]),
-    ("formulas/hardness-conversion.html", "Hardness conversion for steels", "HV, HRC, HRB, HBW and tensile strength by table.", ["hrc to hv", "hv to hrc", "rockwell to vickers", "hardness table"]),
-    ("formulas/tempering-temperature.html", "Tempering temperature for a wanted hardness", "Where to set the oven, and the colour.", ["temper colours", "temper color", "pinion hardness", "draw temper"]),
+    ("compare.html", "Side by side", "Two to four materials: figures, ratios, hazards, and which suits a part.",
+     ["compare", "comparison", "versus", "which is better"]),
+    ("identify.html", "What is this metal", "What colour, magnet, weight, file and marks leave over.",
+     ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"]),
+    ("map.html", "The watch as a map", "A drawn section of a watch whose zones and parts are links.",
+     ["drawing", "section", "exploded view", "where is it"]),
+    ("leaflet.html", "What to tell the owner", "A page of care for the owner, put together for one watch.",
+     ["leaflet", "owner", "care sheet", "client", "customer"]),
+    ("formulas/hardness-conversion.html", "Hardness conversion for steels", "HV, HRC, HRB, HBW and tensile strength by table.",
+     ["hrc to hv", "hv to hrc", "rockwell to vickers", "hardness table"]),
+    ("formulas/tempering-temperature.html", "Tempering temperature for a wanted hardness",
+     "Where to set the oven, and the colour.", ["temper colours", "temper color", "pinion hardness", "draw temper"]),
     ("cautions.html", "Cautions", "What can hurt, and what to do.", ["safety", "danger", "toxic", "poison"]),
     ("glossary.html", "Glossary", "The words of the field.", ["terms", "meaning"]),
     ("sources.html", "Sources", "Where figures come from.", ["references", "literature"]),
@@ -108,7 +119,10 @@ def spellings_of_carat(carat: str) -> list[str]:
     return [f"{carat} {unit}" for unit in ("ct", "k", "kt", "carat", "karat", "ct gold", "k gold", "carat gold", "karat gold")]
 
 
-NOT_ASKED = frozenset(["a", "an", "and", "are", "as", "at", "be", "by", "can", "do", "does", "for", "from", "has", "have", "how", "i", "in", "is", "it", "its", "may", "my", "of", "on", "or", "the", "this", "to", "what", "when", "which", "why", "with"])
+NOT_ASKED = frozenset((  # noqa: SIM905 (words are easier to read than a list of texts)
+    "a an and are as at be by can do does for from has have how i in is it its may my of on or the this to what when which why "
+    "with"
+).split())
 _ACCENTS, _POINT, _WORD = re.compile(r"[\u0300-\u036f]"), re.compile(r"(?<=[0-9])[.,](?=[0-9])"), re.compile(r"[a-z0-9]+")
 LONGEST = 110  # letters of a summary below a result
 TITLE, SPELLING, SUMMARY, SIGN = 1, 2, 4, 8  # where a word stands; the browser weighs them
@@ -136,8 +150,8 @@ def _stem(word: str) -> str:
 def index(found: list[list]) -> dict:
     """What the browser searches: the entries to show, all squashed names in order with their entries, and all words in order.
 
-    A word's places are entries, each told by its distance from the one before in base 16 followed by one of the letters g to v, which
-    says where in it the word stands.
+    A word's places are entries, each told by its distance from the one before in base 16 followed by one of the letters g to v,
+    which says where in it the word stands.
     """
     names: dict[tuple[str, int], None] = {}
     places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
@@ -147,7 +161,8 @@ def index(found: list[list]) -> dict:
             for word in set(words(text)) - NOT_ASKED:
                 places[word][i] |= where
     named, ordered = sorted(n for n in names if n[0]), sorted(places)
-    return {"entries": [[*entry[:3], shortened(entry[3]), entry[4]] for entry in found], "names": " ".join(n for n, _ in named), "of": [i for _, i in named],
+    return {"entries": [[*entry[:3], shortened(entry[3]), entry[4]] for entry in found], "names": " ".join(n for n, _ in named),
+            "of": [i for _, i in named],
             "words": " ".join(ordered), "places": " ".join(_told(places[w]) for w in ordered),
             "not_asked": " ".join(sorted(NOT_ASKED))}
 
@@ -168,4 +183,5 @@ def shortened(summary: str) -> str:
 
 def as_script(found: list[list]) -> str:
     """The index as a classic script, which also loads from file://."""
-    return "window.benchFindIndex=" + json.dumps(index(found), ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/") + ";\n"
+    return "window.benchFindIndex=" + json.dumps(index(found), ensure_ascii=False,
+                                                 separators=(",", ":")).replace("</", "<\\/") + ";\n"

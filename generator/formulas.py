@@ -69,7 +69,8 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
     elif isinstance(node, ast.BinOp) and type(node.op) in _OPERATORS:
         yield from _steps(node.left, symbols, depth + 1)
         if isinstance(node.op, ast.Pow) and not (
-                isinstance(node.right, ast.Constant) and type(node.right.value) is int and 2 <= node.right.value <= LARGEST_POWER):
+                isinstance(node.right, ast.Constant) and type(node.right.value) is int
+                and 2 <= node.right.value <= LARGEST_POWER):
             raise FormulaFault(f"a power must be a whole number from 2 to {LARGEST_POWER}; write it as a product", column)
         yield from _steps(node.right, symbols, depth + 1)
         yield _OPERATORS[type(node.op)]
@@ -155,7 +156,8 @@ def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: 
 
 
 def _closed_end(value: Decimal) -> Decimal | None:
-    """An end of a result; None when it came from an open end: infinity, or a number divided by it (a zero with a million places)."""
+    """An end of a result; None when it came from an open end: infinity, or a number divided by it (a zero with a million
+    places)."""
     return value if value.is_finite() and (value or value.as_tuple().exponent > -1000) else None
 
 
@@ -224,7 +226,8 @@ def symbol_html(name: str) -> str:
     """m_air is shown as m with the index air."""
     base, _, index = name.partition("_")
     shown = GREEK.get(base, base)
-    return f"<msub><mi>{escape(shown)}</mi><mi>{escape(index.replace('_', ' '))}</mi></msub>" if index else f"<mi>{escape(shown)}</mi>"
+    sign = f"<mi>{escape(shown)}</mi>"
+    return f"<msub>{sign}<mi>{escape(index.replace('_', ' '))}</mi></msub>" if index else sign
 
 
 GREEK = {"rho": "ρ", "alpha": "α", "eta": "η", "tau": "τ", "sigma": "σ", "omega": "ω", "theta": "θ", "mu": "µ", "Delta": "Δ"}

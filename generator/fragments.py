@@ -27,7 +27,8 @@ class Fragments:
         self._met: dict[tuple, str] = {}
         self._exposures: dict[tuple, str] = {}
         self._openings = Recent(3_000)  # 1.4 KB each; the shipped knowledge base has 2,548
-        self._demand_words = cache(lambda part, index: escape(wording.demand_words(self.knowledge, self.knowledge.parts[part].demands[index])))
+        self._demand_words = cache(lambda part,
+                                   index: escape(wording.demand_words(self.knowledge, self.knowledge.parts[part].demands[index])))
 
     def working(self, fit: Fit) -> Markup:
         """The working of a verdict: every demand with what was found and its sources, every hazard with its rule."""
@@ -37,18 +38,21 @@ class Fragments:
     def fit_rows(self, rows: list[dict]) -> Markup:
         """Table rows of a fit table: link, states, verdict, and the reasons that open to the working."""
         return Markup("".join(
-            f'<tr><th scope="row">{self.link(r["kind"], r["id"])}</th><td>{escape(r["states"])}</td><td>{self.verdict(r["verdict"])}</td>'
+            f'<tr><th scope="row">{self.link(r["kind"], r["id"])}</th>'
+            f'<td>{escape(r["states"])}</td><td>{self.verdict(r["verdict"])}</td>'
             f'<td>{self._opening(r["fit"], r["reasons"])}</td></tr>\n' for r in rows))
 
     def _opening(self, fit: Fit, reasons: str) -> str:
         """Reasons that open to the working; the page of the part and the page of the material show the same."""
         return self._openings.get_or((fit.part, fit.material, fit.state, fit.coated), lambda: (
-            f'<details class="working"><summary>{escape(reasons)}</summary><div class="working__in">{self.working(fit)}</div></details>'))
+            f'<details class="working"><summary>{escape(reasons)}</summary><div '
+            f'class="working__in">{self.working(fit)}</div></details>'))
 
     def unfit_items(self, rows: list[dict]) -> Markup:
         """List items of what does not suit, each with the reason that decided."""
         return Markup("".join(
-            f'<li>{self.link(r["kind"], r["id"])}: {self._cannot_say if r["verdict"] == CANNOT_SAY else ""}{escape(r["reason"])}</li>\n' for r in rows))
+            f'<li>{self.link(r["kind"], r["id"])}: '
+            f'{self._cannot_say if r["verdict"] == CANNOT_SAY else ""}{escape(r["reason"])}</li>\n' for r in rows))
 
     def computed(self, cell: Computed) -> Markup:
         """A computed number that opens to its formula and its inputs with their sources.
@@ -62,12 +66,15 @@ class Fragments:
 
     def _input(self, quantity: Quantity) -> str:
         if quantity not in self._inputs:
-            self._inputs[quantity] = str(escape(wording.with_unit(self.knowledge, quantity))) + "".join(f", {self.source(s)}" for s in quantity.sources)
+            self._inputs[quantity] = str(escape(wording.with_unit(self.knowledge, quantity))) + "".join(f", {self.source(s)}"
+                                                                                                        for s in quantity.sources)
         return self._inputs[quantity]
 
     def exposure_rows(self, rows: list[tuple[str, Exposure, str]]) -> Markup:
-        """Table rows of what each hazard does: (hazard, exposure, states). Many materials share a rule, so each row is made once."""
-        return Markup("".join(self._exposure_row(hazard, exposure).replace("@states@", states) for hazard, exposure, states in rows))
+        """Table rows of what each hazard does: (hazard, exposure, states). Many materials share a rule, so each row is made
+        once."""
+        return Markup("".join(self._exposure_row(hazard, exposure).replace("@states@", states) for hazard, exposure,
+                              states in rows))
 
     def _exposure_row(self, hazard: str, exposure: Exposure) -> str:
         key = (hazard, exposure.number)
@@ -75,8 +82,11 @@ class Fragments:
             rule, words = exposure.rule, self.view.word
             what = f"<em>{escape(words('mechanisms', rule.mechanism))}</em>. " if rule and rule.mechanism else ""
             why = self.view.terms(rule.why if rule else "No rule decides.")
-            source = f'{self.source(rule.source)} {self._rule_link(hazard, exposure.number, f"rule {exposure.number}")}' if rule else ""
-            self._exposures[key] = (f'<tr><th scope="row">{self.link("hazard", hazard)}</th><td>{self.view.verdict("exposure_verdicts", exposure.verdict)}'
+            number = exposure.number
+            source = f'{self.source(rule.source)} {self._rule_link(hazard, number, f"rule {number}")}' if rule else ""
+            self._exposures[key] = (
+                f'<tr><th scope="row">{self.link("hazard", hazard)}</th>'
+                f'<td>{self.view.verdict("exposure_verdicts", exposure.verdict)}'
                                     f"@states@</td><td>{what}{why}</td><td>{source}</td></tr>\n")
         return self._exposures[key]
 

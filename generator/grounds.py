@@ -25,7 +25,8 @@ def broken_grounds(judge: Judge, grounds: models.Grounds) -> Iterator[tuple[tupl
     for i, claim in enumerate(grounds.exposures):
         found = judge.exposure(claim.hazard, claim.material, claim.state).verdict
         if found not in claim.verdicts:
-            yield ("exposures", i), f"{claim.material} in {claim.hazard}: the verdict is {words('exposure_verdicts')[found].name!r}"
+            yield ("exposures",
+                   i), f"{claim.material} in {claim.hazard}: the verdict is {words('exposure_verdicts')[found].name!r}"
 
 
 def quantity_of(judge: Judge, figure: models.FigureOf) -> Quantity | None:
@@ -44,7 +45,8 @@ def claim_fault(judge: Judge, claim: models.Claim) -> str | None:
             return f"{figure.property} of {figure.material} rests on memory"
     if holds(claim, left, right):
         return None
-    return (f"{with_unit(judge.knowledge, left)} is not {claim.relation} {with_unit(judge.knowledge, right)}").replace(figures.NBSP, " ")
+    return (f"{with_unit(judge.knowledge, left)} is not {claim.relation} {with_unit(judge.knowledge, right)}").replace(
+        figures.NBSP, " ")
 
 
 def holds(claim: models.Claim, left: Quantity, right: Quantity) -> bool:

@@ -43,7 +43,8 @@ def convert(knowledge: Knowledge, value: Decimal, scale: str) -> dict[str, Decim
     for table in ("astm-e140", "din-50150"):
         rows = [r for r in knowledge.words("hardness_table").values() if r.source == table and getattr(r, scale) is not None]
         for other in SCALES:
-            points = sorted((getattr(r, scale), getattr(r, other)) for r in rows if other != scale and getattr(r, other) is not None)
+            points = sorted((getattr(r, scale), getattr(r, other)) for r in rows if other != scale
+                            and getattr(r, other) is not None)
             at = interpolate(points, value)
             if at is not None:
                 found.setdefault(other, at)

@@ -87,7 +87,8 @@ class Knowledge:
     sources: Mapping[str, models.Source]
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
-    layered: Mapping[tuple[str, str], frozenset[tuple]] = field(repr=False, default_factory=dict)  # what a workshop's own layer gave: ways by (kind, id)
+    # what a workshop's own layer gave: ways by (kind, id)
+    layered: Mapping[tuple[str, str], frozenset[tuple]] = field(repr=False, default_factory=dict)
     editions: Mapping[str, models.Edition] = field(repr=False, default_factory=dict)  # by date
     _walked: list = field(repr=False, default_factory=list)
 
@@ -253,7 +254,8 @@ def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Comp
     typed, faults = {}, []
     for key in file.data:
         if not _matches(key_pattern, key):
-            faults.append(Complaint(file.place((key,), key=True), f"{key!r} cannot be an id", "use small letters, digits, hyphens"))
+            faults.append(Complaint(file.place((key,), key=True), f"{key!r} cannot be an id",
+                                    "use small letters, digits, hyphens"))
     adapter = _list_adapter(model)
     try:
         typed = adapter.validate_python(file.data)
@@ -309,7 +311,8 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
         return f"{name} must be text", "write one piece of text; quote it if it holds braces or brackets"
     if kind in ("list_type", "tuple_type"):
         return f"{name} must be a list", "write [a, b] or lines that start with `- `"
-    if kind in ("dict_type", "model_type", "model_attributes_type") and isinstance(item["input"], str) and _NUMBER.fullmatch(item["input"]):
+    if kind in ("dict_type", "model_type",
+                "model_attributes_type") and isinstance(item["input"], str) and _NUMBER.fullmatch(item["input"]):
         return f"{name}: {item['input']} stands alone", f"say what kind it is: {{typical: {item['input']}, source: ID}}"
     if kind in ("dict_type", "model_type", "model_attributes_type"):
         return f"{name} must hold `key: value` lines", "indent them below it"

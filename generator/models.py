@@ -220,7 +220,8 @@ class Material(Record):
     designations: list[Designation] = []
     composition: Composition | None = None
     colour: ColourId | None = Field(None, description="id in knowledge/vocabulary/colours.yaml")
-    magnetism: MagnetismId = Field(description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise")
+    magnetism: MagnetismId = Field(
+        description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise")
     magnetism_source: SourceId = "practice"
     traits: list[TraitId] = Field([], description="ids in knowledge/vocabulary/traits.yaml, such as transparent")
     figures: Figures = Field({}, description="figures that hold in every state")
@@ -237,7 +238,8 @@ class When(Shape):
     materials: list[MaterialId] = []
     families: list[FamilyId] = []
     classes: list[ClassId] = Field([], description="ids of material classes: metal, plastic, elastomer ...")
-    contains: dict[Symbol, Bound] = Field({}, description="at_least or at_most in per cent; the whole composition range must obey")
+    contains: dict[Symbol, Bound] = Field({},
+                                          description="at_least or at_most in per cent; the whole composition range must obey")
     pitting_index: Bound | None = Field(None, description="at_least or at_most; judged on the lowest composition")
     traits: list[TraitId] = []
     lacks_traits: list[TraitId] = []
@@ -399,7 +401,8 @@ class Example(Shape):
     published_range: tuple[Number, Number] | None = Field(None, description="where the source prints a range")
     within: Number | None = Field(None, description="largest allowed difference, in the result unit")
     within_percent: Number | None = None
-    proves: Id = Field("independent", description="independent, partly-from-memory, circular, definition, or wrong (must not come out)")
+    proves: Id = Field("independent",
+                       description="independent, partly-from-memory, circular, definition, or wrong (must not come out)")
     source: SourceId
     note: Line | None = None
 
@@ -452,7 +455,8 @@ class Claim(Shape):
     """A comparison that must come out true from the figures, or the build fails."""
 
     left: FigureOf
-    relation: Id = Field(description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent")
+    relation: Id = Field(
+        description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent")
     right: FigureOf | None = None
     number: Number | None = Field(None, description="instead of right")
     within_percent: Number | None = None

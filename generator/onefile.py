@@ -39,7 +39,8 @@ CONTENTS = {
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
 NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html")
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
-LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs", "where"}
+LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs",
+                    "where"}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
@@ -52,7 +53,8 @@ LEFT_OUT_SECTIONS = {
     "processes/": {"mentioned"},
 }
 # What every page says at its foot, and names that are the title of their page.
-SAID_ONCE = re.compile(r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*): <a [^>]*>\1</a></li>')
+SAID_ONCE = re.compile(
+    r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*): <a [^>]*>\1</a></li>')
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
 OPTIONAL_ENDS = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>")  # a reader of HTML does not need these
 
@@ -87,8 +89,8 @@ FRAME = """\
 <title>Arbor &amp; Case, everything in one file, {edition}</title>
 <style>{style}</style></head>
 <body><header id="top"><p><strong>Arbor &amp; Case</strong>, everything in one file. Edition {edition}.
-Search with the reader\u2019s own find; \u201cEvery name, A to Z\u201d has the other names. Verdicts stand in the tables at a glance.
-Only the full site has their reasons, the calculators, the drawing and pictures.</p>
+Search with the reader\u2019s own find; \u201cEvery name, A to Z\u201d has the other names. Verdicts stand in the tables at a
+glance. Only the full site has their reasons, the calculators, the drawing and pictures.</p>
 {notice}</header>
 {body}
 </body></html>

@@ -30,16 +30,20 @@ from generator.values import Values
 from generator.verdicts import CARE, LIMITS, SUITS, Cell, Exposure, Fit, Replacement, Verdicts, replacements
 from generator.view import View, any_of, plain_text, sentence, share_text, sort_text
 
-KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations", "table": "Tables",
+KIND_TITLES = {"material": "Materials", "part": "Parts", "hazard": "Hazards", "process": "Work", "formula": "Calculations",
+               "table": "Tables",
                "saying": "Sayings", "lesson": "Lessons"}
 INDEXES = {"material": "materials/index.html", "part": "parts/index.html", "hazard": "hazards/index.html",
-           "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html", "saying": "sayings/index.html", "lesson": "lessons/index.html"}
-PROVES = {"independent": "Published", "partly-from-memory": "Published, recalled in part", "circular": "Inputs were fitted to the printed answer",
+           "process": "processes/index.html", "formula": "formulas/index.html", "table": "tables/index.html",
+           "saying": "sayings/index.html", "lesson": "lessons/index.html"}
+PROVES = {"independent": "Published", "partly-from-memory": "Published, recalled in part",
+          "circular": "Inputs were fitted to the printed answer",
           "definition": "By definition or arithmetic", "wrong": "A printed answer that is wrong"}
 SECTIONS = '<nav class="sections"></nav>'
 _HEADING = re.compile(r"^## (.+?) \{: #([a-z-]+) \}$", re.MULTILINE)
 BASIC = ("density", "hardness", "proof-strength", "tensile-strength", "elastic-modulus", "expansion", "melting-range")
-BASIC_FOR = {"metal": BASIC, "coating": ("thickness", "hardness"), "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
+BASIC_FOR = {"metal": BASIC, "coating": ("thickness", "hardness"),
+             "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
              "glass": ("density", "hardness", "expansion"), "plastic": ("density", "tensile-strength", "service-temperature"),
              "elastomer": ("hardness", "service-temperature", "lowest-service-temperature"), "organic": ()}
 
@@ -80,7 +84,8 @@ class Site:
         self.groups = _grouped(knowledge.processes, lambda r: r.group, knowledge.words("process_groups"))
         self.formula_groups = _grouped(knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups"))
         self.fields = verdicts.fields
-        self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}  # families in their order, then names
+        # families in their order, then names
+        self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}
         self.in_tables = _by_material(tables)
         self.choices = self._choices()
         self.marks = watch.marks(knowledge, self.view, self.zones)
@@ -101,9 +106,11 @@ class Site:
         return found
 
     def reasons(self, fit: Fit) -> list[str]:
-        """The reasons that weigh most, one for what does not suit; asked for by the page of the part and by that of the material."""
+        """The reasons that weigh most, one for what does not suit; asked for by the page of the part and by that of the
+        material."""
         most = 3 if fit.verdict in (SUITS, CARE) else 1
-        return self._reasons.get_or((fit.part, fit.material, fit.state, fit.coated), lambda: wording.reasons(self.knowledge, fit, most))
+        return self._reasons.get_or((fit.part, fit.material, fit.state, fit.coated),
+                                    lambda: wording.reasons(self.knowledge, fit, most))
 
     def note_card(self, address: str, texts: list[str]) -> None:
         """Keep the digest of a card, and whether it differs from the last edition."""
@@ -116,7 +123,8 @@ class Site:
         """The cautions named by a record, and those that apply to a material by themselves, in the order of the list."""
         named = set(record.cautions)
         if material:
-            named |= {c for c, entry in self.knowledge.cautions.items() if any(applies(self.knowledge, w, material) for w in entry.applies)}
+            named |= {c for c, entry in self.knowledge.cautions.items()
+                      if any(applies(self.knowledge, w, material) for w in entry.applies)}
         return [(c, entry) for c, entry in self.knowledge.cautions.items() if c in named]
 
     def mentioned(self, kind: str, key: str) -> list[tuple[str, list]]:
@@ -177,7 +185,8 @@ def render(site: Site) -> Iterator[Page]:
 def navigation(site: Site) -> list:
     """MkDocs' nav: indexes only, so that no page carries the whole menu."""
     def listed(title, index, folder, keys, words):
-        return {title: [index, *({sentence(words[k].plural if folder == "families" else words[k].name): f"{folder}/{k}.md"} for k in keys)]}
+        return {title: [index, *({sentence(words[k].plural if folder == "families" else words[k].name): f"{folder}/{k}.md"}
+                                 for k in keys)]}
 
     words = site.knowledge.words
     parts = listed("Parts", "parts/index.md", "zones", site.zones, words("zones"))
@@ -193,7 +202,8 @@ def navigation(site: Site) -> list:
         {"Calculations": "formulas/index.md"},
         {"Tools": [{COMPARE: "compare.md"}, {IDENTIFY: "identify.md"}]},
         {"Learn": [{"Lessons": "lessons/index.md"}, {"Sayings, judged": "sayings/index.md"}]},
-        {"More": [{LEAFLET: "leaflet.md"}, {"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"}, {"Sources": "sources.md"},
+        {"More": [{LEAFLET: "leaflet.md"}, {"A to Z": "names.md"}, {"Cautions": "cautions.md"}, {"Glossary": "glossary.md"},
+                  {"Sources": "sources.md"},
                   {"Coverage": "coverage.md"}, {EDITIONS: "editions.md"}, {"How to read the numbers": "about.md"}]},
     ]
 
@@ -209,22 +219,27 @@ def material_page(site: Site, key: str) -> Page:
     exposure, cautions, key_rows = exposure_rows(site, key), site.cautions(record, key), key_figures(site, key)
     lines = paper.material_lines(knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions))
     body = view.draw(
-        "material", address, m=record, id=key, trail=_trail("material", [(view.name("family", family), view.address("family", family))], record.name),
+        "material", address, m=record, id=key, trail=_trail("material",
+                                                            [(view.name("family", family), view.address("family", family))],
+                                                            record.name),
         cautions=cautions, key=key_rows, usual=choices["usual"], wrong=choices["wrong"],
         card=_card(site, address, record, lines, [c for name in ("usual", "wrong") for _, c in choices[name]], key_rows,
                    [view.name("part", part) for name in ("usual", "wrong") for part, _ in choices[name]]),
         figures=figure_rows(site, key), missing=missing_figures(site, key),
-        states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s, st in record.states.items()],
+        states=[{"id": s, "name": view.state_name(key, s), "reached": st.reached, "magnetism": st.magnetism} for s,
+                st in record.states.items()],
         curves=curves, workings=[(w, record.working[w]) for w in knowledge.words("workings") if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations], composition=_composition(record),
         mentions=site.mentioned("material", key), computed_in=site.in_tables.get(key, []),
-        siblings=[("material", k) for k in near(site.families[family], key)], exposure=exposure, fit=fit, unfit=unfit, signs=material_signs(site, exposure),
+        siblings=[("material", k) for k in near(site.families[family], key)], exposure=exposure, fit=fit, unfit=unfit,
+        signs=material_signs(site, exposure),
     )
     return _page(address, record, body)
 
 
 def _card(site: Site, address: str, record, lines, choices, figures=(), parts=()) -> dict:
-    """What the template needs for the printed card: its lines, letter size and sides, and the code that leads to the page. Notes its digest."""
+    """What the template needs for the printed card: its lines, letter size and sides, and the code that leads to the page. Notes
+    its digest."""
     top = [record.name, record.summary, *(str(t) for row in figures for t in row)]
     for c in choices:
         top += [site.knowledge.materials[c.material].name, c.state or "", c.coated or "", "a part or source", c.why]
@@ -334,7 +349,8 @@ def _row(site: Site, kind: str, fit: Fit, states: str) -> dict:
 
 def _judged(site: Site, field, every) -> str:
     """What a page says when not all materials were judged; nothing when they were."""
-    return "" if len(field) == len(every) else f"{len(field)} of {len(every)} materials are judged here: those named on this page, and their families."
+    return "" if len(field) == len(
+        every) else f"{len(field)} of {len(every)} materials are judged here: those named on this page, and their families."
 
 
 def coated_row(site: Site, fit: Fit) -> dict:
@@ -393,9 +409,10 @@ def replacement_rows(site: Site, part: str) -> Iterator[tuple[str, str, list[dic
         state = choice.state or next(iter(knowledge.materials[choice.material].states), None)
         rows = []
         for r in replacements(site.verdicts, part, choice.material, state, most=5):
-            other = knowledge.materials[r.fit.material]
-            rows.append({"material": r.fit.material, "state": site.view.state_name(r.fit.material, r.fit.state) if r.fit.state else "", "verdict": r.fit.verdict,
-                         "gained": [_difference_words(site, part, d) for d in r.gained], "lost": [_difference_words(site, part, d) for d in r.lost],
+            rows.append({"material": r.fit.material, "state": site.view.state_name(r.fit.material, r.fit.state)
+                         if r.fit.state else "", "verdict": r.fit.verdict,
+                         "gained": [_difference_words(site, part, d) for d in r.gained],
+                         "lost": [_difference_words(site, part, d) for d in r.lost],
                          "owner": _owner_notices(site, choice.material, r)})
         yield choice.material, site.view.state_name(choice.material, state) if state else "", rows
 
@@ -430,7 +447,9 @@ def part_page(site: Site, key: str) -> Page:
     cautions = site.cautions(record)
     lines = paper.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
-        "part", address, r=record, judged=_judged(site, site.fields.of_part(key), site.fields.bases), card=_card(site, address, record, lines, [*record.usual, *record.wrong]), trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
+        "part", address, r=record, judged=_judged(site, site.fields.of_part(key), site.fields.bases),
+        card=_card(site, address, record, lines, [*record.usual, *record.wrong]),
+        trail=_trail("part", [(view.name("zone", record.zone), view.address("zone", record.zone))], record.name),
         cautions=cautions, mentions=site.mentioned("part", key), fit=fit, unfit=unfit, at_once=at_once,
         replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)], drawing=site.marks[record.zone],
@@ -443,13 +462,17 @@ SHOWN_AT_ONCE = 6  # names in one line at the top of a page; the tables below ho
 
 
 def part_at_once(site: Site, key: str, fit: list[dict], unfit: list[dict]) -> dict:
-    """What is asked of a part most often: how hard, by which heat, and which relatives of its usual material may take its place."""
+    """What is asked of a part most often: how hard, by which heat, and which relatives of its usual material may take its
+    place."""
     knowledge, record = site.knowledge, site.knowledge.parts[key]
-    hardness = [f"{'at least' if d.at_least is not None else 'at most'} {wording.with_unit(knowledge, _asked(site, d))}{'' if d.firm else ' wished'}"
+    hardness = [
+        f"{'at least' if d.at_least is not None else 'at most'} "
+        f"{wording.with_unit(knowledge, _asked(site, d))}{'' if d.firm else ' wished'}"
                 for d in record.demands if d.property == "hardness"]
     family = knowledge.materials[record.usual[0].material].family
     relatives = []
-    for words, rows in (("suit", [r for r in fit if r["verdict"] == SUITS]), ("suit with care", [r for r in fit if r["verdict"] == CARE]), ("do not", unfit)):
+    for words, rows in (("suit", [r for r in fit if r["verdict"] == SUITS]),
+                        ("suit with care", [r for r in fit if r["verdict"] == CARE]), ("do not", unfit)):
         ids = list(dict.fromkeys(r["id"] for r in rows if knowledge.materials[r["id"]].family == family))
         if ids:
             relatives.append((words, ids[:SHOWN_AT_ONCE], len(ids) - SHOWN_AT_ONCE))
@@ -464,7 +487,8 @@ def _asked(site: Site, demand: models.Demand) -> Quantity:
 
 def material_signs(site: Site, exposure: list[tuple[str, Exposure, str]]) -> list[tuple[str, str]]:
     """What harms a material and how that looks, worst first: (hazard, sign), for the top of its page."""
-    found = {hazard: e.rule.looks_like for hazard, e, _ in exposure if e.verdict in ("fails", "suffers") and e.rule and e.rule.looks_like}
+    found = {hazard: e.rule.looks_like for hazard, e, _ in exposure if e.verdict in ("fails", "suffers") and e.rule
+             and e.rule.looks_like}
     return list(found.items())[:SHOWN_AT_ONCE]
 
 
@@ -475,9 +499,11 @@ def map_page(site: Site) -> Page:
     """The drawn section of a watch with its links, outside and inside, and the same links as lists."""
     address, zones = "map.html", site.knowledge.words("zones")
     sides = [{"name": name, "drawing": watch.linked(site.knowledge, site.view, side, list(site.zones), address),
-              "zones": [(z, keys) for z, keys in site.zones.items() if zones[z].side == side]} for side, name in watch.SIDES.items()]
+              "zones": [(z, keys) for z, keys in site.zones.items() if zones[z].side == side]} for side,
+             name in watch.SIDES.items()]
     summary = "Tap a zone or a part of the drawing, or take it from the list."
-    body = site.view.draw("map", address, title=MAP, summary=summary, sides=sides, trail=[("Start", "index.html"), ("Parts", "parts/index.html"), (MAP, "")])
+    body = site.view.draw("map", address, title=MAP, summary=summary, sides=sides,
+                          trail=[("Start", "index.html"), ("Parts", "parts/index.html"), (MAP, "")])
     return Page("map.md", MAP, summary, body, listed=True, wide=True)
 
 
@@ -490,12 +516,16 @@ def leaflet_page(site: Site) -> Page:
     fields = []
     for field, (label, _) in leaflet.FIELDS.items():
         usual, suits = leaflet.choices(knowledge, site.verdicts, field)
-        fields.append({"id": field, "label": label, "usual": usual, "suits": suits, "none": "none" if field == "plating" else "not said"})
-    spoken = [(f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner]) for f, keys in site.families.items()]
+        fields.append({"id": field, "label": label, "usual": usual, "suits": suits,
+                       "none": "none" if field == "plating" else "not said"})
+    spoken = [(f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner]) for f,
+              keys in site.families.items()]
     summary = "Choose what the watch is made of and what it meets; one page of care comes out, to print on A5."
-    body = site.view.draw("leaflet", address, title=LEAFLET, summary=summary, fields=fields, activities=leaflet.activities(knowledge),
+    body = site.view.draw("leaflet", address, title=LEAFLET, summary=summary, fields=fields,
+                          activities=leaflet.activities(knowledge),
                           limits=leaflet.LIMITS, materials=[(f, rows) for f, rows in spoken if rows],
-                          hazards=[(h, record.owner) for h, record in knowledge.hazards.items()], trail=[("Start", "index.html"), (LEAFLET, "")])
+                          hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],
+                          trail=[("Start", "index.html"), (LEAFLET, "")])
     return Page("leaflet.md", LEAFLET, summary, body, listed=True, wide=True)
 
 
@@ -530,13 +560,15 @@ def identify_page(site: Site) -> Page:
              {"name": "in_water", "label": "weight in water", "unit": "g", "value": ""},
              {"name": "warmth", "label": "water temperature", "unit": view.unit("degC"), "value": "20"},
              {"name": "step", "label": "smallest step of the balance", "unit": "g", "value": "0.01"}]
-    summary = "Enter what you can see, feel and weigh; what does not fit falls out, with the reason; the next gentle test is named."
+    summary = ("Enter what you can see, feel and weigh; what does not fit falls out, with the reason; "
+               "the next gentle test is named.")
     body = view.draw(
         "identify", "identify.html", title=IDENTIFY, summary=summary, trail=[("Start", "index.html"), (IDENTIFY, "")],
         colours=[(c, label) for c, (label, _) in identifying.COLOURS.items()], marks=mark_options(knowledge),
         magnet=identifying.MAGNET_WORDS.items(),
         tarnish=identifying.TARNISH.items(), file=identifying.FILE_WORDS.items(), sparks=identifying.SPARKS.items(),
-        weigh=weigh if site.signs["weigh"] else [], spark_cautions=cautions("spark-test"), file_cautions=cautions(identifying.TESTS["file"][1]), tests=tests, rules=identifying.rules(),
+        weigh=weigh if site.signs["weigh"] else [], spark_cautions=cautions("spark-test"),
+        file_cautions=cautions(identifying.TESTS["file"][1]), tests=tests, rules=identifying.rules(),
         rows=[_signs_row(site, m) for m in site.signs["materials"]],
     )
     return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
@@ -570,8 +602,10 @@ def hazard_page(site: Site, key: str) -> Page:
     """A hazard: what to tell the owner and do at the bench first, then what it does to each material."""
     view, record = site.view, site.knowledge.hazards[key]
     address = view.address("hazard", key)
-    body = view.draw("hazard", address, r=record, judged=_judged(site, site.fields.of_hazard(key), site.fields.materials), trail=_trail("hazard", [], record.name), cautions=site.cautions(record),
-                     mentions=site.mentioned("hazard", key), exposure=exposed(site, key), siblings=[("hazard", k) for k in near(list(site.knowledge.hazards), key)])
+    body = view.draw("hazard", address, r=record, judged=_judged(site, site.fields.of_hazard(key), site.fields.materials),
+                     trail=_trail("hazard", [], record.name), cautions=site.cautions(record),
+                     mentions=site.mentioned("hazard", key), exposure=exposed(site, key),
+                     siblings=[("hazard", k) for k in near(list(site.knowledge.hazards), key)])
     return _page(address, record, body)
 
 
@@ -579,9 +613,12 @@ def process_page(site: Site, key: str) -> Page:
     """A process: the steps first, then the numbers and what goes wrong."""
     view, record = site.view, site.knowledge.processes[key]
     address = view.address("process", key)
-    suits = [] if record.suits == models.When() else [m for m in site.fields.of_process(key) if applies(site.knowledge, record.suits, m)]
-    body = view.draw("process", address, r=record, first=record.figures[:4], trail=_trail("process", [], record.name), cautions=site.cautions(record), suits=suits,
-                     mentions=site.mentioned("process", key), siblings=[("process", k) for k in near(site.groups[record.group], key)])
+    suits = [] if record.suits == models.When() else [m for m in site.fields.of_process(key)
+                                                      if applies(site.knowledge, record.suits, m)]
+    body = view.draw("process", address, r=record, first=record.figures[:4], trail=_trail("process", [], record.name),
+                     cautions=site.cautions(record), suits=suits,
+                     mentions=site.mentioned("process", key),
+                     siblings=[("process", k) for k in near(site.groups[record.group], key)])
     return _page(address, record, body)
 
 
@@ -589,8 +626,10 @@ def formula_page(site: Site, key: str) -> Page:
     """A formula: set out, its symbols, its limits, its worked examples."""
     view, record = site.view, site.knowledge.formulas[key]
     address = view.address("formula", key)
-    body = view.draw("formula", address, r=record, id=key, trail=_trail("formula", [], record.name), cautions=site.cautions(record),
-                     examples=list(_examples(site, key)), calc=_calculator(site, key), computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
+    body = view.draw("formula", address, r=record, id=key, trail=_trail("formula", [], record.name),
+                     cautions=site.cautions(record),
+                     examples=list(_examples(site, key)), calc=_calculator(site, key),
+                     computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
                      siblings=[("formula", k) for k in near(site.formula_groups[record.group], key)])
     return _page(address, record, body)
 
@@ -602,8 +641,10 @@ def _calculator(site: Site, key: str) -> dict:
     for name, s in record.symbols.items():
         start = s.default if s.default is not None else None
         low, high = (figures.number_text(e) for e in s.range)
-        symbols.append({"name": name, "meaning": sentence(s.meaning), "unit": view.unit(s.unit), "typed": s.unit, "property": s.property or "",
-                        "range": [float(e) for e in s.range], "shown": f"{low} to {high}", "example": f"{start if start is not None else s.range[1]:f}"})
+        symbols.append({"name": name, "meaning": sentence(s.meaning), "unit": view.unit(s.unit), "typed": s.unit,
+                        "property": s.property or "",
+                        "range": [float(e) for e in s.range], "shown": f"{low} to {high}",
+                        "example": f"{start if start is not None else s.range[1]:f}"})
         fields.append({"name": name, "meaning": sentence(s.meaning), "unit": view.unit(s.unit), "property": s.property,
                        "value": "" if start is None else f"{start:f}"})
     readings = [[None if r.below is None else float(r.below), sentence(r.say)] for r in record.readings]
@@ -636,7 +677,8 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
         inputs = {n: Quantity(v, v, record.symbols[n].unit, figures.significant_digits(v)) for n, v in example.inputs.items()}
         result = evaluate_quantities(program, inputs, record.result.unit)
         result = Quantity(result.low, result.high, result.unit, max(result.digits, 4))
-        spoken = ", ".join(f"{record.symbols[n].meaning} {figures.number_text(v)}{figures.NBSP}{view.unit(record.symbols[n].unit)}".strip()
+        spoken = ", ".join(
+            f"{record.symbols[n].meaning} {figures.number_text(v)}{figures.NBSP}{view.unit(record.symbols[n].unit)}".strip()
                            for n, v in example.inputs.items())
         if example.published_range:
             answer = f"{figures.number_text(example.published_range[0])} to {figures.number_text(example.published_range[1])}"
@@ -644,7 +686,8 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
             answer = figures.number_text(example.published)
         answer = f"{PROVES[example.proves]}: {answer}."
         assert example_agrees(example, result.middle) != (example.proves == "wrong"), "the checker lets no such example through"
-        yield {"inputs": sentence(spoken), "result": figures.shown(result), "answer": answer, "source": example.source, "note": example.note}
+        yield {"inputs": sentence(spoken), "result": figures.shown(result), "answer": answer, "source": example.source,
+               "note": example.note}
 
 
 # Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None: the greatest figure).
@@ -665,9 +708,11 @@ def table_page(site: Site, table: Table) -> Page:
     for row in table.rows:
         cells = []
         for i, column in enumerate(table.columns):
-            cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs, top=tops.get(column.id)))
+            cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs,
+                               top=tops.get(column.id)))
         rows.append({"material": row.material, "id": row.material if table.chooser else "", "cells": cells})
-    body = view.draw("table", address, t=table, rows=rows, scales=scales, refs=refs, by_material=any(r.material for r in table.rows), data=_chooser(site, table),
+    body = view.draw("table", address, t=table, rows=rows, scales=scales, refs=refs,
+                     by_material=any(r.material for r in table.rows), data=_chooser(site, table),
                      trail=_trail("table", [], table.title), siblings=_other_tables(site, table.id))
     return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
 
@@ -682,7 +727,8 @@ def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int], to
     if isinstance(content, Quantity):
         for source in content.sources:
             refs.setdefault(source, len(refs) + 1)
-        return {"kind": "figure", "q": content, "sort": sort_text(content.middle), "base": base, "bar": top and pictures.bar(content, top)}
+        return {"kind": "figure", "q": content, "sort": sort_text(content.middle), "base": base,
+                "bar": top and pictures.bar(content, top)}
     return {"kind": "text", "text": str(content)}
 
 
@@ -694,7 +740,8 @@ def _chooser(site: Site, table: Table) -> dict[str, str]:
     names = list(formula.symbols)
     program = for_browser(compile_expression(formula.expression, formula.symbols))
     choose = {"reference": "Compare with", "mate": "Joined to", "volume": "Volume, cm³"}[table.chooser]
-    result = {"reference": "against chosen", "mate": "difference to chosen, ×10⁻⁶/K", "volume": "mass at this volume, g"}[table.chooser]
+    result = {"reference": "against chosen", "mate": "difference to chosen, ×10⁻⁶/K",
+              "volume": "mass at this volume, g"}[table.chooser]
     kind = {"kind": "number", "start": "4.0"} if table.chooser == "volume" else {"kind": "row"}
     return {"program": _json(program), "symbols": " ".join(names), "choose": choose, "result": result, **kind}
 
@@ -703,7 +750,8 @@ def _json(value) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-MATRIX_SIGNS = {"suits": "+", "suits-with-care": "(+)", "unfit": "−", "unknown": "?", "holds": "+", "holds-with-care": "(+)", "suffers": "(−)",
+MATRIX_SIGNS = {"suits": "+", "suits-with-care": "(+)", "unfit": "−", "unknown": "?", "holds": "+", "holds-with-care": "(+)",
+                "suffers": "(−)",
                 "fails": "−", "not-judged": "·"}
 NOT_JUDGED = "not-judged"  # outside the field of a part, in a large knowledge base
 MATRICES = {"matrix-parts-outside": "Outside parts and materials", "matrix-parts-movement": "Movement parts and materials",
@@ -725,7 +773,8 @@ def matrix_pages(site: Site) -> Iterator[Page]:
         states = tuple(site.knowledge.materials[material].states) or (None,)
         best = [min((site.verdicts.judge.exposure(h, material, s).verdict for s in states), key=order.index) for h in hazards]
         rows.append((material, [_sign(v) for v in best]))
-    yield _matrix(site, "matrix-hazards", "What attacks what, at a glance.", "exposure_verdicts", [("hazard", h) for h in hazards], rows, "hazard")
+    yield _matrix(site, "matrix-hazards", "What attacks what, at a glance.", "exposure_verdicts",
+                  [("hazard", h) for h in hazards], rows, "hazard")
 
 
 def _sign(verdict: str) -> tuple[str, str]:
@@ -736,7 +785,8 @@ def _matrix(site: Site, table_id: str, summary: str, vocabulary: str, columns, r
     title = MATRICES[table_id]
     legend = [(MATRIX_SIGNS[v], e.name) for v, e in site.knowledge.words(vocabulary).items()]
     way, letters, _ = paper.matrix_size([site.view.name("material", m) for m, _ in rows], [site.view.name(*c) for c in columns])
-    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns, rows=rows, way=way, letters=letters,
+    body = site.view.draw("matrix", f"tables/{table_id}.html", title=title, summary=summary, legend=legend, columns=columns,
+                          rows=rows, way=way, letters=letters,
                           row_word=row_word, trail=_trail("table", [], title), siblings=_other_tables(site, table_id))
     return Page(f"tables/{table_id}.md", title, summary, body, listed=True, wide=True)
 
@@ -759,8 +809,10 @@ def pairs_page(site: Site) -> Page:
     rows = [(name, [_pair_cell(i, other) for other in names]) for i, name in numbered.items()]
     title = MATRICES["pairs"]
     summary = "How far apart two metals are, and where they may touch: in sweat and salt, in damp, or only in the dry."
-    legend = [("h", "harsh place allowed (up to 0.15 V)"), ("d", "damp place allowed (up to 0.25 V)"), ("dry", "dry place only (up to 0.50 V)"), ("−", "keep apart")]
-    body = site.view.draw("pairs", "tables/pairs.html", title=title, summary=summary, names=list(numbered.values()), rows=rows, legend=legend,
+    legend = [("h", "harsh place allowed (up to 0.15 V)"), ("d", "damp place allowed (up to 0.25 V)"),
+              ("dry", "dry place only (up to 0.50 V)"), ("−", "keep apart")]
+    body = site.view.draw("pairs", "tables/pairs.html", title=title, summary=summary, names=list(numbered.values()), rows=rows,
+                          legend=legend,
                           sources=list(sources), trail=_trail("table", [], title), siblings=_other_tables(site, "pairs"))
     return Page("tables/pairs.md", title, summary, body, listed=True, wide=True)
 
@@ -770,7 +822,8 @@ def _pair_cell(row: Decimal, column: Decimal) -> dict:
         return {"text": "·", "css": "same"}
     difference = abs(row - column)
     allowed = [place for place, limit in LIMITS if difference <= limit]
-    sign, css = {"harsh": ("h", "suits"), "damp": ("d", "suits-with-care"), "dry": ("dry", "suits-with-care")}[allowed[0]] if allowed else ("−", "unfit")
+    sign, css = {"harsh": ("h", "suits"), "damp": ("d", "suits-with-care"),
+                 "dry": ("dry", "suits-with-care")}[allowed[0]] if allowed else ("−", "unfit")
     return {"text": f"{figures.number_text(difference)} {sign} {'◂' if row > column else '▴'}", "css": css}
 
 
@@ -785,12 +838,15 @@ def mark_page(site: Site, key: str) -> Page:
     if mark.metal == "Au":
         rows.append(("by arithmetic", f"{figures.number_text(figures.round_to(mark.fineness * 24 / 1000, 4))} ct"))
         if mark.carat is not None:
-            rows.append((f"{figures.number_text(mark.carat)} of 24 is", f"{figures.number_text(figures.round_to(mark.carat / 24 * 1000, 4))} in a thousand"))
+            rows.append((f"{figures.number_text(mark.carat)} of 24 is",
+                         f"{figures.number_text(figures.round_to(mark.carat / 24 * 1000, 4))} in a thousand"))
     carrying = [m for m, r in site.knowledge.materials.items() if any(
-        d.system == "fineness" and d.code == str(mark.fineness) for d in r.designations) and r.family in (metal, *_metal_families(mark.metal))]
+        d.system == "fineness" and d.code == str(mark.fineness) for d in r.designations)
+                and r.family in (metal, *_metal_families(mark.metal))]
     address = f"marks/{key}.html"
     body = view.draw("mark", address, mark=mark, title=title, summary=summary, key=rows, materials=carrying,
-                     trail=[("Start", "index.html"), ("Tables", "tables/index.html"), ("Carat, fineness and marks", "tables/fineness.html"), (title, "")])
+                     trail=[("Start", "index.html"), ("Tables", "tables/index.html"),
+                            ("Carat, fineness and marks", "tables/fineness.html"), (title, "")])
     return Page(f"marks/{key}.md", title, summary, body)
 
 
@@ -813,44 +869,55 @@ def index_pages(site: Site) -> Iterator[Page]:
         address = file.removesuffix(".md") + ".html"
         sections = [(g["title"], f"#{g['id']}") for g in groups if g["title"]]
         names = [] if sections else [(sentence(view.name(*e)), e) for g in groups for e in g["entries"]]
-        body = view.draw("list", address, title=title, summary=summary, groups=groups, trail=trail, sections=sections, names=names if len(names) > 12 else [])
+        body = view.draw("list", address, title=title, summary=summary, groups=groups, trail=trail, sections=sections,
+                         names=names if len(names) > 12 else [])
         return Page(file, title, summary, body, listed=True, wide=not sections)
 
     def group(kind, keys, key="", title="", text="", address=""):
-        return {"entries": [(kind, k) for k in keys], "id": key or "all", "title": title, "heading": Markup(escape(title)), "text": text, "address": address, "links": []}
+        return {"entries": [(kind, k) for k in keys], "id": key or "all", "title": title, "heading": Markup(escape(title)),
+                "text": text, "address": address, "links": []}
 
     start = [("Start", "index.html")]
     families = [group("material", keys, f, words("families")[f].plural, words("families")[f].meaning or "", f"families/{f}.html")
                 for f, keys in site.families.items()]
-    yield index("materials/index.md", "Materials", "What parts are made of and covered with, family by family.", families, [*start, ("Materials", "")])
+    yield index("materials/index.md", "Materials", "What parts are made of and covered with, family by family.", families,
+                [*start, ("Materials", "")])
     for f, keys in site.families.items():
         entry = words("families")[f]
         yield index(f"families/{f}.md", entry.plural, entry.meaning or f"All we know of {entry.name}.", [group("material", keys)],
                     [*start, ("Materials", "materials/index.html"), (entry.plural, "")])
-    zones = [group("part", keys, z, sentence(words("zones")[z].name), words("zones")[z].meaning or "", f"zones/{z}.html") for z, keys in site.zones.items()]
-    yield index("parts/index.md", "Parts", "What each part of a watch does, what it is made of, and what would be wrong.", zones, [*start, ("Parts", "")])
+    zones = [group("part", keys, z, sentence(words("zones")[z].name), words("zones")[z].meaning or "", f"zones/{z}.html") for z,
+             keys in site.zones.items()]
+    yield index("parts/index.md", "Parts", "What each part of a watch does, what it is made of, and what would be wrong.", zones,
+                [*start, ("Parts", "")])
     for z, keys in site.zones.items():
         entry = words("zones")[z]
         yield index(f"zones/{z}.md", sentence(entry.name), entry.meaning or entry.name, [group("part", keys)],
                     [*start, ("Parts", "parts/index.html"), (sentence(entry.name), "")])
-    yield index("hazards/index.md", "Hazards", "What attacks a watch, which materials it harms, and what helps.", [group("hazard", site.knowledge.hazards)],
+    yield index("hazards/index.md", "Hazards", "What attacks a watch, which materials it harms, and what helps.",
+                [group("hazard", site.knowledge.hazards)],
                 [*start, ("Hazards", "")])
     work = [group("process", keys, g, sentence(words("process_groups")[g].name)) for g, keys in site.groups.items()]
-    yield index("processes/index.md", "Work", "Hardening, finishing, plating, joining, cleaning, testing: step by step with the numbers.", work,
+    yield index("processes/index.md", "Work",
+                "Hardening, finishing, plating, joining, cleaning, testing: step by step with the numbers.", work,
                 [*start, ("Work", "")])
     sums = [group("formula", keys, g, sentence(words("formula_groups")[g].name)) for g, keys in site.formula_groups.items()]
-    sums[:0] = [{**group("formula", [], "tables", "From published tables"), "links": [(f"formulas/{k}.html", *LOOKUPS[k]) for k in LOOKUPS]}]
-    yield index("formulas/index.md", "Calculations", "Bench calculations, each with its limits and a worked example.", sums, [*start, ("Calculations", "")])
+    sums[:0] = [{**group("formula", [], "tables", "From published tables"),
+                 "links": [(f"formulas/{k}.html", *LOOKUPS[k]) for k in LOOKUPS]}]
+    yield index("formulas/index.md", "Calculations", "Bench calculations, each with its limits and a worked example.", sums,
+                [*start, ("Calculations", "")])
     judged = [(j, [k for k, r in site.knowledge.sayings.items() if r.judged == j]) for j in words("judgements")]
     title, summary = "Sayings, judged", "What is said at the bench, and what the figures say."
-    body = view.draw("sayings", "sayings/index.html", title=title, summary=summary, groups=[g for g in judged if g[1]], trail=[*start, ("Sayings", "")])
+    body = view.draw("sayings", "sayings/index.html", title=title, summary=summary, groups=[g for g in judged if g[1]],
+                     trail=[*start, ("Sayings", "")])
     yield Page("sayings/index.md", title, summary, body, listed=True)
     title, summary = "Lessons", "Twelve short lessons in order, each with questions to try yourself."
     path = lesson_path(site.knowledge)
     body = view.draw("lessons", "lessons/index.html", title=title, summary=summary, lessons=path, trail=[*start, ("Lessons", "")],
                      counts={k: len(site.knowledge.lessons[k].questions) for k in path})
     yield Page("lessons/index.md", title, summary, body, listed=True, wide=True)
-    body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), matrices=MATRICES, trail=[*start, ("Tables", "")])
+    body = view.draw("tables", "tables/index.html", tables=list(site.tables.values()), matrices=MATRICES,
+                     trail=[*start, ("Tables", "")])
     yield Page("tables/index.md", "Tables", "Every material side by side, one question a table.", body, listed=True, wide=True)
 
 
@@ -860,7 +927,8 @@ def saying_page(site: Site, key: str) -> Page:
     address = view.address("saying", key)
     alike = [k for k, r in site.knowledge.sayings.items() if r.judged == record.judged]
     body = view.draw("saying", address, r=record, trail=_trail("saying", [], record.name), cautions=site.cautions(record),
-                     grounds=ground_rows(site, record.rests_on), see=see_links(record.see), siblings=[("saying", k) for k in near(alike, key)])
+                     grounds=ground_rows(site, record.rests_on), see=see_links(record.see),
+                     siblings=[("saying", k) for k in near(alike, key)])
     return _page(address, record, body)
 
 
@@ -870,9 +938,11 @@ def lesson_page(site: Site, key: str) -> Page:
     address = view.address("lesson", key)
     path = lesson_path(site.knowledge)
     at = path.index(key)
-    questions = [{"ask": q.ask, "options": q.options, "grounds": ground_rows(site, q.rests_on), "see": see_links(q.see)} for q in record.questions]
+    questions = [{"ask": q.ask, "options": q.options, "grounds": ground_rows(site, q.rests_on), "see": see_links(q.see)}
+                 for q in record.questions]
     body = view.draw("lesson", address, r=record, id=key, trail=_trail("lesson", [], record.name), cautions=site.cautions(record),
-                     see=see_links(record.see), questions=questions, before=path[at - 1] if at else "", after=path[at + 1] if at + 1 < len(path) else "")
+                     see=see_links(record.see), questions=questions, before=path[at - 1] if at else "",
+                     after=path[at + 1] if at + 1 < len(path) else "")
     return _page(address, record, body)
 
 
@@ -883,7 +953,8 @@ def lesson_path(knowledge: Knowledge) -> list[str]:
 
 def see_links(see: models.See) -> list[tuple[str, str]]:
     """The pages that a record recommends, as (kind, id)."""
-    return [(kind, key) for kind in ("part", "material", "hazard", "process", "formula") for key in getattr(see, COLLECTIONS[kind])]
+    return [(kind, key) for kind in ("part", "material", "hazard", "process", "formula")
+            for key in getattr(see, COLLECTIONS[kind])]
 
 
 def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
@@ -892,10 +963,12 @@ def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
     for claim in grounds.figures:
         sides = [s for s in (claim.left, claim.right) if s]
         quantities = [quantity_of(judge, s) for s in sides]
-        texts = [f"{site.view.property_name(s.property)} {wording.with_unit(site.knowledge, q)}" for s, q in zip(sides, quantities, strict=True)]
+        texts = [f"{site.view.property_name(s.property)} {wording.with_unit(site.knowledge, q)}" for s,
+                 q in zip(sides, quantities, strict=True)]
         other = texts[1] if len(texts) > 1 else figures.number_text(claim.number)
         sources = tuple(dict.fromkeys(s for q in quantities for s in q.sources))
-        rows.append({"links": [("material", s.material) for s in sides], "said": f"{texts[0]} is {claim.relation} {other}", "sources": sources})
+        rows.append({"links": [("material", s.material) for s in sides], "said": f"{texts[0]} is {claim.relation} {other}",
+                     "sources": sources})
     for claim in grounds.fits:
         words = " or ".join(site.view.word("fit_verdicts", v) for v in claim.verdicts)
         rows.append({"links": [("material", claim.material), ("part", claim.part)], "said": words, "sources": ()})
@@ -905,8 +978,10 @@ def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
     return rows
 
 
-LOOKUPS = {"hardness-conversion": ("Hardness conversion for steels", "A steel's hardness in HV, HRC, HRB, HBW and tensile strength, by published table."),
-           "tempering-temperature": ("Tempering temperature for a wanted hardness", "Where to set the oven, from the steel's published tempering table.")}
+LOOKUPS = {"hardness-conversion": ("Hardness conversion for steels",
+                                   "A steel's hardness in HV, HRC, HRB, HBW and tensile strength, by published table."),
+           "tempering-temperature": ("Tempering temperature for a wanted hardness",
+                                     "Where to set the oven, from the steel's published tempering table.")}
 
 
 def lookup_pages(site: Site) -> Iterator[Page]:
@@ -918,7 +993,8 @@ def lookup_pages(site: Site) -> Iterator[Page]:
 def _lookup(site: Site, key: str, kind: str, table, fields, notes, columns, rows, cautions=()) -> Page:
     title, summary = LOOKUPS[key]
     entries = [(c, site.knowledge.cautions[c]) for c in cautions if c in site.knowledge.cautions]
-    body = site.view.draw("lookup", f"formulas/{key}.html", title=title, summary=summary, kind=kind, table=_json(table), fields=fields, notes=notes,
+    body = site.view.draw("lookup", f"formulas/{key}.html", title=title, summary=summary, kind=kind, table=_json(table),
+                          fields=fields, notes=notes,
                           columns=columns, rows=rows, cautions=entries, trail=_trail("formula", [], title))
     return Page(f"formulas/{key}.md", title, summary, body)
 
@@ -928,34 +1004,46 @@ def _hardness_lookup(site: Site) -> Page:
     scales = ("HV", "HRC", "HRB", "HBW", "Rm")
     data = [[{s: float(getattr(r, s)) for s in scales if getattr(r, s) is not None} for r in table.values() if r.source == source]
             for source in ("astm-e140", "din-50150")]
-    rows = [{"cells": [figures.number_text(v) if (v := getattr(r, s)) is not None else "" for s in scales], "source": r.source} for r in table.values()]
-    fields = [{"name": "metal", "label": "Metal", "options": [("steel", "carbon, tool or hardenable stainless steel"), ("other", "case steel, titanium, gold, brass or another")]},
+    rows = [{"cells": [figures.number_text(v) if (v := getattr(r, s)) is not None else "" for s in scales], "source": r.source}
+            for r in table.values()]
+    fields = [{"name": "metal", "label": "Metal", "options": [("steel", "carbon, tool or hardenable stainless steel"),
+                                                              ("other", "case steel, titanium, gold, brass or another")]},
               {"name": "scale", "label": "Scale", "options": [(s, site.view.unit(s)) for s in ("HRC", "HV", "HBW", "HRB")]},
               {"name": "value", "label": "Hardness", "options": [], "value": "60", "unit": ""}]
-    notes = ["The scales are different tests. The table was made for unalloyed, low-alloy and hardened steels; it does not hold for austenitic case steel, "
+    notes = [
+        "The scales are different tests. The table was made for unalloyed, low-alloy and hardened steels; it does not hold for "
+        "austenitic case steel, "
              "titanium, gold, copper alloys, coatings or ceramics, and is not used for them anywhere on this site."]
-    return _lookup(site, "hardness-conversion", "hardness", {"rows": data}, fields, notes, ["HV", "HRC", "HRB", "HBW", "Rm, MPa", "source"], rows)
+    return _lookup(site, "hardness-conversion", "hardness", {"rows": data}, fields, notes,
+                   ["HV", "HRC", "HRB", "HBW", "Rm, MPa", "source"], rows)
 
 
 def _tempering_lookup(site: Site) -> Page:
     curves, options, rows = [], [], []
     steels = [key for keys in site.families.values() for key in keys if site.knowledge.materials[key].tempering]
     # What the bench tempers most stands first: carbon steels with a table of their own.
-    steels.sort(key=lambda k: (site.knowledge.materials[k].family != "carbon-steel", all(c.stands_in_for for c in site.knowledge.materials[k].tempering)))
+    steels.sort(key=lambda k: (site.knowledge.materials[k].family != "carbon-steel",
+                               all(c.stands_in_for for c in site.knowledge.materials[k].tempering)))
     for record in (site.knowledge.materials[key] for key in steels):
         for curve in sorted(record.tempering, key=lambda c: c.unit != "HRC"):  # the scale of the bench's files first
             hardnesses = [p.hardness for p in curve.points]
             stand_in = f" Stand-in: {curve.stands_in_for}." if curve.stands_in_for else ""
             text = plain_text(f"Hardened from {curve.hardened_from}, quenched in {curve.quenched}.{stand_in}")
             options.append((str(len(curves)), f"{record.name}, {site.view.source_label(curve.source)}"))
-            curves.append({"unit": curve.unit, "points": [[float(p.temperature), float(p.hardness)] for p in curve.points], "text": text,
-                           "low": float(min(hardnesses)), "high": float(max(hardnesses)), "plain": record.family == "carbon-steel"})
-            shown = ", ".join(f"{figures.number_text(p.temperature)}:{figures.NBSP}{figures.number_text(p.hardness)}" for p in curve.points)
+            curves.append({"unit": curve.unit, "points": [[float(p.temperature), float(p.hardness)] for p in curve.points],
+                           "text": text,
+                           "low": float(min(hardnesses)), "high": float(max(hardnesses)),
+                           "plain": record.family == "carbon-steel"})
+            shown = ", ".join(f"{figures.number_text(p.temperature)}:{figures.NBSP}{figures.number_text(p.hardness)}"
+                              for p in curve.points)
             rows.append({"cells": [record.name, curve.unit, shown], "source": curve.source})
     colours = [[c.name, float(c.range[0]), float(c.range[1])] for c in site.knowledge.words("temper_colours").values()]
-    fields = [{"name": "curve", "label": "Steel and table", "options": options or [("", "no steel has a table")]}, {"name": "value", "label": "Hardness wanted", "options": [], "value": "60", "unit": "HRC"}]
-    notes = ["Straight lines between printed points; a heat, a section and a holding time of your own shift it. Test a scrap first.",
-             "The colour of the film shows temperature and time together: the same brown comes at 321 degC in eight minutes and at 221 degC in an hour."]
+    fields = [{"name": "curve", "label": "Steel and table", "options": options or [("", "no steel has a table")]},
+              {"name": "value", "label": "Hardness wanted", "options": [], "value": "60", "unit": "HRC"}]
+    notes = [
+        "Straight lines between printed points; a heat, a section and a holding time of your own shift it. Test a scrap first.",
+             "The colour of the film shows temperature and time together: the same brown comes at 321 degC in eight minutes and "
+             "at 221 degC in an hour."]
     return _lookup(site, "tempering-temperature", "tempering", {"curves": curves, "colours": colours}, fields, notes,
                    ["steel", "scale", "tempered at °C: hardness", "source"], rows, ("hot-work", "quench-oil"))
 
@@ -981,7 +1069,8 @@ def names_pages(site: Site) -> Iterator[Page]:
     places = [(letter, f"names/{_letters_slug(group)}.html") for group in groups for letter in group]
     title, summary = "Every name, A to Z", "Every name and designation in any system, and the page it belongs to."
     trail = [("Start", "index.html"), ("A to Z", "names.html")]
-    body = site.view.draw("names", "names.html", title=title, summary=summary, places=places, letters=[], trail=[trail[0], ("A to Z", "")])
+    body = site.view.draw("names", "names.html", title=title, summary=summary, places=places, letters=[],
+                          trail=[trail[0], ("A to Z", "")])
     yield Page("names.md", title, summary, body, listed=True, wide=True)
     for group in groups:
         slug, title = _letters_slug(group), f"Names, {group[0]}" + (f" to {group[-1]}" if len(group) > 1 else "")
@@ -1042,9 +1131,11 @@ def glossary_page(site: Site) -> Page:
     ids = {term: _slug(term) for term in terms}
     known_ids = {i: sentence(t) for t, i in ids.items()}
     rows = [(sentence(t), ids[t], terms[t]) for t in sorted(terms, key=str.casefold)]
-    listing = [(t, i, {"meaning": e.meaning, "see": [(known_ids[_slug(s)], _slug(s)) for s in e.see if _slug(s) in known_ids]}) for t, i, e in rows]
+    listing = [(t, i, {"meaning": e.meaning, "see": [(known_ids[_slug(s)], _slug(s)) for s in e.see if _slug(s) in known_ids]})
+               for t, i, e in rows]
     title, summary = "Glossary", "The words of the field in plain sentences."
-    body = site.view.draw("glossary", "glossary.html", title=title, summary=summary, terms=listing, trail=[("Start", "index.html"), ("Glossary", "")])
+    body = site.view.draw("glossary", "glossary.html", title=title, summary=summary, terms=listing,
+                          trail=[("Start", "index.html"), ("Glossary", "")])
     return Page("glossary.md", title, summary, body, listed=True, wide=True)
 
 
@@ -1057,12 +1148,14 @@ def cautions_page(site: Site) -> Page:
     """Every caution with what to do, its authority, and the pages it is shown on."""
     entries = []
     for key, caution in site.knowledge.cautions.items():
-        materials = [("material", m) for m in site.knowledge.materials if any(applies(site.knowledge, w, m) for w in caution.applies)]
+        materials = [("material", m) for m in site.knowledge.materials
+                     if any(applies(site.knowledge, w, m) for w in caution.applies)]
         users = [pair for pair in site.mentions.get(("caution", key), []) if pair not in materials]
         entries.append((key, caution, materials, users))
     title = "Cautions"
     summary = "What can hurt, and the usual care. Local codes and licensed practice come first; ask them when in doubt."
-    body = site.view.draw("cautions", "cautions.html", title=title, summary=summary, entries=entries, trail=[("Start", "index.html"), ("Cautions", "")])
+    body = site.view.draw("cautions", "cautions.html", title=title, summary=summary, entries=entries,
+                          trail=[("Start", "index.html"), ("Cautions", "")])
     return Page("cautions.md", title, summary, body, listed=True, wide=True)
 
 
@@ -1074,18 +1167,22 @@ def coverage_page(site: Site) -> Page:
         found = list(figures_of(record))
         memory = sum(f.source == "memory" for *_, f in found)
         double = sum(len({f.source for f in record.figures.get(p, ()) if f.source != "memory"}) > 1 for p in record.figures)
-        double += sum(len({f.source for f in fs if f.source != "memory"}) > 1 for s in record.states.values() for fs in s.figures.values())
+        double += sum(len({f.source for f in fs if f.source != "memory"}) > 1 for s in record.states.values()
+                      for fs in s.figures.values())
         rows.append({"id": key, "figures": len(found), "published": len(found) - memory, "memory": memory, "double": double,
                      "missing": missing_figures(site, key), "reviewed": record.reviewed.on})
     total, memory = sum(r["figures"] for r in rows), sum(r["memory"] for r in rows)
     cited = sum(r.target == "source" for r in site.knowledge.all_references())
     share = f" ({100 * (total - memory) / total:.1f} %)" if total else ""
     key = [("materials", len(rows)), ("parts", len(site.knowledge.parts)), ("hazards", len(site.knowledge.hazards)),
-           ("processes", len(site.knowledge.processes)), ("calculations", len(site.knowledge.formulas)), ("figures of materials", total),
-           ("from a publication", f"{total - memory}{share}"), ("from memory", memory), ("basic figures not found", sum(len(r["missing"]) for r in rows)),
+           ("processes", len(site.knowledge.processes)), ("calculations", len(site.knowledge.formulas)),
+           ("figures of materials", total),
+           ("from a publication", f"{total - memory}{share}"), ("from memory", memory),
+           ("basic figures not found", sum(len(r["missing"]) for r in rows)),
            ("sources", len(site.knowledge.sources)), ("citations in all", cited)]
     title, summary = "Coverage", "How much of this reference is sourced, remembered or missing."
-    body = site.view.draw("coverage", "coverage.html", title=title, summary=summary, key=key, rows=rows, trail=[("Start", "index.html"), ("Coverage", "")])
+    body = site.view.draw("coverage", "coverage.html", title=title, summary=summary, key=key, rows=rows,
+                          trail=[("Start", "index.html"), ("Coverage", "")])
     return Page("coverage.md", title, summary, body, listed=True, wide=True)
 
 
@@ -1097,8 +1194,10 @@ def editions_page(site: Site) -> Page:
     """Is a printed card still current, and what each edition changed, newest first. Comes after all cards were drawn."""
     knowledge, view = site.knowledge, site.view
     stamped = editions.cards_of(knowledge)
-    cards = sorted(((view.name(*_record_of(page)), *_record_of(page), page) for page in site.cards), key=lambda c: (c[0].casefold(), c[3]))
-    rows = [{"kind": kind, "id": key, "page": f"{page}.html", "since": stamped[page][0] if page in stamped else "", "draft": f"{page}.html" in view.drafts}
+    cards = sorted(((view.name(*_record_of(page)), *_record_of(page), page) for page in site.cards),
+                   key=lambda c: (c[0].casefold(), c[3]))
+    rows = [{"kind": kind, "id": key, "page": f"{page}.html", "since": stamped[page][0] if page in stamped else "",
+             "draft": f"{page}.html" in view.drafts}
             for _, kind, key, page in cards]
     withdrawn = [(page, day) for page, (day, _) in sorted(stamped.items()) if page not in site.cards]
     shown, told = [], 0
@@ -1107,7 +1206,9 @@ def editions_page(site: Site) -> Page:
         told += len(edition.changed)
         shown.append({"day": day, "words": editions.in_words(edition), "new": [_listed(site, page) for page in edition.new],
                       "gone": edition.gone, "records": _changes(site, edition.changed) if told <= MOST_CHANGES else []})
-    title, summary = EDITIONS, "A printed card names its page and its edition. Find the page here: a card of that edition, or of a later one, is current."
+    title = EDITIONS
+    summary = ("A printed card names its page and its edition. Find the page here: a card of that edition, or of a later one, "
+               "is current.")
     body = view.draw("editions", "editions.html", title=title, summary=summary, rows=rows, withdrawn=withdrawn, editions=shown,
                      trail=[("Start", "index.html"), (title, "")])
     return Page("editions.md", title, summary, body, listed=True)
@@ -1130,5 +1231,6 @@ def _changes(site: Site, changed: list[models.Change]) -> list[dict]:
     """Changes by record: which field, how, and the texts before and after where they are short."""
     records: dict[str, list] = defaultdict(list)
     for c in changed:
-        records[c.record].append({"field": sentence(editions.field_words(site.knowledge, c.record, c.field)), "how": c.how, "was": c.was, "now": c.now})
+        records[c.record].append({"field": sentence(editions.field_words(site.knowledge, c.record, c.field)), "how": c.how,
+                                  "was": c.was, "now": c.now})
     return [{"record": _listed(site, page), "fields": found} for page, found in records.items()]

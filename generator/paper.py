@@ -75,7 +75,8 @@ def code(address: str) -> Markup:
     """A QR code that leads to an address, as a drawing of black squares."""
     import segno  # only sites with an address pay for loading it
 
-    return Markup(segno.make(address, error="m", micro=False).svg_inline(border=2, omitsize=True, svgclass="code", lineclass=None))
+    return Markup(segno.make(address, error="m", micro=False).svg_inline(border=2, omitsize=True, svgclass="code",
+                                                                         lineclass=None))
 
 
 def matrix_size(rows: Sequence[str], columns: Sequence[str]) -> tuple[str, int, int]:

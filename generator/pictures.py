@@ -30,17 +30,21 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
     line = " ".join(f"{x_of(x):.0f},{y_of(y):.0f}" for x, y in zip(xs, ys, strict=True))
     dots = "".join(f'<circle cx="{x_of(x):.0f}" cy="{y_of(y):.0f}" r="4"/>' for x, y in zip(xs, ys, strict=True))
     named = apart([x_of(x) for x in xs])
-    across = "".join(f'<text x="{x_of(x):.0f}" y="{HEIGHT - BOTTOM + 22}" text-anchor="middle">{escape(number_text(p.temperature))}</text>'
+    across = "".join(
+        f'<text x="{x_of(x):.0f}" y="{HEIGHT - BOTTOM + 22}" text-anchor="middle">{escape(number_text(p.temperature))}</text>'
                      for i, (x, p) in enumerate(zip(xs, curve.points, strict=True)) if i in named)
     high, low = max(curve.points, key=lambda p: p.hardness), min(curve.points, key=lambda p: p.hardness)
-    up = "".join(f'<text x="{LEFT - 8}" y="{y_of(float(p.hardness)) + 5:.0f}" text-anchor="end">{escape(number_text(p.hardness))}</text>'
+    up = "".join(
+        f'<text x="{LEFT - 8}" y="{y_of(float(p.hardness)) + 5:.0f}" text-anchor="end">{escape(number_text(p.hardness))}</text>'
                  for p in (high, low))
     return Markup(
-        f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="Hardness in {escape(unit)} over tempering temperature in degrees Celsius">'
+        f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="Hardness in {escape(unit)} over tempering '
+        f'temperature in degrees Celsius">'
         f'<path d="M{LEFT},{TOP}V{HEIGHT - BOTTOM}H{WIDTH - RIGHT}" fill="none" stroke="currentColor"/>'
         f'<polyline points="{line}" fill="none" stroke="currentColor" stroke-width="2.5"/>'
         f'<g fill="currentColor">{dots}{across}{up}'
-        f'<text x="{LEFT}" y="12">{escape(unit)}</text><text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" text-anchor="end">°C</text></g></svg>'
+        f'<text x="{LEFT}" y="12">{escape(unit)}</text><text x="{WIDTH - RIGHT}" y="{HEIGHT - 4}" '
+        f'text-anchor="end">°C</text></g></svg>'
     )
 
 

@@ -74,7 +74,8 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
     configuration = {
         "INHERIT": "../mkdocs.yml", "docs_dir": "pages", "site_dir": "site.new", "nav": nav,
         "theme": {"custom_dir": str(root / "site_src" / "theme")},
-        "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]), **({"extra": {"layer": notice}} if notice else {}),
+        "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]),
+        **({"extra": {"layer": notice}} if notice else {}),
     }
     _write(build / "mkdocs.yml", yaml.safe_dump(configuration, sort_keys=False, allow_unicode=True))
     return count
@@ -110,7 +111,8 @@ def _nav_files(nav) -> list[str]:
 
 
 # MkDocs as any user would run it, but it has loaded its modules before the pages are there; told nothing, it ends.
-_WAITING = ("import sys, mkdocs.__main__, mkdocs.commands.build, markdown.extensions.toc, markdown.extensions.attr_list, material\n"
+_WAITING = (
+    "import sys, mkdocs.__main__, mkdocs.commands.build, markdown.extensions.toc, markdown.extensions.attr_list, material\n"
             "if sys.stdin.readline(): sys.exit(mkdocs.__main__.cli(prog_name='mkdocs'))")
 
 
@@ -185,7 +187,8 @@ def with_policy(page: bytes) -> bytes:
 
 
 def swap_in(root: Path) -> Path:
-    """Put build/site.new in the place of site/, in one step where the system can. Files that did not change keep their time stamps."""
+    """Put build/site.new in the place of site/, in one step where the system can. Files that did not change keep their time
+    stamps."""
     new, old, site = root / "build" / "site.new", root / "build" / "site.old", root / "site"
     _keep_times(new, site)
     shutil.rmtree(old, ignore_errors=True)
@@ -200,7 +203,8 @@ def swap_in(root: Path) -> Path:
 
 
 def recover(root: Path) -> None:
-    """After a kill between the two renames of ``swap_in`` (where no exchange is possible): the old site is still there, put it back."""
+    """After a kill between the two renames of ``swap_in`` (where no exchange is possible): the old site is still there, put it
+    back."""
     old, site = root / "build" / "site.old", root / "site"
     if old.exists() and not site.exists():
         old.rename(site)

@@ -21,7 +21,8 @@ from generator.complaints import Complaint, Place, Refused
 LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twentieth of this
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
+_CONTROL = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
 _PLAIN_TAGS = {"tag:yaml.org,2002:" + name for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")}
 
 
@@ -33,7 +34,8 @@ class _TextLoader(yaml.CSafeLoader):
         return _TAG_OF[kind]
 
 
-_TAG_OF = {yaml.ScalarNode: "tag:yaml.org,2002:str", yaml.SequenceNode: "tag:yaml.org,2002:seq", yaml.MappingNode: "tag:yaml.org,2002:map"}
+_TAG_OF = {yaml.ScalarNode: "tag:yaml.org,2002:str", yaml.SequenceNode: "tag:yaml.org,2002:seq",
+           yaml.MappingNode: "tag:yaml.org,2002:map"}
 
 Path_ = tuple  # the way to a value inside a record: ("states", "annealed", "figures", "hardness", 0)
 Marks = dict[Path_, yaml.Mark]
@@ -225,7 +227,8 @@ def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: 
     out: dict = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
-            complaints.append(Complaint(_place(file, key_node.start_mark), "a key must be one word", "quote braces and brackets in text"))
+            complaints.append(Complaint(_place(file, key_node.start_mark), "a key must be one word",
+                                        "quote braces and brackets in text"))
             continue
         key = key_node.value
         if key in out:

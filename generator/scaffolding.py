@@ -127,7 +127,8 @@ examples:                         # a published answer; the build fails when it 
 reviewed: {on: 2026-01-31, by: workshop lead}
 """
 
-TEMPLATES = {"alloy": _MATERIAL, "nonmetal": _MATERIAL, "coating": _MATERIAL, "part": _PART, "hazard": _HAZARD, "process": _PROCESS,
+TEMPLATES = {"alloy": _MATERIAL, "nonmetal": _MATERIAL, "coating": _MATERIAL, "part": _PART, "hazard": _HAZARD,
+             "process": _PROCESS,
              "formula": _FORMULA}
 
 
@@ -140,7 +141,8 @@ def _texts(value) -> Iterator[str]:
 
 # The sentences above that somebody must replace; the checker complains of those that were left.
 TO_REPLACE = frozenset(
-    text for template in TEMPLATES.values() for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader)) if re.match("[A-Z][a-z]+ ", text)
+    text for template in TEMPLATES.values() for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader))
+    if re.match("[A-Z][a-z]+ ", text)
 )
 
 

@@ -21,7 +21,8 @@ def build(knowledge: Knowledge) -> dict[str, str]:
         files[f"list-{name.rpartition('/')[2]}.json"] = TypeAdapter(dict[str, model]).json_schema()
     files["list-sources.json"] = TypeAdapter(dict[str, models.Source]).json_schema()
     known = _known_ids(knowledge)
-    return {name: json.dumps(_for_editors(schema, known), ensure_ascii=False, indent=1, sort_keys=True) + "\n" for name, schema in files.items()}
+    return {name: json.dumps(_for_editors(schema, known), ensure_ascii=False, indent=1, sort_keys=True) + "\n" for name,
+            schema in files.items()}
 
 
 def _known_ids(knowledge: Knowledge) -> dict[str, list[str]]:

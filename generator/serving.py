@@ -49,7 +49,8 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
     server = None
     host = own_address() if tablet == "" else tablet
     if tablet is not None and not host:
-        print("generator: no local network was found; connect this machine, or name its address: --tablet 192.168.1.20", file=sys.stderr)
+        print("generator: no local network was found; connect this machine, or name its address: --tablet 192.168.1.20",
+              file=sys.stderr)
         return 3
     try:
         for _ in changes([*(root / name for name in WATCHED), *layers]):

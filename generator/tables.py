@@ -98,7 +98,8 @@ def _table(builder):
 def _order(knowledge: Knowledge) -> list[str]:
     """Material ids in the order of families, then by name."""
     rank = {family: i for i, family in enumerate(knowledge.words("families"))}
-    return sorted(knowledge.materials, key=lambda m: (rank[knowledge.materials[m].family], knowledge.materials[m].name.casefold()))
+    return sorted(knowledge.materials, key=lambda m: (rank[knowledge.materials[m].family],
+                                                      knowledge.materials[m].name.casefold()))
 
 
 @_table
@@ -139,7 +140,8 @@ def case_mass(bench: Bench) -> Table:
             rows.append(Row(cells, material))
     rows.sort(key=lambda row: -row.cells["mass"].value.middle)
     return Table("case-mass", "The same case in each material",
-                 f"What an invented case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your own volume to change it.",
+                 f"What an invented case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your own volume to "
+                 f"change it.",
                  (Column("density", "density", "figure", "g/cm3"), Column("mass", "mass", "computed", "g")), tuple(rows),
                  ("mass-from-volume",), chooser="volume")
 
@@ -222,7 +224,8 @@ def fineness(bench: Bench) -> Table:
             cells["note"] = mark.note
         rows.append(Row(cells))
     columns = (Column("metal", "metal", "text"), Column("named", "called", "figure", "ct"),
-               Column("arithmetic", "fineness by arithmetic", "computed", "permille"), Column("mark", "fineness as marked", "figure", "permille"),
+               Column("arithmetic", "fineness by arithmetic", "computed", "permille"),
+               Column("mark", "fineness as marked", "figure", "permille"),
                Column("carat", "carat of the mark", "computed", "ct"), Column("note", "note", "text"))
     return Table("fineness", "Carat, fineness and marks",
                  "24 ct is pure gold and 18 ct is 750. The mark is not always the arithmetic: 14 ct is 583.3 but marked 585.",
@@ -253,12 +256,14 @@ def density_from_composition(bench: Bench) -> Table:
             cells["deviation"] = Computed(composition.deviation(mixed.value, measured), "",
                                           (("by the rule", mixed.value), ("measured", measured)))
         rows.append(Row(cells, material))
-    columns = (Column("mixed", "density by the reciprocal rule", "computed", "g/cm3"), Column("measured", "measured density", "figure", "g/cm3"),
+    columns = (Column("mixed", "density by the reciprocal rule", "computed", "g/cm3"),
+               Column("measured", "measured density", "figure", "g/cm3"),
                Column("deviation", "rule against measured", "computed", "%"))
     return Table("density-from-composition", "Density from composition",
                  "What the recipe alone would weigh, beside what was measured. Use the measured value; the rule is a check.",
                  columns, tuple(rows), ("density-by-reciprocal-rule",),
-                 ("The rule lets each metal keep its own volume. Brass shrinks on alloying: 70/30 brass comes out about 2.5 % too light. "
+                 ("The rule lets each metal keep its own volume. Brass shrinks on alloying: 70/30 brass comes out about 2.5 % "
+                  "too light. "
                   "Gold-copper swells a little. This is a known limit, not an error in the figures.",))
 
 
@@ -301,7 +306,8 @@ def expansion(bench: Bench) -> Table:
     columns = [Column("expansion", "thermal expansion", "figure", "10^-6/K")]
     columns += [Column(r, f"difference to {knowledge.materials[r].name}", "computed", "10^-6/K") for r, _ in references]
     return Table("expansion", "Thermal expansion and mismatch",
-                 "How much each material grows, and how much more than its mate. Beryllium copper expands about as much as brass.",
+                 "How much each material grows, and how much more than its mate. "
+                 "Beryllium copper expands about as much as brass.",
                  tuple(columns), tuple(rows), ("expansion-mismatch",), chooser="mate")
 
 
@@ -321,7 +327,8 @@ def hardness(bench: Bench) -> Table:
                 rows.append(Row(cells, material, state or ""))
     columns = (Column("state", "state", "state"), *(Column(s, bench.knowledge.words("units")[s].label, "figure") for s in scales))
     return Table("hardness", "Hardness by state", "How hard each material is in each state, in the scale that the source used.",
-                 columns, tuple(rows), notes=("The scales are different tests. They are not converted here; for steels see the conversion table.",))
+                 columns, tuple(rows),
+                 notes=("The scales are different tests. They are not converted here; for steels see the conversion table.",))
 
 
 @_table

@@ -123,7 +123,8 @@ class Judge:
         meeting, in_state = (coated, None) if coated else (material, state)
         exposures = tuple([self.exposure(m.hazard, meeting, in_state) for m in meets])
         worn = tuple([self.exposure(m.hazard, material, state) for m in meets]) if coated else ()
-        return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets, exposures, worn)
+        return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets,
+                   exposures, worn)
 
     def name(self, material: str) -> str:
         """The name of a material as lists are sorted by it."""
@@ -189,7 +190,8 @@ class Cell(NamedTuple):
 
 
 class Verdicts:
-    """The verdict of every cell, worked out once: for each part the bare materials of its field in all states, and the usual coated ones.
+    """The verdict of every cell, worked out once: for each part the bare materials of its field in all states, and the usual
+    coated ones.
 
     What led to a verdict is much larger; of that only the fits asked for last are kept, the others are judged again.
     """
@@ -258,7 +260,8 @@ def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | Non
     return (MISSED if quantity.low > at_most else IN_PART), (at_most / quantity.low if quantity.low else None)
 
 
-def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposures: Sequence[Exposure], coated: bool = False) -> str:
+def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposures: Sequence[Exposure],
+            coated: bool = False) -> str:
     """One verdict from all answers and all hazards met; the worst reason decides.
 
     Unfit: a firm demand is missed, or a hazard met often or always destroys the material. Cannot say: a firm demand or a
@@ -295,11 +298,14 @@ def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposure
 def deciding(fit: Fit) -> Answer | Met | None:
     """The one answer or hazard that decided a verdict, in the order of ``combine``; for a clean `suits`, the tightest answer."""
     if fit.verdict == UNFIT:
-        return next((a for a in fit.answers if a.outcome == MISSED and a.demand.firm), None) or _first_met(fit, ("fails",), often=True)
+        return next((a for a in fit.answers if a.outcome == MISSED and a.demand.firm),
+                    None) or _first_met(fit, ("fails",), often=True)
     if fit.verdict == CANNOT_SAY:
-        return next((a for a in fit.answers if a.outcome == UNKNOWN and a.demand.firm), None) or _first_met(fit, ("unknown",), often=True)
+        return next((a for a in fit.answers if a.outcome == UNKNOWN and a.demand.firm),
+                    None) or _first_met(fit, ("unknown",), often=True)
     if fit.verdict == CARE:
-        return next((a for a in fit.answers if a.outcome in (MISSED, IN_PART)), None) or _first_met(fit, ("fails", "suffers", "unknown"), often=False)
+        return next((a for a in fit.answers if a.outcome in (MISSED, IN_PART)),
+                    None) or _first_met(fit, ("fails", "suffers", "unknown"), often=False)
     return min(fit.answers, key=lambda a: ONE * 1000 if a.margin is None else a.margin, default=None)
 
 
@@ -381,7 +387,8 @@ def replacements(verdicts: Verdicts, part: str, material: str, state: str | None
         if best.material != material and best.verdict in (SUITS, CARE):
             found.append((best, *_differences(base, verdicts.fit(best))))
     found.sort(key=lambda f: (RANK[f[0].verdict], len(f[2]), -len(f[1]), -f[0].margin, f[0].material))
-    return [Replacement(verdicts.fit(f[0]), *f[1:], _ratio(verdicts.judge.values.of(f[0].material, "density"), density)) for f in found[:most]]
+    return [Replacement(verdicts.fit(f[0]), *f[1:], _ratio(verdicts.judge.values.of(f[0].material, "density"), density))
+            for f in found[:most]]
 
 
 def _ratio(value: Quantity | None, base: Quantity | None) -> Quantity | None:

@@ -23,7 +23,9 @@ from generator.linking import COLLECTIONS, UNPUBLISHED, Knowledge
 
 FOLDERS = {kind: f"{plural}/" for kind, plural in COLLECTIONS.items()}
 _UNIT_AFTER_NUMBER = re.compile(r"(?<=\d) ?(degC|degrees C)\b")
-_SPACED = re.compile(r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm3|cm|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar|ct|mT|T|A/m|kHz|ppm|years?|minutes?|hours?|days?)\b)")
+_SPACED = re.compile(
+    r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm3|cm|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar|ct|mT|T|A/m|kHz|ppm"
+    r"|years?|minutes?|hours?|days?)\b)")
 _MINUS = re.compile(r"(?<![\w.,)])-(?=\d)")
 _STANDARD = re.compile(r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z /-]*[\w./-]*\d[\w./-]*)")
 
@@ -64,10 +66,12 @@ class View:
         self.environment.filters["terms"] = terms
         self.environment.filters["sentence"] = sentence
         self.environment.globals.update(
-            address=self.address, name=self.name, value=self.value, shown=figures.shown, unit=self.unit, number=figures.number_text, word=self.word,
+            address=self.address, name=self.name, value=self.value, shown=figures.shown, unit=self.unit,
+            number=figures.number_text, word=self.word,
             source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
             property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self.mathml,
-            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=editions.last_of(knowledge), drafts=self.drafts, draft=editions.DRAFT, quantity=figures.of_figure,
+            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=editions.last_of(knowledge),
+            drafts=self.drafts, draft=editions.DRAFT, quantity=figures.of_figure,
             own=OWN, own_of=self.own_of, summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
         )
         self.source_pages = source_pages(knowledge)
@@ -80,23 +84,28 @@ class View:
         """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to it."""
         if template not in self._templates:
             self._templates[template] = self.environment.get_template(f"{template}.j2")
-        return self._templates[template].render(page_id=page_id, added=self.added.get(page_id), **self._pieces("../" * page_id.count("/")), **context)
+        return self._templates[template].render(page_id=page_id, added=self.added.get(page_id),
+                                                **self._pieces("../" * page_id.count("/")), **context)
 
     def _pieces(self, up: str) -> dict:
         """What templates call most, for one depth of folder, each piece of HTML made once."""
         if up not in self._by_depth:
             @cache
             def link(kind: str, key: str) -> Markup:
-                return Markup(f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>{self.own_of(kind, key)}')
+                return Markup(
+                    f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>{self.own_of(kind, key)}')
 
             @cache
             def source(key: str) -> Markup:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
-                return Markup(f'<a class="{css}" href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
+                return Markup(
+                    f'<a class="{css}" '
+                    f'href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
 
             pieces = Fragments(self, link, source)
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
-                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items, "exposure_rows": pieces.exposure_rows,
+                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items,
+                                  "exposure_rows": pieces.exposure_rows,
                                   "computed": pieces.computed}
         return self._by_depth[up]
 
@@ -237,10 +246,12 @@ SOURCES_A_PAGE = 120
 
 
 def source_pages(knowledge: Knowledge) -> dict[str, list[str]]:
-    """Address of each page of sources -> its sources by title: a page for each kind, several of like length where a kind has many."""
+    """Address of each page of sources -> its sources by title: a page for each kind, several of like length where a kind has
+    many."""
     pages = {}
     for kind in knowledge.words("source_kinds"):
-        keys = sorted((s for s, source in knowledge.sources.items() if source.kind == kind), key=lambda s: knowledge.sources[s].title.casefold())
+        keys = sorted((s for s, source in knowledge.sources.items() if source.kind == kind),
+                      key=lambda s: knowledge.sources[s].title.casefold())
         count = -(-len(keys) // SOURCES_A_PAGE)
         for n in range(count):
             name = kind if not n else f"{kind}-{n + 1}"

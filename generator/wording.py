@@ -38,7 +38,8 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
         return words("traits")[demand.trait].name
     if demand.lacks_trait:
         return f"not {words('traits')[demand.lacks_trait].name}"
-    return f"expansion within {figures.number_text(demand.mate.within)}{figures.NBSP}×10⁻⁶/K of the {knowledge.parts[demand.mate.part].name.lower()}"
+    mate = knowledge.parts[demand.mate.part].name.lower()
+    return f"expansion within {figures.number_text(demand.mate.within)}{figures.NBSP}×10⁻⁶/K of the {mate}"
 
 
 def answer_words(knowledge: Knowledge, answer: Answer) -> str:
@@ -75,7 +76,8 @@ _VERBS = {MET: "", MISSED: "misses, ", IN_PART: "meets only in part, ", UNKNOWN:
 
 
 def answer_reason(knowledge: Knowledge, answer: Answer) -> tuple[str, str]:
-    """How a demand is answered, in two halves that many materials share: `hardness at least 500 HV: misses, ` and `found 160 to 200 HV`."""
+    """How a demand is answered, in two halves that many materials share: `hardness at least 500 HV: misses, ` and `found 160 to
+    200 HV`."""
     kind = "" if answer.demand.firm or answer.outcome == MET else "wished: "
     said = "" if answer.outcome == UNKNOWN else answer_words(knowledge, answer)
     return f"{kind}{demand_words(knowledge, answer.demand)}: {_VERBS[answer.outcome]}", said
@@ -94,7 +96,8 @@ def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
     """What happens to the base metal once its coating is gone: `, then sweat: suffers slowly`."""
     harmed = [(m, e) for m, e in zip(fit.meets, fit.worn, strict=True) if e.verdict in ("fails", "suffers")]
     words = knowledge.words("exposure_verdicts")
-    return ", then " + ", ".join(f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}" for m, e in harmed[:3]) if harmed else ""
+    return ", then " + ", ".join(f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}" for m,
+                                 e in harmed[:3]) if harmed else ""
 
 
 def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> Iterator[str]:

@@ -37,7 +37,8 @@ class Result:
 def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
     """Evaluate a formula on `symbol=value` words. Raises WorkFailed for anything that is not a value in the valid range."""
     if formula_id not in knowledge.formulas:
-        raise WorkFailed(f"there is no formula {formula_id}; {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}")
+        raise WorkFailed(
+            f"there is no formula {formula_id}; {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}")
     formula = knowledge.formulas[formula_id]
     given: dict[str, Quantity] = {}
     for word in words:
@@ -84,7 +85,8 @@ def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
     except (DecimalException, ValueError) as error:
         raise WorkFailed(f"{error}; see the table") from None
     lines = [f"  about {value:.1f} {'MPa tensile strength' if other == 'Rm' else other}" for other, value in found.items()]
-    return "\n".join([f"{scale} {text} of {metal.replace('-', ' ')} is", *lines, "  mind: a conversion is an estimate, not a test"])
+    return "\n".join([f"{scale} {text} of {metal.replace('-', ' ')} is", *lines,
+                      "  mind: a conversion is an estimate, not a test"])
 
 
 def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
@@ -93,7 +95,9 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
     material = knowledge.materials.get(given.get("material", ""))
     if material is None or not material.tempering:
         having = [m for m, r in knowledge.materials.items() if r.tempering]
-        raise WorkFailed(f"material= must name a steel with a tempering table; {did_you_mean(given.get('material', ''), having, ', '.join(having))}")
+        raise WorkFailed(
+            f"material= must name a steel with a tempering table; "
+            f"{did_you_mean(given.get('material', ''), having, ', '.join(having))}")
     try:
         wanted = typed(given["hardness"]).low
     except (KeyError, DecimalException, ValueError):

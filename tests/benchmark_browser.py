@@ -24,7 +24,8 @@ FIND_AIMS = {1: (200, 20), 6: (350, 50)}  # times the entries: ready after first
 QUERIES = ("crown", "1.4404", "berylium", "rose gold turned yellow", "hardnes of pinion", "x2crnimo 17 12 2")
 PAINTED = """() => new Promise(done => {
   const told = () => {
-    const paint = performance.getEntriesByName('first-contentful-paint')[0], load = performance.getEntriesByType('navigation')[0].loadEventEnd;
+    const paint = performance.getEntriesByName('first-contentful-paint')[0];
+    const load = performance.getEntriesByType('navigation')[0].loadEventEnd;
     paint && load ? done([paint.startTime, load]) : setTimeout(told, 20);
   };
   told();
@@ -100,14 +101,18 @@ def find_times(browser, address: str, slow: float) -> tuple[float, list[float]]:
 def line(what: str, found: list[float], aim: float) -> None:
     """One line of the report: median, best and worst run, and the median as a part of the aim."""
     median = statistics.median(found)
-    print(f"{what:44} median {median:6.0f} ms, best {min(found):6.0f}, worst {max(found):6.0f}; aim {aim:4.0f}, median is {median / aim:4.2f} of it")
+    print(
+        f"{what:44} median {median:6.0f} ms, best {min(found):6.0f}, worst {max(found):6.0f}; aim {aim:4.0f}, median is "
+        f"{median / aim:4.2f} of it")
 
 
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(
-        description="Measures a built site from file:// in Chromium with the processor slowed: first paint and load of five page kinds, "
-                    "how soon the find box answers after the first focus and after each keystroke, for the shipped entries and for six times as many. "
+        description="Measures a built site from file:// in Chromium with the processor slowed: first paint and load of five "
+                    "page kinds, "
+                    "how soon the find box answers after the first focus and after each keystroke, for the shipped entries and "
+                    "for six times as many. "
                     "Other work on the machine spoils the figures: look at the load printed first, and at the best run.",
         epilog="example: python3 -m generator build && .venv/bin/python tests/benchmark_browser.py --runs 7 --slow 4",
     )
@@ -120,7 +125,9 @@ def main() -> None:
         parser.error("no Chromium on this machine; set BENCH_CHROMIUM to one")
     from playwright.sync_api import sync_playwright
 
-    print(f"{chosen.runs} runs, processor slowed {chosen.slow:g} times, load of the machine {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
+    print(
+        f"{chosen.runs} runs, processor slowed {chosen.slow:g} times, load of the machine {os.getloadavg()[0]:.1f} on "
+        f"{os.cpu_count()} cores")
     with sync_playwright() as play, tempfile.TemporaryDirectory() as folder:
         browser = play.chromium.launch(executable_path=browser_path, args=CHROMIUM_FLAGS)
         page_times(browser, (chosen.site / "index.html").as_uri(), 1)  # the browser itself is warm from here on

@@ -1,7 +1,7 @@
 """Prints how long `serve` takes from a saved record to the new page, beside what MkDocs needs for the same pages.
 
-python tests/benchmark_serving.py [ROUNDS]. MkDocs is timed twice: started anew, as `serve` starts it, and a second build in one warm
-process, which is the least that its own server could take. Also prints how many files kept their time stamps.
+python tests/benchmark_serving.py [ROUNDS]. MkDocs is timed twice: started anew, as `serve` starts it, and a second build in one
+warm process, which is the least that its own server could take. Also prints how many files kept their time stamps.
 """
 
 from __future__ import annotations
@@ -42,7 +42,8 @@ def main(rounds: int) -> None:
         environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "SOURCE_DATE_EPOCH": "1790000000"}
         anew = [_anew(root, environment) for _ in range(rounds)]
         command = [sys.executable, "-c", WARM, str(root / "build" / "mkdocs.yml"), str(root / "build" / "site.warm")]
-        warm = [float(subprocess.run(command, env=environment, capture_output=True, text=True, check=True).stdout.split()[-1]) for _ in range(rounds)]
+        warm = [float(subprocess.run(command, env=environment, capture_output=True, text=True, check=True).stdout.split()[-1])
+                for _ in range(rounds)]
     least, own, second = (statistics.median(times) for times in (served, anew, warm))
     print(f"from save to page  {least:6.2f} s   ({', '.join(f'{t:.2f}' for t in served)})")
     print(f"MkDocs anew        {own:6.2f} s   {least / own:.2f} times")
@@ -83,7 +84,8 @@ def _wait(page: str, text: str) -> None:
 
 
 def _anew(root: Path, environment: dict) -> float:
-    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--config-file", str(root / "build" / "mkdocs.yml"),
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--config-file",
+               str(root / "build" / "mkdocs.yml"),
                "--site-dir", str(root / "build" / "site.alone")]
     began = time.perf_counter()
     subprocess.run(command, env=environment, capture_output=True, check=True)

@@ -18,7 +18,9 @@ from generator.values import Values
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
 FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on SMALL
-SHARED_SOURCES = "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|sheffield-temper-chart"  # what the vocabularies and formulas themselves cite
+# what the vocabularies and formulas themselves cite
+SHARED_SOURCES = ("periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|"
+                  "sheffield-temper-chart")
 
 
 def make_root(target: Path, *overlays: Path) -> Path:
@@ -26,11 +28,13 @@ def make_root(target: Path, *overlays: Path) -> Path:
     knowledge = target / "knowledge"
     shutil.copytree(ROOT / "knowledge" / "vocabulary", knowledge / "vocabulary")
     (knowledge / "vocabulary" / "marks.yaml").write_text(
-        "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au, fineness: 585, carat: 14, source: iso-9202}\n")
+        "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au, fineness: 585, carat: 14, "
+        "source: iso-9202}\n")
     (knowledge / "vocabulary" / "glossary.yaml").write_text('patina: {meaning: "The colour of age."}\n')
     (knowledge / "vocabulary" / "activities.yaml").write_text("swimming: {name: swimming, hazards: [test-sea]}\n")
     (knowledge / "formulas").mkdir()
-    for name in ("density-ratio", "mass-from-volume", "specific-strength", "specific-stiffness", "carat-to-fineness", "fineness-to-carat",
+    for name in ("density-ratio", "mass-from-volume", "specific-strength", "specific-stiffness", "carat-to-fineness",
+                 "fineness-to-carat",
                  "pitting-index", "expansion-mismatch", "density-by-reciprocal-rule", "galvanic-difference"):
         shutil.copy(ROOT / "knowledge" / "formulas" / f"{name}.yaml", knowledge / "formulas")
     (knowledge / "sources").mkdir()
@@ -50,7 +54,8 @@ def make_buildable(target: Path, *overlays: Path) -> Path:
 
 
 def pytest_collection_modifyitems(items):
-    """What needs the shipped site without a browser is slow, for it waits for a build; slow tests come first, so that none is left at the end."""
+    """What needs the shipped site without a browser is slow, for it waits for a build; slow tests come first, so that none is
+    left at the end."""
     for item in items:
         if "site" in item.fixturenames and not item.get_closest_marker("browser"):
             item.add_marker("slow")

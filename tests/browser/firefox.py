@@ -16,9 +16,11 @@ from pathlib import Path
 # No first-run pages, no updates, no reports; every other machine lies behind a proxy that is not there.
 PREFERENCES = {
     "marionette.port": 0, "browser.startup.page": 0, "browser.shell.checkDefaultBrowser": False, "app.update.auto": False,
-    "datareporting.policy.dataSubmissionEnabled": False, "toolkit.telemetry.enabled": False, "browser.aboutwelcome.enabled": False,
+    "datareporting.policy.dataSubmissionEnabled": False, "toolkit.telemetry.enabled": False,
+    "browser.aboutwelcome.enabled": False,
     "network.captive-portal-service.enabled": False, "network.connectivity-service.enabled": False, "network.proxy.type": 1,
-    "network.proxy.http": "127.0.0.1", "network.proxy.http_port": 9, "network.proxy.ssl": "127.0.0.1", "network.proxy.ssl_port": 9,
+    "network.proxy.http": "127.0.0.1", "network.proxy.http_port": 9, "network.proxy.ssl": "127.0.0.1",
+    "network.proxy.ssl_port": 9,
 }
 PATIENCE = 60  # seconds
 
@@ -41,7 +43,8 @@ class Firefox:
         lines = (f"user_pref({json.dumps(name)}, {json.dumps(value)});\n" for name, value in PREFERENCES.items())
         (profile / "user.js").write_text("".join(lines))
         command = [path, "--headless", "--marionette", "--no-remote", "--profile", str(profile), "about:blank"]
-        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env={**os.environ, "HOME": str(profile)})
+        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                                        env={**os.environ, "HOME": str(profile)})
         try:
             self.socket = socket.create_connection(("127.0.0.1", self._port(profile / "MarionetteActivePort")), PATIENCE)
             self.stream, self.count = self.socket.makefile("rb"), 0

@@ -21,7 +21,8 @@ SIZES = {"lying": {"width": 1180, "height": 820}, "standing": {"width": 820, "he
 RUN = "tags => axe.run(document, {runOnly: tags, resultTypes: ['violations']})"
 # Rows of a table, entries of a list and sections of a page are alike; the first eight of each say what there is to say.
 SHORTEN = """() => {
-  document.querySelectorAll('tbody, .md-typeset ul, .md-typeset ol, dl').forEach(list => [...list.children].slice(8).forEach(child => child.remove()));
+  document.querySelectorAll('tbody, .md-typeset ul, .md-typeset ol, dl')
+    .forEach(list => [...list.children].slice(8).forEach(child => child.remove()));
   document.querySelectorAll('.md-content__inner > section:nth-of-type(n + 9)').forEach(section => section.remove());
 }"""
 
@@ -115,7 +116,8 @@ SEEN = """() => {
 }"""
 
 
-@pytest.mark.parametrize(("address", "stops"), [("index.html", 20), ("map.html", 25), ("leaflet.html", 20), ("tables/hardness.html", 20)])
+@pytest.mark.parametrize(("address", "stops"), [("index.html", 20), ("map.html", 25), ("leaflet.html", 20),
+                                                ("tables/hardness.html", 20)])
 def test_the_keyboard_focus_is_always_seen(watched, site, address, stops):
     watched.goto((site / address).as_uri())
     for stop in range(stops):
@@ -163,7 +165,8 @@ def test_the_sections_are_named_where_the_list_beside_the_page_is_not(chromium, 
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto((site / address).as_uri())
     links = page.locator(".sections a")
-    assert links.evaluate_all("all => all.map(a => a.getAttribute('href').slice(1))") == page.locator(".md-content h2[id]").evaluate_all("all => all.map(h => h.id)")
+    assert links.evaluate_all("all => all.map(a => a.getAttribute('href').slice(1))") == page.locator(
+        ".md-content h2[id]").evaluate_all("all => all.map(h => h.id)")
     assert links.first.is_visible() and not page.locator(".md-sidebar--secondary").is_visible()
     page.set_viewport_size(SIZES["lying"])
     assert not links.first.is_visible() and page.locator(".md-sidebar--secondary").is_visible()

@@ -28,7 +28,8 @@ def test_browser_and_python_agree_on_random_inputs(watched, site, knowledge):
             except ValueError:
                 continue
             cases.append({n: [float(v), 4] for n, v in values.items()})
-        found = watched.evaluate("([program, cases]) => cases.map(c => benchCalc.run(program, c)[0])", [for_browser(program), cases])
+        found = watched.evaluate("([program, cases]) => cases.map(c => benchCalc.run(program, c)[0])",
+                                 [for_browser(program), cases])
         scale = max(abs(e) for e in expected)
         # near a difference that cancels, the inputs' own size sets the last place
         assert [(key, case, a, b) for case, a, b in zip(cases, expected, found, strict=True)
@@ -54,7 +55,8 @@ def type_in(page, **values):
 
 
 @pytest.mark.parametrize(("volume", "density", "shown"), [
-    ("4.0", "7.98", "32 g"), ("4,0", "7,98", "32 g"), ("4.0 cm3", "7.98 g/cm³", "32 g"), ("4.0", "7.9 to 8.0", "31 to 32 g"), ("4.00", "7.90..8.00", "31.6 to 32.0 g"),
+    ("4.0", "7.98", "32 g"), ("4,0", "7,98", "32 g"), ("4.0 cm3", "7.98 g/cm³", "32 g"), ("4.0", "7.9 to 8.0", "31 to 32 g"),
+    ("4.00", "7.90..8.00", "31.6 to 32.0 g"),
     (" 1.00 ", "19.30", "19.3 g")])
 def test_what_people_type_is_understood(watched, site, volume, density, shown):
     open_formula(watched, site, "mass-from-volume")
@@ -64,8 +66,10 @@ def test_what_people_type_is_understood(watched, site, volume, density, shown):
 
 
 @pytest.mark.parametrize(("volume", "said"), [
-    ("", "Volume of the part: type a number."), ("lots", "is not a number"), ("1e309", "is not a number"), ("-4", "is meant for 0.0001 to 1000"),
-    ("1 2 3 4", "is not a number"), ("1e9", "is meant for"), ("NaN", "is not a number"), ("<b>", "is not a number"), ("1..2..3", "type one number, or two")])
+    ("", "Volume of the part: type a number."), ("lots", "is not a number"), ("1e309", "is not a number"),
+    ("-4", "is meant for 0.0001 to 1000"),
+    ("1 2 3 4", "is not a number"), ("1e9", "is meant for"), ("NaN", "is not a number"), ("<b>", "is not a number"),
+    ("1..2..3", "type one number, or two")])
 def test_every_slip_gets_a_sentence_and_never_nan(watched, site, volume, said):
     open_formula(watched, site, "mass-from-volume")
     result, message = type_in(watched, V=volume, rho="7.98")
@@ -104,5 +108,6 @@ def test_the_result_says_what_it_means(watched, site):
 def test_programs_on_the_pages_are_the_knowledge_bases(site, knowledge):
     for key, record in knowledge.formulas.items():
         text = (site / "formulas" / f"{key}.html").read_text(encoding="utf-8")
-        program = json.dumps(for_browser(compile_expression(record.expression, record.symbols)), separators=(",", ":"), ensure_ascii=False)
+        program = json.dumps(for_browser(compile_expression(record.expression, record.symbols)), separators=(",", ":"),
+                             ensure_ascii=False)
         assert program.replace('"', "&#34;") in text, key

@@ -42,12 +42,15 @@ def _webkit():
     from selenium.webdriver.webkitgtk.service import Service
     screen = None
     if shutil.which("Xvfb"):
-        screen = subprocess.Popen(["Xvfb", ":97", "-screen", "0", "1280x1024x24"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        screen = subprocess.Popen(["Xvfb", ":97", "-screen", "0", "1280x1024x24"], stdout=subprocess.DEVNULL,
+                                  stderr=subprocess.DEVNULL)
         os.environ["DISPLAY"] = ":97"
         time.sleep(1)
     options = Options()
-    binaries = [p for p in ("/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser", "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
-                            "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.0/MiniBrowser", "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.0/MiniBrowser") if os.path.exists(p)]
+    binaries = [p for p in ("/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
+                            "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
+                            "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.0/MiniBrowser",
+                            "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.0/MiniBrowser") if os.path.exists(p)]
     options.binary_location = binaries[0]
     options.add_argument("--automation")
     browser = webdriver.WebKitGTK(options=options, service=Service(driver, log_output=subprocess.DEVNULL))
@@ -96,7 +99,8 @@ def test_a_table_sorts(engine, base):
     engine.execute_script("document.querySelectorAll('thead button.sort')[1].click()")
     until(engine, "document.querySelector('th[aria-sort=ascending]') !== null")
     time.sleep(0.2)
-    values = engine.execute_script("return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)")
+    values = engine.execute_script(
+        "return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)")
     assert values == sorted(values)
 
 
@@ -108,5 +112,7 @@ def test_a_calculator_computes(engine, base):
 
 def test_formulas_are_drawn_and_styles_apply(engine, base):
     engine.get(f"{base}/formulas/density-ratio.html")
-    assert until(engine, "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > 10")
+    assert until(engine,
+                 "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > "
+                 "10")
     assert engine.execute_script("return getComputedStyle(document.querySelector('.find')).position") == "sticky"

@@ -9,7 +9,8 @@ from tests.conftest import ROOT, until
 pytestmark = pytest.mark.browser
 
 QUERIES = yaml.load((ROOT / "tests" / "browser" / "queries.yaml").read_text(), Loader=yaml.BaseLoader)
-NAMED = ["1.4404", "4404", "14404", "316L", "316 l", "X2CrNiMo17-12-2", "C360", "CW614N", "berylium", "rhodum", "18 ct", "18k", "750", "grade 5", "Ti-6Al-4V"]
+NAMED = ["1.4404", "4404", "14404", "316L", "316 l", "X2CrNiMo17-12-2", "C360", "CW614N", "berylium", "rhodum", "18 ct", "18k",
+         "750", "grade 5", "Ti-6Al-4V"]
 MAY_MISS = 2  # of at least 60
 
 

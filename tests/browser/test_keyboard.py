@@ -1,4 +1,5 @@
-"""The frame of every page and the keyboard: the choice of light or dark stays, the menu opens, Tab reaches everything in sight."""
+"""The frame of every page and the keyboard: the choice of light or dark stays, the menu opens, Tab reaches everything in
+sight."""
 
 import threading
 from functools import partial
@@ -103,7 +104,8 @@ NUMBER = """() => {
 WHERE = """() => {
   const e = document.activeElement, head = document.querySelector('.find').getBoundingClientRect().bottom;
   const r = (e.matches('.md-option') ? e.nextElementSibling : e).getBoundingClientRect();
-  const clear = e.closest('.md-header, .find, .md-skip') || e.matches('.scroll, .curve') || (r.top >= head - 1 && r.top < innerHeight && r.bottom > head);
+  const clear = e.closest('.md-header, .find, .md-skip') || e.matches('.scroll, .curve')
+    || (r.top >= head - 1 && r.top < innerHeight && r.bottom > head);
   return {stop: e.dataset ? e.dataset.stop : undefined, clear: Boolean(clear), at: e.outerHTML.slice(0, 100)};
 }"""
 
@@ -111,9 +113,12 @@ WHERE = """() => {
 BACK = 40  # stops on the way back up, where what stays at the top could cover them
 
 
-@pytest.mark.parametrize("address", ["index.html", "parts/index.html", "parts/pallet-staff.html", "materials/tungsten-heavy-alloy.html", "hazards/ozone.html",
-                                     "processes/plate-rhodium.html", "formulas/density-by-immersion.html", "tables/fineness.html", "identify.html",
-                                     "leaflet.html", "compare.html", "lessons/lesson-04-hardening-and-tempering.html", "names.html"])
+@pytest.mark.parametrize("address", ["index.html", "parts/index.html", "parts/pallet-staff.html",
+                                     "materials/tungsten-heavy-alloy.html", "hazards/ozone.html",
+                                     "processes/plate-rhodium.html", "formulas/density-by-immersion.html", "tables/fineness.html",
+                                     "identify.html",
+                                     "leaflet.html", "compare.html", "lessons/lesson-04-hardening-and-tempering.html",
+                                     "names.html"])
 def test_tab_reaches_everything_and_the_place_is_seen(watched, site, address):
     watched.goto((site / address).as_uri())
     watched.wait_for_timeout(100)

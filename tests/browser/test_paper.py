@@ -51,13 +51,17 @@ def test_a_card_leaves_no_reason_out(printer, site, knowledge):
     assert overleaf and len(shown) > 10
 
 
-@pytest.mark.parametrize(("name", "size"), [("matrix-hazards", [A4]), ("matrix-parts-outside", [A4]), ("matrix-parts-movement", [A4_LYING] * 2)])
+@pytest.mark.parametrize(("name", "size"), [("matrix-hazards", [A4]), ("matrix-parts-outside", [A4]),
+                                            ("matrix-parts-movement", [A4_LYING] * 2)])
 def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(printer, site, name, size):
     printer.goto((site / "tables" / f"{name}.html").as_uri())
     assert sheets(printer) == size
     printer.emulate_media(media="print")
-    letters = printer.evaluate("[...document.querySelectorAll('.sheet th, .sheet td, .sheet a, .sheet span')].map(e => parseFloat(getComputedStyle(e).fontSize))")
-    clipped = printer.evaluate("[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth + 1).length")
+    letters = printer.evaluate(
+        "[...document.querySelectorAll('.sheet th, .sheet td, .sheet a, .sheet span')].map(e => "
+        "parseFloat(getComputedStyle(e).fontSize))")
+    clipped = printer.evaluate(
+        "[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth + 1).length")
     printer.emulate_media(media="null")
     assert min(letters) >= 8 * 0.999  # 6 pt are 8 px
     assert clipped == 0
@@ -109,7 +113,8 @@ def test_what_a_reading_of_a_metal_prints(printer, site):
     printer.goto((site / "identify.html").as_uri() + "?colour=yellow&magnet=none&in_air=20.00&in_water=18.70")
     assert len(sheets(printer)) <= 2
     printer.emulate_media(media="print")
-    seen = {s: printer.locator(s).first.is_visible() for s in (".observe__found", ".observe__made", ".observe__ask", "#tests", "#signs-table", ".test")}
+    seen = {s: printer.locator(s).first.is_visible() for s in (".observe__found", ".observe__made", ".observe__ask", "#tests",
+                                                               "#signs-table", ".test")}
     text = printer.locator(".observe__answer").inner_text()
     printer.emulate_media(media="null")
     assert [s for s, visible in seen.items() if visible] == [".observe__found", ".observe__made"]

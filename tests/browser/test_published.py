@@ -1,4 +1,5 @@
-"""The published folder in a browser: kept whole for use without a network or not at all, quiet from file://, readable in one file, printed as a book."""
+"""The published folder in a browser: kept whole for use without a network or not at all, quiet from file://, readable in one
+file, printed as a book."""
 
 import re
 import shutil
@@ -80,7 +81,8 @@ def test_a_damaged_site_is_not_kept_at_all(served, page, damage):
     path.write_bytes(path.read_bytes() + b" ") if damage == "changed" else path.unlink()
     page.goto(f"{address}/index.html")
     failed = """navigator.serviceWorker.register('offline-worker.js').then(
-        r => new Promise(done => { const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state); }), fault => 'refused')"""
+        r => new Promise(done => { const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state); }),
+        fault => 'refused')"""
     assert page.evaluate(failed) in ("redundant", "none", "refused")
     until(page, "caches.keys().then(names => names.length === 0)", tries=200)
     assert not page.evaluate(ACTIVE)
@@ -108,7 +110,8 @@ def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, 
     page.goto(f"{address}/index.html")
     until(page, ACTIVE, tries=400)
     page.goto(f"{address}/about.html")  # from now on the worker answers
-    kept = """caches.keys().then(names => Promise.all(names.map(n => caches.open(n).then(c => c.keys()).then(k => [n, k.length]))))"""
+    kept = """caches.keys().then(names => Promise.all(
+        names.map(n => caches.open(n).then(c => c.keys()).then(k => [n, k.length]))))"""
     before = page.evaluate(kept)
     worker, record = folder / "offline-worker.js", folder / "materials" / "titanium-grade-5.html"
     worker.write_text(re.sub(r'(const EDITION = "[^"]*)"', r'\1 later"', worker.read_text(encoding="utf-8")), encoding="utf-8")
@@ -155,7 +158,8 @@ def test_the_book_starts_with_its_contents_and_holds_every_card(published):
     pages = text.split("\f")
     cards, tables = (int(n) for n in re.search(r"(\d+) cards, (\d+) tables\.", pages[0]).groups())
     assert "Parts" in pages[0]
-    assert len(re.findall(r"Reviewed .*Edition of the knowledge base: \S+\. Page \S+\.html\.", re.sub(r"\s*\n\s*", " ", text))) >= 1
+    assert len(re.findall(r"Reviewed .*Edition of the knowledge base: \S+\. Page \S+\.html\.",
+                          re.sub(r"\s*\n\s*", " ", text))) >= 1
     assert text.count("Reviewed ") == cards
     assert cards + tables <= len(pages) <= cards * 1.1 + tables * 10 + 8
     for heading in ("Density and density ratio", "Hazards and materials", "Metals in contact", "Hardness by state"):
@@ -164,8 +168,10 @@ def test_the_book_starts_with_its_contents_and_holds_every_card(published):
 
 @pytest.mark.skipif(shutil.which("pdfinfo") is None, reason="no pdfinfo on this machine (Debian: poppler-utils)")
 def test_cards_are_a5_and_tables_a4(published):
-    said = subprocess.run(["pdfinfo", "-l", "1000", str(next(published.glob("*-cards.pdf")))], capture_output=True, text=True, check=True).stdout
-    sizes = [(round(float(w) * 25.4 / 72), round(float(h) * 25.4 / 72)) for w, h in re.findall(r"size:\s+([\d.]+) x ([\d.]+)", said)]
+    said = subprocess.run(["pdfinfo", "-l", "1000", str(next(published.glob("*-cards.pdf")))], capture_output=True, text=True,
+                          check=True).stdout
+    sizes = [(round(float(w) * 25.4 / 72), round(float(h) * 25.4 / 72)) for w,
+             h in re.findall(r"size:\s+([\d.]+) x ([\d.]+)", said)]
     cards = sizes.count((148, 210))
     assert sizes[:cards] == [(148, 210)] * cards  # contents and cards first
     assert set(sizes[cards:]) == {(297, 210), (210, 297)}  # then tables, matrices as they fit

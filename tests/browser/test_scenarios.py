@@ -14,9 +14,11 @@ MOST_TAPS, MOST_TAPS_AFTER_SEARCH = 3, 1
 
 # What is in sight: inside the window, below what stays at the top, and not covered.
 IN_SIGHT = """const IN_SIGHT = e => {
-  const r = e.getBoundingClientRect(), top = e.closest('.find, .md-header') ? 0 : document.querySelector('.find').getBoundingClientRect().bottom;
+  const r = e.getBoundingClientRect();
+  const top = e.closest('.find, .md-header') ? 0 : document.querySelector('.find').getBoundingClientRect().bottom;
   if (!r.width || r.top < top - 1 || r.bottom > innerHeight + 1 || r.left < 0 || r.right > innerWidth + 1) { return false; }
-  const lines = e.getClientRects(), at = document.elementFromPoint(lines[0].left + lines[0].width / 2, lines[0].top + lines[0].height / 2);
+  const lines = e.getClientRects();
+  const at = document.elementFromPoint(lines[0].left + lines[0].width / 2, lines[0].top + lines[0].height / 2);
   return Boolean(at) && (e.contains(at) || at.contains(e));
 };
 const plain = text => text.replace(/\\s+/g, ' ').trim();
@@ -24,7 +26,8 @@ const plain = text => text.replace(/\\s+/g, ' ').trim();
 # A link, tick or result by what stands on it: its own text, the name in bold on a card, or name and kind of a result.
 TARGET = "name => {" + IN_SIGHT + """
   const all = [...document.querySelectorAll('.md-content a, .md-nav--secondary a, .ticks label, #find-list a')];
-  const named = all.filter(e => [e.textContent, e.querySelector('strong')?.textContent, [...e.children].slice(0, 2).map(c => c.textContent).join(', ')]
+  const named = all.filter(e => [e.textContent, e.querySelector('strong')?.textContent,
+    [...e.children].slice(0, 2).map(c => c.textContent).join(', ')]
     .some(t => t && plain(t).toLowerCase() === name.toLowerCase()));
   const e = named.find(IN_SIGHT);
   if (!e) { return {there: named.length}; }
@@ -79,7 +82,8 @@ SCENARIOS = {
         ["at least 500 HV; at least 600 HV wished", "Temper at 180 to 200 °C for an hour so that the leaves stay hard."], None),
     "may this crown be replaced in another steel": (
         ["I have a part", "Crown and pushers", "Crown"], ("crown", "crown"),
-        ["suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435 (high-molybdenum 316L), Stainless steel 904L.",
+        ["suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435 (high-molybdenum 316L), Stainless "
+         "steel 904L.",
          "do not: Stainless steel 303."], None),
     "why has the rose gold case turned yellow": (
         ["Something attacked it", "Pool chlorine"], ("rose gold turned yellow", "pool chlorine"),

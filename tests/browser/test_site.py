@@ -8,9 +8,12 @@ from html.parser import HTMLParser
 import jsonschema
 import pytest
 
-SAMPLE = ["index.html", "materials/stainless-316l.html", "parts/train-pinion.html", "hazards/sea-water.html", "processes/plate-rhodium.html",
-          "tables/density-ratio.html", "tables/case-mass.html", "tables/matrix-hazards.html", "tables/pairs.html", "formulas/pitting-index.html",
-          "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "names/a-b.html", "sources.html", "sources/paper.html", "glossary.html", "cautions.html",
+SAMPLE = ["index.html", "materials/stainless-316l.html", "parts/train-pinion.html", "hazards/sea-water.html",
+          "processes/plate-rhodium.html",
+          "tables/density-ratio.html", "tables/case-mass.html", "tables/matrix-hazards.html", "tables/pairs.html",
+          "formulas/pitting-index.html",
+          "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "names/a-b.html", "sources.html",
+          "sources/paper.html", "glossary.html", "cautions.html",
           "coverage.html", "about.html", "compare.html", "identify.html"]
 
 
@@ -141,7 +144,8 @@ def test_every_link_leads_to_a_page_and_a_place(site):
             target = posixpath.normpath(posixpath.join(posixpath.dirname(name), file)) if file else name
             if target not in files:
                 target = posixpath.normpath(f"{target}/index.html")
-            if target not in files or (anchor and target in pages and anchor not in pages[target].ids and not anchor.startswith("__")):
+            if target not in files or (anchor and target in pages and anchor not in pages[target].ids
+                                       and not anchor.startswith("__")):
                 broken.append(f"{name} -> {link}")
     assert broken == []
 

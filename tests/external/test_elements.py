@@ -30,6 +30,7 @@ def test_densities_agree_with_periodictable(knowledge):
             assert float(entry.density) == pytest.approx(getattr(periodictable, symbol).density, rel=0.011), symbol
 
 
-@pytest.mark.parametrize("symbol", ["Cu", "Zn", "Pb", "Ni", "Fe", "Cr", "Mo", "Co", "Ti", "Al", "Be", "Sn", "Au", "Ag", "Pt", "Pd", "Rh", "Ir", "W", "Mn", "Si", "Nb", "Zr"])
+@pytest.mark.parametrize("symbol", ["Cu", "Zn", "Pb", "Ni", "Fe", "Cr", "Mo", "Co", "Ti", "Al", "Be", "Sn", "Au", "Ag", "Pt",
+                                    "Pd", "Rh", "Ir", "W", "Mn", "Si", "Nb", "Zr"])
 def test_densities_agree_with_mendeleev(knowledge, mendeleev, symbol):
     assert float(knowledge.words("elements")[symbol].density) == pytest.approx(mendeleev.density[symbol], rel=0.006)

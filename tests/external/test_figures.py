@@ -1,8 +1,9 @@
 """Figures of materials against independent sources.
 
-The second column of numbers is what handbooks and standards other than the record's own print for the same thing: ASM Metals Handbook
-(10th ed., vols. 1 and 2), CRC Handbook of Chemistry and Physics, EN 10088-1 annex, the copper associations' alloy tables. They are
-written here from memory; pure metals are compared with two reference libraries. The tolerance is a few per cent, as sources differ by.
+The second column of numbers is what handbooks and standards other than the record's own print for the same thing: ASM Metals
+Handbook (10th ed., vols. 1 and 2), CRC Handbook of Chemistry and Physics, EN 10088-1 annex, the copper associations' alloy
+tables. They are written here from memory; pure metals are compared with two reference libraries. The tolerance is a few per cent,
+as sources differ by.
 """
 
 import pytest
@@ -10,26 +11,43 @@ import pytest
 pytestmark = pytest.mark.external
 
 DENSITY = [  # g/cm3, within 1.5 %
-    ("stainless-304", 8.00, "ASM vol. 1"), ("stainless-303", 8.00, "ASM vol. 1"), ("stainless-316l", 8.00, "ASM vol. 1"), ("stainless-904l", 8.00, "EN 10088-1"),
-    ("stainless-420-1-4021", 7.70, "EN 10088-1"), ("stainless-420-1-4034", 7.70, "EN 10088-1"), ("stainless-440c", 7.70, "EN 10088-1"),
-    ("stainless-17-4ph", 7.80, "EN 10088-1"), ("steel-o1", 7.85, "ASM vol. 1"), ("steel-52100", 7.81, "ASM vol. 1"), ("titanium-grade-2", 4.51, "ASM vol. 2"),
-    ("titanium-grade-5", 4.43, "ASM vol. 2"), ("aluminium-6082", 2.70, "EN 573"), ("aluminium-7075", 2.81, "ASM vol. 2"), ("brass-c36000", 8.50, "copper association"),
-    ("brass-cuzn30", 8.53, "copper association"), ("brass-cuzn37", 8.44, "copper association"), ("brass-cuzn39pb3", 8.47, "copper association"),
-    ("nickel-silver-cuni18zn20", 8.73, "copper association"), ("bronze-cusn8", 8.80, "copper association"), ("beryllium-copper-cube2", 8.25, "ASM vol. 2"),
-    ("alloy-fe-36ni", 8.10, "ASM vol. 1"), ("silver-925", 10.36, "ASM vol. 2"), ("gold-18-yellow-3n", 15.4, "goldsmiths' tables"), ("sapphire-synthetic", 3.98, "CRC"),
-    ("glass-mineral", 2.50, "CRC"), ("acrylic-pmma", 1.19, "CRC"), ("zirconia-3y", 6.05, "ISO 13356"), ("silicon-crystal", 2.329, "CRC")]
+    ("stainless-304", 8.00, "ASM vol. 1"), ("stainless-303", 8.00, "ASM vol. 1"), ("stainless-316l", 8.00, "ASM vol. 1"),
+    ("stainless-904l", 8.00, "EN 10088-1"),
+    ("stainless-420-1-4021", 7.70, "EN 10088-1"), ("stainless-420-1-4034", 7.70, "EN 10088-1"),
+    ("stainless-440c", 7.70, "EN 10088-1"),
+    ("stainless-17-4ph", 7.80, "EN 10088-1"), ("steel-o1", 7.85, "ASM vol. 1"), ("steel-52100", 7.81, "ASM vol. 1"),
+    ("titanium-grade-2", 4.51, "ASM vol. 2"),
+    ("titanium-grade-5", 4.43, "ASM vol. 2"), ("aluminium-6082", 2.70, "EN 573"), ("aluminium-7075", 2.81, "ASM vol. 2"),
+    ("brass-c36000", 8.50, "copper association"),
+    ("brass-cuzn30", 8.53, "copper association"), ("brass-cuzn37", 8.44, "copper association"),
+    ("brass-cuzn39pb3", 8.47, "copper association"),
+    ("nickel-silver-cuni18zn20", 8.73, "copper association"), ("bronze-cusn8", 8.80, "copper association"),
+    ("beryllium-copper-cube2", 8.25, "ASM vol. 2"),
+    ("alloy-fe-36ni", 8.10, "ASM vol. 1"), ("silver-925", 10.36, "ASM vol. 2"), ("gold-18-yellow-3n", 15.4, "goldsmiths' tables"),
+    ("sapphire-synthetic", 3.98, "CRC"),
+    ("glass-mineral", 2.50, "CRC"), ("acrylic-pmma", 1.19, "CRC"), ("zirconia-3y", 6.05, "ISO 13356"),
+    ("silicon-crystal", 2.329, "CRC")]
 MODULUS = [  # GPa, within 8 %
-    ("stainless-304", 193, "ASM vol. 1"), ("stainless-316l", 193, "ASM vol. 1"), ("stainless-904l", 195, "EN 10088-1"), ("stainless-420-1-4034", 215, "EN 10088-1"),
-    ("stainless-17-4ph", 200, "EN 10088-1"), ("titanium-grade-2", 103, "ASM vol. 2"), ("titanium-grade-5", 114, "ASM vol. 2"), ("aluminium-6082", 70, "EN 1999"),
-    ("aluminium-7075", 71.7, "ASM vol. 2"), ("brass-c36000", 97, "copper association"), ("brass-cuzn30", 110, "copper association"), ("bronze-cusn8", 110, "copper association"),
-    ("beryllium-copper-cube2", 128, "ASM vol. 2"), ("alloy-fe-36ni", 144, "ASM vol. 1"), ("copper-pure", 118, "ASM vol. 2"), ("gold-24", 78, "CRC"),
+    ("stainless-304", 193, "ASM vol. 1"), ("stainless-316l", 193, "ASM vol. 1"), ("stainless-904l", 195, "EN 10088-1"),
+    ("stainless-420-1-4034", 215, "EN 10088-1"),
+    ("stainless-17-4ph", 200, "EN 10088-1"), ("titanium-grade-2", 103, "ASM vol. 2"), ("titanium-grade-5", 114, "ASM vol. 2"),
+    ("aluminium-6082", 70, "EN 1999"),
+    ("aluminium-7075", 71.7, "ASM vol. 2"), ("brass-c36000", 97, "copper association"),
+    ("brass-cuzn30", 110, "copper association"), ("bronze-cusn8", 110, "copper association"),
+    ("beryllium-copper-cube2", 128, "ASM vol. 2"), ("alloy-fe-36ni", 144, "ASM vol. 1"), ("copper-pure", 118, "ASM vol. 2"),
+    ("gold-24", 78, "CRC"),
     ("steel-52100", 210, "ASM vol. 1"), ("zirconia-3y", 210, "ISO 13356")]
 EXPANSION = [  # 10^-6/K near room temperature, within 10 %
-    ("stainless-304", 16.6, "ASM and EN 10088-1, middle"), ("stainless-316l", 16.0, "EN 10088-1"), ("stainless-904l", 15.8, "EN 10088-1"), ("stainless-420-1-4034", 10.5, "EN 10088-1"),
-    ("stainless-440c", 10.3, "ASM vol. 1"), ("stainless-17-4ph", 10.9, "EN 10088-1"), ("titanium-grade-2", 8.6, "ASM vol. 2"), ("titanium-grade-5", 8.6, "ASM vol. 2"),
-    ("aluminium-6082", 23.4, "EN 1999"), ("aluminium-7075", 23.5, "ASM vol. 2"), ("brass-c36000", 20.5, "copper association"), ("brass-cuzn30", 19.9, "copper association"),
-    ("brass-cuzn39pb3", 20.9, "copper association"), ("nickel-silver-cuni18zn20", 16.4, "copper association"), ("bronze-cusn8", 18.2, "copper association"),
-    ("beryllium-copper-cube2", 17.0, "ASM vol. 2"), ("copper-pure", 16.8, "CRC"), ("gold-24", 14.2, "CRC"), ("glass-mineral", 9.0, "CRC"), ("steel-52100", 11.9, "ASM vol. 1")]
+    ("stainless-304", 16.6, "ASM and EN 10088-1, middle"), ("stainless-316l", 16.0, "EN 10088-1"),
+    ("stainless-904l", 15.8, "EN 10088-1"), ("stainless-420-1-4034", 10.5, "EN 10088-1"),
+    ("stainless-440c", 10.3, "ASM vol. 1"), ("stainless-17-4ph", 10.9, "EN 10088-1"), ("titanium-grade-2", 8.6, "ASM vol. 2"),
+    ("titanium-grade-5", 8.6, "ASM vol. 2"),
+    ("aluminium-6082", 23.4, "EN 1999"), ("aluminium-7075", 23.5, "ASM vol. 2"), ("brass-c36000", 20.5, "copper association"),
+    ("brass-cuzn30", 19.9, "copper association"),
+    ("brass-cuzn39pb3", 20.9, "copper association"), ("nickel-silver-cuni18zn20", 16.4, "copper association"),
+    ("bronze-cusn8", 18.2, "copper association"),
+    ("beryllium-copper-cube2", 17.0, "ASM vol. 2"), ("copper-pure", 16.8, "CRC"), ("gold-24", 14.2, "CRC"),
+    ("glass-mineral", 9.0, "CRC"), ("steel-52100", 11.9, "ASM vol. 1")]
 MINIMUM_PROOF = [  # MPa, guaranteed minima of the standards, exact
     ("titanium-grade-2", "annealed", 275, "ASTM B265"), ("titanium-grade-5", "annealed", 828, "ASTM B265")]
 

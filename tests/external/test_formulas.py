@@ -18,14 +18,16 @@ for definition in ("permille = 0.001", "carat_part = 1 / 24"):
     units.define(definition)
 UNITLESS = {"ct": "carat_part"}
 
-# Formulas with a constant of nature or of definition inside: what its unit is, so that the rest can be checked. Faraday's constant
-# stands as C/mol, 26.8 as A h/mol, mu0 inside the field formulas as T m/A, free fall as m/s2, a day as 86 400 s.
+# Formulas with a constant of nature or of definition inside: what its unit is, so that the rest can be checked. Faraday's
+# constant stands as C/mol, 26.8 as A h/mol, mu0 inside the field formulas as T m/A, free fall as m/s2, a day as 86 400 s.
 CONSTANTS = {
     "plating-mass": "mol/C", "plating-thickness": "mol/C", "plating-time-by-current": "C/mol", "plating-time-by-density": "C/mol",
     "plating-current-needed": "C/mol", "electrochemical-equivalent": "mol/(A*hour)", "field-in-air-millitesla": "T*m/A",
     "field-from-millitesla": "A/(T*m)", "drop-energy": "m/s**2", "depth-to-pressure": "m/s**2", "drop-speed": "m**0.5/s",
-    "iso-3159-thermal-variation": "1/K", "beats-of-train": "1/hour", "water-density": "g/cm**3/K**2", "fahrenheit-to-celsius": None,
-    "rate-by-spring-length": "s/day", "rate-by-spring-thickness": "s/day", "rate-by-timing-washers": "s/day", "inertia-change-for-rate": "day/s",
+    "iso-3159-thermal-variation": "1/K", "beats-of-train": "1/hour", "water-density": "g/cm**3/K**2",
+    "fahrenheit-to-celsius": None,
+    "rate-by-spring-length": "s/day", "rate-by-spring-thickness": "s/day", "rate-by-timing-washers": "s/day",
+    "inertia-change-for-rate": "day/s",
     "thermal-rate-error": "s/day", "ligne-to-millimetre": None,
 }
 
@@ -98,7 +100,8 @@ def test_at_least_45_independent_published_answers_come_out(knowledge):
 # Published answers that are wrong and must not come out; the source and its slip stand in the records' notes.
 @pytest.mark.parametrize(("formula", "values", "printed", "right"), [
     # an online solution takes the diameter of 5.0 cm as the radius: 51.565 days instead of 12.9
-    ("plating-time-by-current", {"s": "200", "rho": "19.3", "A": "0.19635", "n": "3", "M": "196.96657", "I": "0.01", "eta": "100"}, 51.565 * 1440, 12.89 * 1440),
+    ("plating-time-by-current", {"s": "200", "rho": "19.3", "A": "0.19635", "n": "3", "M": "196.96657", "I": "0.01",
+                                 "eta": "100"}, 51.565 * 1440, 12.89 * 1440),
     # a mass-weighted mean of densities
     ("density-by-reciprocal-rule", {"w_1": "75", "w_2": "25", "rho_1": "19.32", "rho_2": "10.49"}, 17.11, 15.96),
 ])

@@ -31,7 +31,8 @@ def test_pitting_index_of_typical_analyses(knowledge, grade, cr, mo, n, publishe
 
 
 # T. K. Rose, The Metallurgy of Gold, Table XIV: densities of gold-silver alloys, measured at 15 degC.
-@pytest.mark.parametrize(("gold", "measured"), [(917, 18.08), (879, 17.54), (843, 16.96), (750, 16.03), (667, 15.07), (500, 13.60)])
+@pytest.mark.parametrize(("gold", "measured"), [(917, 18.08), (879, 17.54), (843, 16.96), (750, 16.03), (667, 15.07),
+                                                (500, 13.60)])
 def test_reciprocal_rule_on_gold_and_silver(knowledge, gold, measured):
     """The rule holds within 0.75 % for gold-silver over the whole range (measured, Rose Table XIV)."""
     rule = run(knowledge, "density-by-reciprocal-rule", w_1=gold, w_2=1000 - gold, rho_1="19.3", rho_2="10.5")

@@ -26,7 +26,8 @@ def test_the_case_mass_table_is_in_that_order(computed):
 
 
 def test_24_carat_is_pure_and_18_carat_is_750(computed):
-    arithmetic = {int(r.cells["named"].low): float(r.cells["arithmetic"].value.low) for r in computed["fineness"].rows if "named" in r.cells}
+    arithmetic = {int(r.cells["named"].low): float(r.cells["arithmetic"].value.low) for r in computed["fineness"].rows
+                  if "named" in r.cells}
     assert arithmetic[24] == 1000
     assert arithmetic[18] == 750
 

@@ -1,4 +1,5 @@
-"""The published folder: whole or not at all, alike twice, and its list of contents tells the truth. One file of everything: all links lead somewhere."""
+"""The published folder: whole or not at all, alike twice, and its list of contents tells the truth. One file of everything: all
+links lead somewhere."""
 
 import hashlib
 import html
@@ -221,8 +222,10 @@ def sentences(value, way=()):
 def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
     page = onefile.build(site, "2026-11-25")
     whole = signs(page)
-    records = [(kind, key, r.model_dump(mode="json", exclude_unset=True)) for kind in KINDS for key, r in knowledge.of_kind(kind).items()]
-    lost = [(kind, key, way, text) for kind, key, data in records for way, text in sentences(data) if signs(plain_text(text)) not in whole]
+    records = [(kind, key, r.model_dump(mode="json", exclude_unset=True)) for kind in KINDS for key,
+               r in knowledge.of_kind(kind).items()]
+    lost = [(kind, key, way, text) for kind, key, data in records for way,
+            text in sentences(data) if signs(plain_text(text)) not in whole]
     assert lost == []
     assert [s for s, source in knowledge.sources.items() if signs(plain_text(source.publisher)) not in whole] == []
     pages = defaultdict(str)  # a mark may have the name of a material

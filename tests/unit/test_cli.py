@@ -1,4 +1,5 @@
-"""The command line: help with an example for each verb, exit codes that mean something, `new` writes a record that is only to be filled in."""
+"""The command line: help with an example for each verb, exit codes that mean something, `new` writes a record that is only to be
+filled in."""
 
 import json
 import subprocess
@@ -41,7 +42,8 @@ def test_faults_are_1_with_one_line_each(small, monkeypatch, capsys):
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["check"]) == 1
     out, err = capsys.readouterr()
-    assert out == "knowledge/alloys/test-steel.yaml:13:23: density: 79.8 is outside 0.8 to 25 g/cm3; check the decimal point and the unit\n"
+    assert out == ("knowledge/alloys/test-steel.yaml:13:23: density: 79.8 is outside 0.8 to 25 g/cm3; "
+                   "check the decimal point and the unit\n")
     assert "untouched" in err
 
 
@@ -53,8 +55,10 @@ def test_work_as_json(small, monkeypatch, capsys):
 
 
 @pytest.mark.parametrize(("words", "said"), [
-    (["nothing"], "there is no formula nothing"), (["mass-from-volume", "V=x", "rho=8"], "is not a number"), (["mass-from-volume", "V=4"], "rho (density of the material) is missing"),
-    (["mass-from-volume", "V=-4", "rho=8"], "is outside 0.0001 to 1000 cm3"), (["mass-from-volume", "q=1"], "is no symbol=value"), (["mass-from-volume", "V=1e309", "rho=8"], "is outside")])
+    (["nothing"], "there is no formula nothing"), (["mass-from-volume", "V=x", "rho=8"], "is not a number"),
+    (["mass-from-volume", "V=4"], "rho (density of the material) is missing"),
+    (["mass-from-volume", "V=-4", "rho=8"], "is outside 0.0001 to 1000 cm3"), (["mass-from-volume", "q=1"], "is no symbol=value"),
+    (["mass-from-volume", "V=1e309", "rho=8"], "is outside")])
 def test_work_says_what_is_wrong(small, monkeypatch, capsys, words, said):
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["work", *words]) == 2
@@ -70,7 +74,8 @@ def test_new_writes_a_record_of_the_right_shape(small, kind):
 
 def test_new_never_overwrites_and_explains(small):
     new_record(small, "alloy", "trial")
-    for kind, key, said in (("coating", "trial", "is there already"), ("aloy", "x", "did you mean alloy?"), ("alloy", "Bad Name", "cannot be an id")):
+    for kind, key, said in (("coating", "trial", "is there already"), ("aloy", "x", "did you mean alloy?"),
+                            ("alloy", "Bad Name", "cannot be an id")):
         with pytest.raises(NewFailed, match=said):
             new_record(small, kind, key)
 

@@ -1,4 +1,5 @@
-"""Help for editing: a review stamp changes one date and no other byte; an explanation names every figure's place, source and part in the result."""
+"""Help for editing: a review stamp changes one date and no other byte; an explanation names every figure's place, source and part
+in the result."""
 
 import os
 import subprocess
@@ -158,7 +159,8 @@ def test_the_own_figure_of_a_workshop_comes_first(small, layer):  # noqa: F811
 
 
 def test_the_envelope_that_is_explained_is_the_one_that_computes(knowledge, values):
-    """For every property of every shipped material: each quantity is said, and as many figures are counted as have sources in it."""
+    """For every property of every shipped material: each quantity is said, and as many figures are counted as have sources in
+    it."""
     from generator.wording import with_unit
 
     for key, record in knowledge.materials.items():
@@ -212,7 +214,8 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
 
 
 def test_check_watch_checks_again_at_each_save(small, tmp_path):
-    code = "import sys; from pathlib import Path; from generator import cli; cli.ROOT = Path(sys.argv[1]); sys.exit(cli.main(['check', '--watch']))"
+    code = ("import sys; from pathlib import Path; from generator import cli; cli.ROOT = Path(sys.argv[1]); "
+            "sys.exit(cli.main(['check', '--watch']))")
     out = tmp_path / "out"
     with out.open("w") as file:
         process = subprocess.Popen([sys.executable, "-c", code, str(small)], cwd=ROOT, stdout=file, stderr=subprocess.STDOUT)

@@ -42,7 +42,8 @@ def page_of(root) -> tuple[str, dict[str, str]]:
     """The page "What changed" and the feet of all cards."""
     knowledge = known(root)
     values = Values(knowledge)
-    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values), ROOT / "site_src" / "templates")
+    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values),
+                      ROOT / "site_src" / "templates")
     drawn = {p.file: p.body for p in pages.render(site)}
     return drawn["editions.md"], drawn
 
@@ -77,7 +78,8 @@ def test_a_changed_figure_and_a_reworded_text_are_told(first):
     page, _ = page_of(first)
     assert "(test-sheet) <span aria-hidden=\"true\">→</span> now 7.95\u00a0g/cm³" in page
     assert "<strong>Density</strong>: 7.98\u00a0g/cm³" in page
-    assert '<a href="materials/test-steel.html">Test steel</a></th><td>materials/test-steel.html</td><td class="num">2026-12-20<' in page
+    assert ('<a href="materials/test-steel.html">Test steel</a></th><td>materials/test-steel.html</td>'
+            '<td class="num">2026-12-20<') in page
     assert '<td>parts/test-case.html</td><td class="num">2026-11-25<' in page
     assert page.index("Edition 2026-12-20") < page.index("Edition 2026-11-25")
 
@@ -106,7 +108,8 @@ def test_a_long_text_is_called_reworded(first):
 def test_new_and_gone_records_are_named(first):
     steel = first / "knowledge/alloys/test-steel.yaml"
     (first / "knowledge/alloys/other-steel.yaml").write_text(
-        steel.read_text(encoding="utf-8").replace("name: Test steel", "name: Other steel").replace("1.4499", "1.4498").replace("trial", "third")
+        steel.read_text(encoding="utf-8").replace("name: Test steel",
+                                                  "name: Other steel").replace("1.4499", "1.4498").replace("trial", "third")
         .replace(FIRST, SECOND), encoding="utf-8")
     assert stamp(first).new == ["materials/other-steel"]
     (first / "knowledge/alloys/other-steel.yaml").unlink()
@@ -120,7 +123,8 @@ def test_a_card_that_changed_after_the_edition_is_a_draft(first):
     assert editions.DRAFT not in "".join(drawn.values())
     edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"))
     page, drawn = page_of(first)
-    assert f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html. <strong>{editions.DRAFT}</strong>" in drawn["materials/test-steel.md"]
+    assert f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html. <strong>{editions.DRAFT}</strong>" in drawn[
+        "materials/test-steel.md"]
     assert editions.DRAFT not in drawn["materials/test-brass.md"]
     assert "none: changed after 2026-11-25" in page
 
@@ -147,7 +151,9 @@ def test_without_the_fields_of_the_last_edition_nothing_is_written(first):
 
 def test_an_edition_by_another_name_is_a_fault(first):
     (first / "knowledge/editions" / f"{FIRST}.yaml").rename(first / "knowledge/editions/first.yaml")
-    assert [str(c) for c in check(first)[1]] == ["knowledge/editions/first.yaml: the file name 'first' is not a date; an edition is named as 2026-01-31"]
+    assert [str(c)
+            for c in check(first)[1]] == [
+                "knowledge/editions/first.yaml: the file name 'first' is not a date; an edition is named as 2026-01-31"]
 
 
 def test_without_an_edition_the_page_says_so(buildable):

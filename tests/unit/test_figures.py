@@ -37,13 +37,15 @@ def span(low, high, digits=3):
     return Quantity(D(low), D(high), "1", digits, ("s",), "range")
 
 
-@pytest.mark.parametrize(("typed", "digits"), [("7.90", 3), ("7.9", 2), ("0.05", 1), ("0.050", 2), ("170", 3), ("1E3", 4), ("0", 1), ("0.00", 2)])
+@pytest.mark.parametrize(("typed", "digits"), [("7.90", 3), ("7.9", 2), ("0.05", 1), ("0.050", 2), ("170", 3), ("1E3", 4),
+                                               ("0", 1), ("0.00", 2)])
 def test_digits_are_counted_as_typed(typed, digits):
     assert significant_digits(D(typed)) == digits
 
 
 @pytest.mark.parametrize(("bound", "low", "high"), [
-    ({"typical": "7.98"}, "7.98", "7.98"), ({"range": ["140", "215"]}, "140", "215"), ({"at_least": "200"}, "200", None), ({"at_most": "0.03"}, None, "0.03")])
+    ({"typical": "7.98"}, "7.98", "7.98"), ({"range": ["140", "215"]}, "140", "215"), ({"at_least": "200"}, "200", None),
+    ({"at_most": "0.03"}, None, "0.03")])
 def test_each_kind_is_its_interval(bound, low, high):
     quantity = of_bound(Bound(**bound), "MPa", "s")
     assert (quantity.low, quantity.high) == (D(low) if low else None, D(high) if high else None)
@@ -87,12 +89,14 @@ def test_limits_count_only_where_there_is_no_value():
     assert envelope([Quantity(D(170), None, "MPa", 3, ("a",), "at_least"), point("205")]).low == D(205)
 
 
-@pytest.mark.parametrize(("text", "expected"), [("12345.6", "12\u202f345.6"), ("-3.5", "\u22123.5"), ("9999", "9999"), ("1E+5", "100\u202f000")])
+@pytest.mark.parametrize(("text", "expected"), [("12345.6", "12\u202f345.6"), ("-3.5", "\u22123.5"), ("9999", "9999"),
+                                                ("1E+5", "100\u202f000")])
 def test_numbers_are_written_for_readers(text, expected):
     assert number_text(D(text)) == expected
 
 
-@pytest.mark.parametrize(("number", "digits", "expected"), [("21.4875", 3, "21.5"), ("2.5", 1, "2"), ("3.5", 1, "4"), ("7.9", 5, "7.9"), ("1234", 2, "1.2E+3")])
+@pytest.mark.parametrize(("number", "digits", "expected"),
+                         [("21.4875", 3, "21.5"), ("2.5", 1, "2"), ("3.5", 1, "4"), ("7.9", 5, "7.9"), ("1234", 2, "1.2E+3")])
 def test_rounding_never_adds_digits(number, digits, expected):
     assert round_to(D(number), digits) == D(expected)
 
@@ -115,7 +119,8 @@ def test_what_is_shown_holds_for_every_value_inside(a, b, c, d, s, t):
     assert low - slack <= inside <= high + slack
 
 
-@pytest.mark.parametrize(("ends", "text"), [(["88", "103"], "88 to 103"), (["1.0004", "1.001"], "1.0004 to 1.001"), (["3.8", "25.4"], "3.8 to 25.4")])
+@pytest.mark.parametrize(("ends", "text"), [(["88", "103"], "88 to 103"), (["1.0004", "1.001"], "1.0004 to 1.001"),
+                                            (["3.8", "25.4"], "3.8 to 25.4")])
 def test_a_published_range_is_shown_as_it_was_published(ends, text):
     assert shown(of_bound(Bound(range=ends), "1", "s")).replace(NBSP, " ") == text
 
@@ -243,7 +248,8 @@ def test_digits_of_a_sum_by_hand(operation, a, b, digits):
 
 
 def test_a_total_is_the_sum_of_all_in_the_first_unit():
-    result = total([Quantity(D(1), D(2), "g", 3, ("a",)), Quantity(D(10), D(20), "x", 3, ("b",)), Quantity(D(100), D(200), "x", 3, ("c",))])
+    result = total([Quantity(D(1), D(2), "g", 3, ("a",)), Quantity(D(10), D(20), "x", 3, ("b",)),
+                    Quantity(D(100), D(200), "x", 3, ("c",))])
     assert (ends(result), result.unit, result.sources) == ((111, 222), "g", ("a", "b", "c"))
 
 
@@ -269,7 +275,8 @@ def test_envelopes_by_hand(quantities, low, high, kind):
 
 
 def test_an_envelope_has_the_most_digits_every_source_once_and_the_unit():
-    found = envelope([Quantity(D(140), D(215), "HV", 3, ("a", "b"), "range"), Quantity(D("150.5"), D("150.5"), "HV", 4, ("b", "c"), "typical")])
+    found = envelope([Quantity(D(140), D(215), "HV", 3, ("a", "b"), "range"),
+                      Quantity(D("150.5"), D("150.5"), "HV", 4, ("b", "c"), "typical")])
     assert (found.digits, found.sources, found.unit, found.converted_from) == (4, ("a", "b", "c"), "HV", "")
 
 
@@ -284,12 +291,14 @@ def test_a_zero_stays_as_it_was_typed():
 
 
 @pytest.mark.parametrize(("number", "rounding", "expected"), [
-    ("21.49", ROUND_FLOOR, "21.4"), ("21.41", ROUND_CEILING, "21.5"), ("-21.41", ROUND_FLOOR, "-21.5"), ("1.00", ROUND_CEILING, "1.00")])
+    ("21.49", ROUND_FLOOR, "21.4"), ("21.41", ROUND_CEILING, "21.5"), ("-21.41", ROUND_FLOOR, "-21.5"),
+    ("1.00", ROUND_CEILING, "1.00")])
 def test_rounding_to_a_side(number, rounding, expected):
     assert str(round_to(D(number), 3, rounding)) == expected
 
 
-@pytest.mark.parametrize(("text", "expected"), [("1234567.5", "1\u202f234\u202f567.5"), ("0", "0"), ("-12345", "\u221212\u202f345"), ("1E-7", "0.0000001")])
+@pytest.mark.parametrize(("text", "expected"), [("1234567.5", "1\u202f234\u202f567.5"), ("0", "0"),
+                                                ("-12345", "\u221212\u202f345"), ("1E-7", "0.0000001")])
 def test_long_numbers_stand_in_threes(text, expected):
     assert number_text(D(text)) == expected
 
@@ -298,7 +307,8 @@ def test_long_numbers_stand_in_threes(text, expected):
     (at_least("200"), "at least\u00a0200", "≥\u00a0200"), (at_most("0.03"), "at most\u00a00.03", "≤\u00a00.03"),
     (span("140", "215"), "140\u00a0to\u00a0215", "140–215"), (span("0", "5", 1), "0\u00a0to\u00a05", "0–5"),
     (span("0.5", "5", 1), "0.5\u00a0to\u00a05", "0.5–5"), (span("-5", "5", 1), "−5\u00a0to\u00a05", "−5\u00a0to\u00a05"),
-    (point("7.98"), "7.98", "7.98"), (Quantity(D("2.5"), D("2.5"), "1", 1), "2", "2"), (Quantity(D("3.5"), D("3.5"), "1", 1), "4", "4"),
+    (point("7.98"), "7.98", "7.98"), (Quantity(D("2.5"), D("2.5"), "1", 1), "2", "2"),
+    (Quantity(D("3.5"), D("3.5"), "1", 1), "4", "4"),
     (Quantity(D("24.98"), None, "1", 2), "at least\u00a024", "≥\u00a024"),  # outwards: what is shown holds
     (Quantity(None, D("24.02"), "1", 2), "at most\u00a025", "≤\u00a025"),
     (Quantity(D(1234), D(1234), "1", 2), "1200", "1200"), (exact(100), "100", "100"), (exact("7.980"), "7.98", "7.98"),

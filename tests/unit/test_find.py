@@ -6,7 +6,8 @@ from generator.view import SOURCES_A_PAGE, source_pages
 
 
 def test_words_and_names_as_they_are_compared():
-    assert find.words("X2 CrNiMo 17-12-2; 1,4404 à demagnetizing the Blue") == ["x2", "crnimo", "17", "12", "2", "14404", "a", "demagnetis", "the", "blue"]
+    assert find.words("X2 CrNiMo 17-12-2; 1,4404 à demagnetizing the Blue") == ["x2", "crnimo", "17", "12", "2", "14404", "a",
+                                                                                "demagnetis", "the", "blue"]
     assert find.words("patches, hardness") == ["patch", "hardnes"]
     assert find.squash("1.4404 (X2CrNiMo)") == "14404x2crnimo"
 
@@ -37,4 +38,5 @@ def test_every_source_has_its_place_on_one_page_of_its_kind(knowledge):
     assert sorted(key for keys in pages.values() for key in keys) == sorted(knowledge.sources)
     assert max(map(len, pages.values())) <= SOURCES_A_PAGE
     for address, keys in pages.items():
-        assert {knowledge.sources[k].kind for k in keys} == {address.removeprefix("sources/").removesuffix(".html").rstrip("-0123456789")}, address
+        assert {knowledge.sources[k].kind
+                for k in keys} == {address.removeprefix("sources/").removesuffix(".html").rstrip("-0123456789")}, address

@@ -234,7 +234,8 @@ VALUES = st.recursive(
 
 @st.composite
 def invented(draw):
-    """A record of a random kind: a good one whose fields are partly replaced by random values, dropped, or joined by unknown ones."""
+    """A record of a random kind: a good one whose fields are partly replaced by random values, dropped, or joined by unknown
+    ones."""
     name = draw(st.sampled_from([n for n in RECORDS if n.split("/")[0] in RECORD_FOLDERS]))
     record = yaml.safe_load(TEXTS[name])
     for key in draw(st.lists(st.sampled_from(sorted(record)), max_size=3)):

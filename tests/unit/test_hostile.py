@@ -139,7 +139,8 @@ FORMULAS = sorted(p.name for p in (ROOT / "knowledge" / "formulas").glob("*.yaml
 
 
 def fill(root: Path, text_of) -> dict[int, str]:
-    """Replace every free text of the invented records by ``text_of(number of the field)``. Returns number -> name of the field."""
+    """Replace every free text of the invented records by ``text_of(number of the field)``. Returns number -> name of the
+    field."""
     fields: dict[int, str] = {}
 
     def next_text(way):

@@ -1,4 +1,5 @@
-"""A workshop's own layer: it adds and overrides, its figures compute, its faults have places in its own files, and pages say what is its own."""
+"""A workshop's own layer: it adds and overrides, its figures compute, its faults have places in its own files, and pages say what
+is its own."""
 
 import json
 import re
@@ -161,7 +162,8 @@ def test_a_layer_inside_the_project_is_named_from_there(small, layer):
 
 def test_a_list_is_merged_entry_by_entry(small, layer):
     folder = layer(
-        cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], authority: [test-standard]}\n"
+        cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], "
+                 "authority: [test-standard]}\n"
     )
     knowledge, complaints = check(small, [folder])
     assert complaints == []

@@ -1,4 +1,5 @@
-"""Paper: what stands on a printed card, which letters fit, over how many sheets a matrix runs, where the code leads. Expected values are by hand."""
+"""Paper: what stands on a printed card, which letters fit, over how many sheets a matrix runs, where the code leads. Expected
+values are by hand."""
 
 import pytest
 
@@ -23,10 +24,11 @@ def test_the_largest_letters_that_fit_and_on_how_many_sides(top, lines, size, si
 
 @pytest.mark.parametrize(("rows", "columns", "row_letters", "head_letters", "size"), [
     (2, 2, 10, 10, ("upright", 16, 1)),  # all fits at the largest letters
-    # Upright, 6 pt: 53 letters 67.4 mm and 28 signs 115.6 mm make 183 of 196; 93 rows of 2.44 mm and a head of 31.8 make 261 of 267.
-    # 6.5 pt: 73 and 123 are too wide. Lying, 8 pt would need three sheets.
+    # Upright, 6 pt: 53 letters 67.4 mm and 28 signs 115.6 mm make 183 of 196; 93 rows of 2.44 mm and a head of 31.8 make 261 of
+    # 267. 6.5 pt: 73 and 123 are too wide. Lying, 8 pt would need three sheets.
     (93, 28, 53, 25, ("upright", 12, 1)),
-    # 47 signs are too wide upright (194 and 67 mm). Lying, 6.5 pt: 73 and 206 mm of 282; head 42.7 mm, 51 rows of 2.63 mm a sheet.
+    # 47 signs are too wide upright (194 and 67 mm). Lying, 6.5 pt: 73 and 206 mm of 282; head 42.7 mm, 51 rows of 2.63 mm a
+    # sheet.
     (83, 47, 53, 31, ("lying", 13, 2)),
     (83, 120, 53, 31, ("lying", 12, 1))])  # too wide for any sheet
 def test_a_matrix_runs_over_few_sheets_with_letters_of_6_points_or_more(rows, columns, row_letters, head_letters, size):
@@ -42,7 +44,8 @@ def test_the_code_holds_the_address(letters, modules):
 
 
 @pytest.mark.parametrize(("line", "address"), [
-    ("site_url: https://bench.example/cards/", "https://bench.example/cards/"), ('site_url: "http://10.0.0.5:8000"', "http://10.0.0.5:8000"),
+    ("site_url: https://bench.example/cards/", "https://bench.example/cards/"),
+    ('site_url: "http://10.0.0.5:8000"', "http://10.0.0.5:8000"),
     ("# site_url: https://bench.example", ""), ("site_url: ''", ""), ("site_url: bench.example", "")])
 def test_only_an_http_address_makes_a_code(tmp_path, line, address):
     (tmp_path / "mkdocs.yml").write_text(f"site_name: x\n{line}\nplugins: []\n")

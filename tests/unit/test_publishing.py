@@ -14,7 +14,8 @@ from generator.publishing import BuildFailed, with_policy
 
 
 def hashes(folder: Path) -> dict[str, str]:
-    return {p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.rglob("*")) if p.is_file()}
+    return {p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.rglob("*"))
+            if p.is_file()}
 
 
 def test_bad_input_leaves_the_last_good_site(built):
@@ -22,7 +23,8 @@ def test_bad_input_leaves_the_last_good_site(built):
     before = hashes(site)
     record = built / "knowledge" / "alloys" / "test-steel.yaml"
     good = record.read_text()
-    for bad in (good.replace("typical: 7.98", "typical: 79.8"), good + "name: twice\n", "name: [\n", good.replace("family: austenitic-stainless", "family: nothing")):
+    for bad in (good.replace("typical: 7.98", "typical: 79.8"), good + "name: twice\n", "name: [\n",
+                good.replace("family: austenitic-stainless", "family: nothing")):
         record.write_text(bad)
         with pytest.raises(Refused):
             build(built, Timings())
@@ -62,7 +64,9 @@ def test_two_pages_at_one_address_are_refused(buildable):
 
 
 def test_every_inline_script_is_allowed_by_its_hash_and_no_other():
-    page = with_policy(b'<head><meta charset="utf-8"></head><script>var a = 1</script><script src="x.js"></script><script type="application/json">{}</script>')
+    page = with_policy(
+        b'<head><meta charset="utf-8"></head><script>var a = 1</script><script src="x.js"></script><script '
+        b'type="application/json">{}</script>')
     policy = re.search(rb'content="([^"]+)"', page).group(1).decode()
     # SHA-256 of `var a = 1`, worked out with openssl
     assert policy.count("sha256-") == 1
@@ -81,11 +85,14 @@ class Tags(HTMLParser):
         """Note scripts, handlers and links."""
         self.scripts += tag == "script"
         self.handlers += [a for a, _ in attrs if a.startswith("on")]
-        self.links += [v for a, v in attrs if a in ("href", "src") and v and v.strip().lower().startswith(("javascript:", "data:text", "http"))]
+        self.links += [v for a, v in attrs if a in ("href", "src") and v
+                       and v.strip().lower().startswith(("javascript:", "data:text", "http"))]
 
 
-HOSTILE = ["<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "[x](javascript:alert(1))", "{{ 7 * 7 }}", "{% raw %}", "a | b | c", "**bold** _it_", "# heading",
-           "</div></section></body>", "<!-- comment", "&lt;b&gt; &amp;", "`code` ~~~", "<svg onload=alert(1)>", "{: onclick=alert(1) }", "![i](http://x/y.png)", "<b>b</b>"]
+HOSTILE = ["<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "[x](javascript:alert(1))", "{{ 7 * 7 }}", "{% raw %}",
+           "a | b | c", "**bold** _it_", "# heading",
+           "</div></section></body>", "<!-- comment", "&lt;b&gt; &amp;", "`code` ~~~", "<svg onload=alert(1)>",
+           "{: onclick=alert(1) }", "![i](http://x/y.png)", "<b>b</b>"]
 
 
 def test_text_from_records_shows_as_it_was_typed(built):

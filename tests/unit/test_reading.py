@@ -82,7 +82,8 @@ def test_links_are_not_followed(tmp_path):
     os.symlink(outside, folder / "sub")
     found, complaints = list_files(tmp_path, folder)
     assert found == []
-    assert sorted(str(c) for c in complaints) == ["k/sub: is a link; put the folder itself here", "k/x.yaml: is a link; put the file itself here"]
+    assert sorted(str(c) for c in complaints) == ["k/sub: is a link; put the folder itself here",
+                                                  "k/x.yaml: is a link; put the file itself here"]
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes among its files")
@@ -106,7 +107,8 @@ def test_a_wrong_ending_is_named(tmp_path):
     ("a: 'open\n", ["x.yaml:2:1: cannot be read: found unexpected end of stream; check indentation, colons and quotes"]),
     ("a: &x [1]\nb: *x\n", ["x.yaml:1:4: uses an alias (`*name`); write the value out"]),
     ("a: !odd x\n", ["x.yaml:1:4: has the tag '!odd'; quote the text"]),
-    ("a: !odd {b: 1}\nb: !!set {c}\n", ["x.yaml:1:4: has the tag '!odd'; quote the text", "x.yaml:2:4: has the tag 'set'; quote the text"]),
+    ("a: !odd {b: 1}\nb: !!set {c}\n", ["x.yaml:1:4: has the tag '!odd'; quote the text",
+                                        "x.yaml:2:4: has the tag 'set'; quote the text"]),
     ("a: 1\nb:\n  [c]: 2\n  d: 3\n  d: 4\nb: 5\n", ["x.yaml:3:3: a key must be one word; quote braces and brackets in text",
      "x.yaml:5:3: d stands here twice; keep one of them", "x.yaml:6:1: b stands here twice; keep one of them"]),
     ("# remark\n", ["x.yaml: is empty; write a record or delete the file"]),
@@ -212,7 +214,8 @@ def test_a_value_that_was_not_typed_has_the_place_of_what_encloses_it(tmp_path):
 def test_a_value_of_a_layer_is_placed_in_the_layer(tmp_path):
     raw = read(tmp_path, "a: 1\nb: {c: 2}\n")
     raw.files[("b",)] = "layer.yaml"
-    assert [str(raw.place(("b",))), str(raw.place(("b", "d"))), str(raw.place(("a",)))] == ["layer.yaml:2:4", "layer.yaml:2:4", "x.yaml:1:4"]
+    assert [str(raw.place(("b",))), str(raw.place(("b", "d"))),
+            str(raw.place(("a",)))] == ["layer.yaml:2:4", "layer.yaml:2:4", "x.yaml:1:4"]
     assert str(raw.place(("b",), key=True)) == "layer.yaml:2:1"
 
 
@@ -225,7 +228,8 @@ def test_lists_and_keys_are_kept_in_order(tmp_path):
 
 def test_record_files_are_found_in_order_and_odd_entries_are_named(tmp_path):
     root = tmp_path / "root"
-    for name in ("b.yaml", "a.yaml", "notes.txt", ".hidden.yaml", "c.yml", "d.YAML", "e.YML", "z/b.yaml", "m/a.yaml", ".git/x.yaml"):
+    for name in ("b.yaml", "a.yaml", "notes.txt", ".hidden.yaml", "c.yml", "d.YAML", "e.YML", "z/b.yaml", "m/a.yaml",
+                 ".git/x.yaml"):
         path = root / "k" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text("a: 1\n")
@@ -233,7 +237,8 @@ def test_record_files_are_found_in_order_and_odd_entries_are_named(tmp_path):
     found, complaints = list_files(root, root / "k")
     assert [p.relative_to(root).as_posix() for p in found] == ["k/a.yaml", "k/b.yaml", "k/m/a.yaml", "k/z/b.yaml"]
     assert [str(c) for c in complaints] == ["k/link: is a link; put the folder itself here",
-                                            *(f"k/{n}: has the wrong ending; rename it to end in .yaml" for n in ("c.yml", "d.YAML", "e.YML"))]
+                                            *(f"k/{n}: has the wrong ending; rename it to end in .yaml"
+                                              for n in ("c.yml", "d.YAML", "e.YML"))]
 
 
 def test_a_path_outside_the_project_is_shown_whole(tmp_path):

@@ -1,4 +1,5 @@
-"""Two clean builds of the same knowledge, on another path, another day, in another place of the world, are the same bytes: site and published folder."""
+"""Two clean builds of the same knowledge, on another path, another day, in another place of the world, are the same bytes: site
+and published folder."""
 
 import os
 import shutil
@@ -36,7 +37,8 @@ def start(root, clock, **environment) -> subprocess.Popen:
         for path in root.rglob("*"):
             os.utime(path, (1_600_000_000, 1_600_000_000))
     kept = {k: v for k, v in os.environ.items() if k not in ("SOURCE_DATE_EPOCH", "PYTHONHASHSEED", "TZ", "LANG", "LC_ALL")}
-    return subprocess.Popen([sys.executable, "-c", PUBLISH, str(root)], env={**kept, "PYTHONPATH": f"{clock}{os.pathsep}{ROOT}", **environment},
+    return subprocess.Popen([sys.executable, "-c", PUBLISH, str(root)],
+                            env={**kept, "PYTHONPATH": f"{clock}{os.pathsep}{ROOT}", **environment},
                             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
 
 

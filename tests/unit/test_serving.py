@@ -12,7 +12,8 @@ import segno
 from generator import serving
 from tests.conftest import ROOT
 
-SERVE = "import sys; from pathlib import Path; from generator.serving import serve; sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))"
+SERVE = ("import sys; from pathlib import Path; from generator.serving import serve; "
+         "sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))")
 
 
 @pytest.fixture
@@ -112,7 +113,8 @@ def test_the_qr_in_the_terminal_is_the_square_of_the_address():
     assert wide == 25 + 8  # version 2, and four squares of quiet on each side
     assert all(sum(row) == 0 for row in rows[:4])
     assert [row[4:-4] for row in rows[4:4 + 25]] == [[int(v) for v in row] for row in segno.make(address, micro=False).matrix]
-    finder = [[1] * 7, [1, 0, 0, 0, 0, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 0, 0, 0, 0, 1], [1] * 7]
+    finder = [[1] * 7, [1, 0, 0, 0, 0, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1],
+              [1, 0, 0, 0, 0, 0, 1], [1] * 7]
     assert [row[4:11] for row in rows[4:11]] == finder
 
 

@@ -15,7 +15,8 @@ from generator.building import Timings, build
 from tests.conftest import ROOT, SMALL, make_buildable
 from tests.unit.test_publishing import hashes
 
-BUILD = "import sys, gc; gc.disable(); from pathlib import Path; from generator.building import Timings, build; build(Path(sys.argv[1]), Timings())"
+BUILD = ("import sys, gc; gc.disable(); from pathlib import Path; from generator.building import Timings, build; "
+         "build(Path(sys.argv[1]), Timings())")
 KILLS = int(os.environ.get("BENCH_KILLS", "50"))
 RECORD = Path("knowledge/alloys/test-steel.yaml")
 

@@ -1,4 +1,5 @@
-"""What is not ours: every vendored file stands in DEVELOPERS.md with version, licence and hash, and is the file it was; so is every dependency."""
+"""What is not ours: every vendored file stands in DEVELOPERS.md with version, licence and hash, and is the file it was; so is
+every dependency."""
 
 import hashlib
 import re
@@ -22,7 +23,8 @@ def test_every_vendored_file_has_a_version_and_a_licence_in_the_guide():
 
 
 def test_every_vendored_file_has_a_licence_of_its_own_for_machines():
-    listed = {a["path"]: a["SPDX-License-Identifier"] for a in tomllib.loads((ROOT / "REUSE.toml").read_text(encoding="utf-8"))["annotations"]}
+    listed = {a["path"]: a["SPDX-License-Identifier"]
+              for a in tomllib.loads((ROOT / "REUSE.toml").read_text(encoding="utf-8"))["annotations"]}
     for path in VENDORED:
         assert listed[path.relative_to(ROOT).as_posix()] in GUIDE
 

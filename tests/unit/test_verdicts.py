@@ -49,7 +49,8 @@ def test_a_figure_against_a_minimum(low, high, at_least, outcome):
 
 
 @pytest.mark.parametrize(("low", "high", "at_most", "outcome"), [
-    (150, 200, 200, MET), (150, 200, 180, IN_PART), (150, 200, 120, MISSED), (None, 215, 215, MET), (None, 215, 200, MISSED), (200, None, 300, IN_PART)])
+    (150, 200, 200, MET), (150, 200, 180, IN_PART), (150, 200, 120, MISSED), (None, 215, 215, MET), (None, 215, 200, MISSED),
+    (200, None, 300, IN_PART)])
 def test_a_figure_against_a_maximum(low, high, at_most, outcome):
     assert compare(quantity(low, high), None, D(at_most))[0] == outcome
 
@@ -87,9 +88,11 @@ STEEL = ("test-case", "test-steel", "annealed")
 @pytest.mark.parametrize(("file", "old", "new", "changed"), [
     ("alloys/test-steel.yaml", "range: [140, 215]", "range: [100, 215]", {STEEL: CARE}),
     ("alloys/test-steel.yaml", "range: [140, 215]", "range: [100, 110]", {STEEL: UNFIT}),
-    ("alloys/test-steel.yaml", "hardness: [{range: [140, 215], unit: HV, source: test-sheet}]", "hardness: [{range: [140, 215], unit: HV, source: memory}]", {STEEL: CANNOT_SAY}),
+    ("alloys/test-steel.yaml", "hardness: [{range: [140, 215], unit: HV, source: test-sheet}]",
+     "hardness: [{range: [140, 215], unit: HV, source: memory}]", {STEEL: CANNOT_SAY}),
     ("alloys/test-steel.yaml", "turn: {rating: with-care}", "turn: {rating: badly}", {STEEL: UNFIT}),
-    ("hazards/test-sea.yaml", "{families: [brass]}, verdict: fails", "{families: [brass]}, verdict: holds", {("test-case", "test-brass", None): CANNOT_SAY}),
+    ("hazards/test-sea.yaml", "{families: [brass]}, verdict: fails", "{families: [brass]}, verdict: holds",
+     {("test-case", "test-brass", None): CANNOT_SAY}),
     ("alloys/test-steel.yaml", "typical: 7.98", "typical: 7.95", {}),
 ])
 def test_one_edit_changes_the_right_verdicts_and_no_others(small, file, old, new, changed):
@@ -150,7 +153,8 @@ def test_a_pair_by_the_anodic_index(knowledge, values):
 @pytest.mark.parametrize(("low", "high", "at_least", "outcome", "margin"), [
     (150, 200, 120, MET, "1.25"), (150, 200, 0, MET, None), (150, 250, 200, IN_PART, "0.75"), (150, 200, 200, IN_PART, "0.75"),
     (150, 200, 250, MISSED, "0.8"), (200, None, 250, MISSED, "0.8"), (200, None, 160, MET, "1.25"),
-    (None, 150, 200, MISSED, "0.75"), (None, 150, 120, IN_PART, "1.25"), (None, 150, 150, IN_PART, "1"), (None, 150, 0, IN_PART, None)])
+    (None, 150, 200, MISSED, "0.75"), (None, 150, 120, IN_PART, "1.25"), (None, 150, 150, IN_PART, "1"),
+    (None, 150, 0, IN_PART, None)])
 def test_the_margin_over_a_minimum_by_hand(low, high, at_least, outcome, margin):
     assert compare(quantity(low, high), D(at_least), None) == (outcome, None if margin is None else D(margin))
 
@@ -158,7 +162,8 @@ def test_the_margin_over_a_minimum_by_hand(low, high, at_least, outcome, margin)
 @pytest.mark.parametrize(("low", "high", "at_most", "outcome", "margin"), [
     (150, 200, 250, MET, "1.25"), (-5, 0, 3, MET, None), (150, 200, 150, IN_PART, "0.75"), (160, 200, 180, IN_PART, "0.9"),
     (150, 200, 120, MISSED, "0.8"), (None, 200, 150, MISSED, "0.75"), (None, 200, 250, MET, "1.25"),
-    (200, None, 300, IN_PART, "1.5"), (200, None, 200, IN_PART, "1"), (200, None, 100, MISSED, "0.5"), (0, None, 5, IN_PART, None)])
+    (200, None, 300, IN_PART, "1.5"), (200, None, 200, IN_PART, "1"), (200, None, 100, MISSED, "0.5"),
+    (0, None, 5, IN_PART, None)])
 def test_the_margin_under_a_maximum_by_hand(low, high, at_most, outcome, margin):
     assert compare(quantity(low, high), None, D(at_most)) == (outcome, None if margin is None else D(margin))
 
@@ -175,18 +180,21 @@ def fit_of(answers=(), hazards=(), coated=None, key="metal", state=None):
     """A fit from answers and pairs of (severity, what the hazard does), with the verdict that follows."""
     meets = tuple(meeting(severity, f"hazard-{n}") for n, (severity, _) in enumerate(hazards))
     exposures = tuple(Exposure(verdict, None) for _, verdict in hazards)
-    return Fit("part", key, state, coated, combine(answers, meets, exposures, coated is not None), tuple(answers), meets, exposures)
+    return Fit("part", key, state, coated, combine(answers, meets, exposures, coated is not None), tuple(answers), meets,
+               exposures)
 
 
 @pytest.mark.parametrize(("answers", "hazards", "verdict"), [
     ([], [], SUITS), ([(MET, True)], [("often", "holds")], SUITS), ([], [("always", "holds-with-care")], SUITS),
     ([(MISSED, True)], [], UNFIT), ([(MISSED, False)], [], CARE), ([(IN_PART, True)], [], CARE), ([(IN_PART, False)], [], CARE),
     ([(UNKNOWN, True)], [], CANNOT_SAY), ([(UNKNOWN, False)], [], SUITS), ([(UNKNOWN, False), (UNKNOWN, True)], [], CANNOT_SAY),
-    ([(UNKNOWN, True), (UNKNOWN, False)], [], CANNOT_SAY), ([(UNKNOWN, True), (MISSED, True)], [], UNFIT), ([(MET, True), (IN_PART, True)], [], CARE),
+    ([(UNKNOWN, True), (UNKNOWN, False)], [], CANNOT_SAY), ([(UNKNOWN, True), (MISSED, True)], [], UNFIT),
+    ([(MET, True), (IN_PART, True)], [], CARE),
     ([(MISSED, False), (UNKNOWN, True)], [], CANNOT_SAY),
     ([], [("often", "fails")], UNFIT), ([], [("always", "fails")], UNFIT), ([], [("seldom", "fails")], CARE),
     ([], [("often", "unknown")], CANNOT_SAY), ([], [("always", "unknown")], CANNOT_SAY), ([], [("seldom", "unknown")], CARE),
-    ([], [("often", "suffers")], CARE), ([], [("often", "unknown"), ("often", "fails")], UNFIT), ([], [("often", "holds"), ("often", "suffers")], CARE),
+    ([], [("often", "suffers")], CARE), ([], [("often", "unknown"), ("often", "fails")], UNFIT),
+    ([], [("often", "holds"), ("often", "suffers")], CARE),
     ([(UNKNOWN, True)], [("often", "fails")], UNFIT), ([(UNKNOWN, True)], [("often", "holds")], CANNOT_SAY)])
 def test_the_worst_reason_decides(answers, hazards, verdict):
     fit = fit_of([answer(*a) for a in answers], hazards)
@@ -258,7 +266,8 @@ def untouched(tmp_path_factory):
 
 
 def test_each_kind_of_demand_by_hand(full):
-    """650 HV against 500 is 1.3; 7.85 g/cm3 under 9; steel expands by 11 to 12, the case by 16: at least 4 and at most 5 apart, 8 allowed."""
+    """650 HV against 500 is 1.3; 7.85 g/cm3 under 9; steel expands by 11 to 12, the case by 16: at least 4 and at most 5 apart, 8
+    allowed."""
     found = answers_of(full)
     assert [a[0] for a in found] == [MET] * 7
     assert found[0][1] == D("1.3") and found[1][1] == D(9) / D("7.85") and found[6][1] == D("1.6")
@@ -272,21 +281,28 @@ def test_each_kind_of_demand_by_hand(full):
     (PINION, "property: hardness, at_least: 500", "property: hardness, at_least: 651", 0, MISSED),
     (PINION, "property: density, at_most: 9", "property: density, at_most: 7.84", 1, MISSED),
     (PINION, "property: density, at_most: 9", "property: elastic-modulus, at_least: 100", 1, UNKNOWN),  # 205 GPa is from memory
-    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}", "turn: {rating: not, source: full-book}", 2, MISSED),
-    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}", "turn: {rating: badly, source: full-book}", 2, MET),
-    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}", "turn: {rating: well, source: memory}", 2, UNKNOWN),
+    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}",
+     "turn: {rating: not, source: full-book}", 2, MISSED),
+    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}",
+     "turn: {rating: badly, source: full-book}", 2, MET),
+    ("alloys/full-steel.yaml", "turn: {rating: well, note: turning note, source: full-book}",
+     "turn: {rating: well, source: memory}", 2, UNKNOWN),
     ("alloys/full-steel.yaml", "turn: {rating", "polish: {rating", 2, UNKNOWN),
     (PINION, "magnetism: strong", "magnetism: trace", 3, MISSED),
     ("alloys/full-steel.yaml", "magnetism_source: full-book", "magnetism_source: memory", 3, UNKNOWN),
     (PINION, "trait: heat-hardens", "trait: transparent", 4, MISSED),
     (PINION, "lacks_trait: transparent", "lacks_trait: heat-hardens", 5, MISSED),
-    (PINION, "within: 8", "within: 5", 6, MET), (PINION, "within: 8", "within: 4.9", 6, IN_PART), (PINION, "within: 8", "within: 4", 6, IN_PART),
+    (PINION, "within: 8", "within: 5", 6, MET), (PINION, "within: 8", "within: 4.9", 6, IN_PART),
+    (PINION, "within: 8", "within: 4", 6, IN_PART),
     (PINION, "within: 8", "within: 3.9", 6, MISSED),
     ("alloys/full-steel.yaml", "over: [20, 100], source: full-book}", "over: [20, 100], source: memory}", 6, UNKNOWN),
-    ("alloys/test-steel.yaml", "typical: 16.0, over: [20, 100], source: test-standard", "typical: 16.0, over: [20, 100], source: memory", 6, UNKNOWN),
+    ("alloys/test-steel.yaml", "typical: 16.0, over: [20, 100], source: test-standard",
+     "typical: 16.0, over: [20, 100], source: memory", 6, UNKNOWN),
     ("alloys/test-steel.yaml", "{typical: 16.0,", "{at_least: 16.0,", 6, UNKNOWN),
-    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [6.0, 7.0],", 6, MET), ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 2.0],", 6, MISSED),
-    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 2.9],", 6, MISSED), ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 3.0],", 6, IN_PART)])
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [6.0, 7.0],", 6, MET),
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 2.0],", 6, MISSED),
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 2.9],", 6, MISSED),
+    ("alloys/test-steel.yaml", "{typical: 16.0,", "{range: [1.0, 3.0],", 6, IN_PART)])
 def test_one_edit_turns_the_one_answer(full, untouched, file, old, new, number, outcome):
     edit(full, file, old, new)
     after = answers_of(full)
@@ -333,11 +349,13 @@ def test_a_coated_part_meets_hazards_with_its_coating_and_wears_down_to_its_base
 
 
 def test_fits_stand_in_order_of_verdict_margin_name_and_state(full):
-    """For the case: both 120 HV and turning. 650/120 = 5.4 goes before 140/120; at most 200 HV only perhaps; the sea eats brass."""
+    """For the case: both 120 HV and turning. 650/120 = 5.4 goes before 140/120; at most 200 HV only perhaps; the sea eats
+    brass."""
     knowledge, _ = load(full)
     verdicts = Verdicts(knowledge, Values(knowledge))
     assert [(c.material, c.state, c.verdict) for c in verdicts.cells["test-case"]] == [
-        ("full-steel", "tempered-hard", SUITS), ("test-steel", "annealed", SUITS), ("full-steel", "annealed", CARE), ("test-brass", None, UNFIT)]
+        ("full-steel", "tempered-hard", SUITS), ("test-steel", "annealed", SUITS), ("full-steel", "annealed", CARE),
+        ("test-brass", None, UNFIT)]
     assert [[(f.material, f.state) for f in group] for group in verdicts.of_part("test-case")] == [
         [("full-steel", "tempered-hard"), ("full-steel", "annealed")], [("test-steel", "annealed")], [("test-brass", None)]]
 
@@ -378,28 +396,37 @@ def test_fits_alike_stand_by_name_in_any_letters_and_then_by_state(full):
 
 def colliding(root):
     knowledge, _ = load(root)
-    return [(part, way, choice.material, fit.state, fit.verdict) for part, way, choice, fit in collisions(knowledge, Judge(knowledge, Values(knowledge)))]
+    return [(part, way, choice.material, fit.state, fit.verdict) for part, way, choice,
+            fit in collisions(knowledge, Judge(knowledge, Values(knowledge)))]
 
 
 def test_what_the_trade_does_and_the_verdict_collide_by_name(full):
     assert colliding(full) == []
-    edit(full, "parts/test-case.yaml", "wrong:\n", "wrong:\n  - {material: full-steel, why: a trial}\n  - {material: full-steel, state: annealed, why: a trial}\n")
-    edit(full, "parts/test-case.yaml", "usual:\n", "usual:\n  - {material: full-steel, why: a trial}\n  - {material: test-brass, why: a trial}\n")
-    assert colliding(full) == [("test-case", ("usual", 1), "test-brass", None, UNFIT), ("test-case", ("wrong", 0), "full-steel", "tempered-hard", SUITS),
+    edit(full, "parts/test-case.yaml", "wrong:\n",
+         "wrong:\n  - {material: full-steel, why: a trial}\n  - {material: full-steel, state: annealed, why: a trial}\n")
+    edit(full, "parts/test-case.yaml", "usual:\n",
+         "usual:\n  - {material: full-steel, why: a trial}\n  - {material: test-brass, why: a trial}\n")
+    assert colliding(full) == [("test-case", ("usual", 1), "test-brass", None, UNFIT),
+                               ("test-case", ("wrong", 0), "full-steel", "tempered-hard", SUITS),
                                ("test-case", ("wrong", 1), "full-steel", "annealed", CARE)]
 
 
 def test_a_choice_that_cannot_be_judged_collides_both_ways(full):
-    edit(full, "hazards/test-sea.yaml", "{verdict: holds, why: the film holds, source: practice}", "{verdict: holds, why: the film holds, source: memory}")
+    edit(full, "hazards/test-sea.yaml", "{verdict: holds, why: the film holds, source: practice}",
+         "{verdict: holds, why: the film holds, source: memory}")
     edit(full, "parts/test-case.yaml", "wrong:\n", "wrong:\n  - {material: test-steel, why: a trial}\n")
-    assert colliding(full) == [("test-case", ("usual", 0), "test-steel", "annealed", CANNOT_SAY), ("test-case", ("wrong", 0), "test-steel", "annealed", CANNOT_SAY)]
+    assert colliding(full) == [("test-case", ("usual", 0), "test-steel", "annealed", CANNOT_SAY),
+                               ("test-case", ("wrong", 0), "test-steel", "annealed", CANNOT_SAY)]
 
 
 def test_a_coated_choice_is_judged_coated(full):
-    edit(full, "parts/test-case.yaml", "{material: test-steel, state: annealed, why", "{material: full-steel, state: annealed, coated: full-plate, why")
+    edit(full, "parts/test-case.yaml", "{material: test-steel, state: annealed, why",
+         "{material: full-steel, state: annealed, coated: full-plate, why")
     edit(full, "parts/test-case.yaml", "wrong:\n", "wrong:\n  - {material: test-steel, coated: full-plate, why: a trial}\n")
     knowledge, _ = load(full)
-    assert [(way, fit.coated) for _, way, _, fit in collisions(knowledge, Judge(knowledge, Values(knowledge)))] == [(("wrong", 0), "full-plate")]
+    assert [(way, fit.coated) for _, way, _, fit in collisions(knowledge,
+                                                               Judge(knowledge,
+                                                                     Values(knowledge)))] == [(("wrong", 0), "full-plate")]
 
 
 def indexed(root, **figures):
@@ -412,14 +439,18 @@ def indexed(root, **figures):
 
 
 @pytest.mark.parametrize(("steel", "brass", "difference", "attacked", "allowed"), [
-    ("typical: 0.15", "typical: 0.30", "0.15", "test-brass", ("harsh", "damp", "dry")), ("typical: 0.30", "typical: 0.14", "0.16", "test-steel", ("damp", "dry")),
-    ("typical: 0.10", "typical: 0.35", "0.25", "test-brass", ("damp", "dry")), ("typical: 0.10", "typical: 0.36", "0.26", "test-brass", ("dry",)),
-    ("typical: 0.10", "typical: 0.60", "0.50", "test-brass", ("dry",)), ("typical: 0.10", "typical: 0.61", "0.51", "test-brass", ()),
+    ("typical: 0.15", "typical: 0.30", "0.15", "test-brass", ("harsh", "damp", "dry")),
+    ("typical: 0.30", "typical: 0.14", "0.16", "test-steel", ("damp", "dry")),
+    ("typical: 0.10", "typical: 0.35", "0.25", "test-brass", ("damp", "dry")),
+    ("typical: 0.10", "typical: 0.36", "0.26", "test-brass", ("dry",)),
+    ("typical: 0.10", "typical: 0.60", "0.50", "test-brass", ("dry",)),
+    ("typical: 0.10", "typical: 0.61", "0.51", "test-brass", ()),
     ("typical: 0.30", "range: [0.20, 0.40]", "0", None, ("harsh", "damp", "dry"))])
 def test_pairs_at_the_limits_of_each_place(small, steel, brass, difference, attacked, allowed):
     values = indexed(small, steel=f"{{{steel}, source: test-sheet}}", brass=f"{{{brass}, source: test-sheet}}")
     found = pair(values, "test-steel", "test-brass")
-    assert (found.first, found.second, found.difference, found.attacked, found.allowed) == ("test-steel", "test-brass", D(difference), attacked, allowed)
+    assert (found.first, found.second, found.difference, found.attacked,
+            found.allowed) == ("test-steel", "test-brass", D(difference), attacked, allowed)
 
 
 def test_without_a_published_index_there_is_no_pair(small):
@@ -430,7 +461,8 @@ def test_without_a_published_index_there_is_no_pair(small):
 
 
 def test_replacements_are_ranked_with_what_is_gained_and_lost():
-    """Base: demands met, missed; hazard 0 suffers, hazard 1 holds. Verdict first, then fewest losses, most gains, margin, name."""
+    """Base: demands met, missed; hazard 0 suffers, hazard 1 holds. Verdict first, then fewest losses, most gains, margin,
+    name."""
     hazards = [("seldom", "suffers"), ("seldom", "holds")]
     base = fit_of([answer(MET), answer(MISSED, firm=False), answer(IN_PART)], hazards, key="base")
     worse = fit_of([answer(IN_PART), answer(MET), answer(IN_PART)], [("seldom", "holds"), ("seldom", "suffers")], key="worse")
