@@ -125,10 +125,10 @@ def test_more_hardness_never_turns_a_met_minimum_into_a_missed_one(low, width, d
 
 
 def test_another_demand_never_widens_the_set(knowledge, values):
-    judge = Judge(knowledge, values)
+    verdicts = Verdicts(knowledge, values)
     order = (SUITS, CARE, CANNOT_SAY, UNFIT)
     for part in knowledge.parts:
-        for fit in Verdicts(knowledge, judge.values).fits(part):
+        for fit in verdicts.fits(part):
             for n in range(len(fit.answers)):
                 fewer = combine(fit.answers[:n], fit.meets, fit.exposures)
                 assert order.index(fewer) <= order.index(fit.verdict) or {fewer, fit.verdict} == {CANNOT_SAY, UNFIT}
