@@ -44,10 +44,10 @@ def stamp_review(root: Path, name: str, on: date) -> Path:
 def _find(root: Path, name: str) -> Path:
     """The file of a record, by its id or by folder/id where several records share the id."""
     folder, _, key = name.removesuffix(SUFFIX).rpartition("/")
-    known = {p.stem: p for f in RECORD_FOLDERS for p in (root / "knowledge" / f).glob(f"*{SUFFIX}")}
     found = [root / "knowledge" / f / f"{key}{SUFFIX}" for f in RECORD_FOLDERS if folder in ("", f, f"knowledge/{f}")]
     found = [path for path in found if path.is_file()]
     if not found:
+        known = {p.stem for f in RECORD_FOLDERS for p in (root / "knowledge" / f).glob(f"*{SUFFIX}")}
         raise EditFailed(f"there is no record {name}; {did_you_mean(key, known, 'its id is its file name without .yaml')}")
     if len(found) > 1:
         raise EditFailed(f"{name} is the id of several records; say which: {', '.join(f'{p.parent.name}/{key}' for p in found)}")

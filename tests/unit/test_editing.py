@@ -42,12 +42,11 @@ def test_a_stamp_changes_the_date_and_nothing_else(small, line, end, start):
     assert path.read_bytes() == expected.replace("\n", end).encode()
 
 
-def test_every_shipped_record_can_be_stamped(tmp_path):
+def test_every_shipped_record_can_be_stamped(tmp_path, knowledge):
     """And only its date changes: stamping the old day again gives the old bytes."""
     import shutil
 
     shutil.copytree(ROOT / "knowledge", tmp_path / "knowledge")
-    knowledge, _ = check(ROOT)
     for kind in ("material", "part", "hazard", "process", "formula", "saying", "lesson"):
         for key, record in knowledge.of_kind(kind).items():
             path = tmp_path / knowledge.raw[kind, key].file
