@@ -2,7 +2,6 @@
 
 import periodictable
 import pytest
-from mendeleev.fetch import fetch_table
 
 pytestmark = pytest.mark.external
 
@@ -14,7 +13,9 @@ GASES = {"H", "N", "O"}
 
 @pytest.fixture(scope="module")
 def mendeleev():
-    """The elements of mendeleev by symbol, read in one go."""
+    """The elements of mendeleev by symbol, read in one go. It is large, so it is loaded by whoever asks."""
+    from mendeleev.fetch import fetch_table
+
     return fetch_table("elements").set_index("symbol")
 
 
