@@ -118,6 +118,7 @@ def test_every_published_page_loads_the_registration_and_its_policy_allows_it(pu
         assert "worker-src 'self'" in page
 
 
+@pytest.mark.slow
 def test_another_content_is_another_edition_for_the_browser(published, built, tmp_path, without_browser):
     record = built / "knowledge" / "parts" / "test-case.yaml"
     record.write_text(record.read_text().replace("Holds the rest.", "Holds nearly all."))
@@ -253,6 +254,7 @@ def test_cards_and_tables_link_to_each_other_only(site):
     assert f"{len(with_card)} cards, 13 tables." in page
 
 
+@pytest.mark.slow
 def test_cards_that_changed_after_the_edition_are_counted(buildable, tmp_path, without_browser, monkeypatch):
     monkeypatch.setattr(cli, "ROOT", buildable)
     assert cli.main(["edition"]) == 0
@@ -277,6 +279,7 @@ def test_a_browser_that_fails_is_no_end(small_built, tmp_path, monkeypatch):
     assert not list(folder.glob("*.pdf")) + list(folder.glob("cards.html"))
 
 
+@pytest.mark.slow
 def test_the_verb_publishes(buildable, monkeypatch, capsys, tmp_path, without_browser):
     monkeypatch.setattr(cli, "ROOT", buildable)
     assert cli.main(["publish", "--to", str(tmp_path / "out")]) == 0

@@ -40,6 +40,7 @@ def test_when_mkdocs_refuses_the_last_good_site_stays(built):
     assert hashes(site) == before
 
 
+@pytest.mark.slow
 def test_two_builds_are_alike_and_unchanged_files_keep_their_time(built):
     site = built / "site"
     first, times = hashes(site), {p: p.stat().st_mtime_ns for p in site.rglob("*") if p.is_file()}

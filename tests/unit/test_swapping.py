@@ -84,6 +84,7 @@ def test_another_place_and_another_clock_give_the_same_bytes(tmp_path):
     assert hashes(first / "site") == hashes(second / "site")
 
 
+@pytest.mark.slow
 def test_a_changed_record_changes_only_the_pages_that_show_it(built):
     site = built / "site"
     before = {p: (p.stat().st_mtime_ns, p.read_bytes()) for p in site.rglob("*") if p.is_file()}
