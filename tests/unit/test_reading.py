@@ -115,6 +115,10 @@ def test_a_wrong_ending_is_named(tmp_path):
     ("word\n", ["x.yaml:1:1: is not a list of `key: value` lines; start with `name: ...`"]),
     ("- !odd x\n", ["x.yaml:1:3: has the tag '!odd'; quote the text"]),  # the first fault is enough
     (b"a: 1\nb: caf\xe9\n", ["x.yaml:2:7: byte 0xe9 is not UTF-8; save the file as UTF-8"]),
+    (b"a: 1\nb: 2\ncaf\xe9\n", ["x.yaml:3:4: byte 0xe9 is not UTF-8; save the file as UTF-8"]),
+    (b"\ncaf\xe9\n", ["x.yaml:2:4: byte 0xe9 is not UTF-8; save the file as UTF-8"]),
+    ("a: 1\na: 2\nb: !odd 3\n", ["x.yaml:2:1: a stands here twice; keep one of them",
+                                 "x.yaml:3:4: has the tag '!odd'; quote the text"]),
     ("a: 1\nb:\tc\td\ne: \tf\x00\n", ["x.yaml:2:3: holds a tab; use spaces", "x.yaml:3:4: holds a tab; use spaces",
                                       "x.yaml:3:6: holds the invisible character U+0000; delete it"]),
     ("a: x\ufeff\nb: \x9f\n", ["x.yaml:1:5: holds the invisible character U+FEFF; delete it",
@@ -138,6 +142,8 @@ def test_nesting_as_deep_as_allowed_is_read_and_one_more_is_not(tmp_path):
     assert refused(tmp_path, "a: " + "[" * 25 + "]" * 25 + "\n") == [f"x.yaml: {TOO_DEEP}"]
     assert list(read(tmp_path, "".join(" " * i + "a:\n" for i in range(24))).data) == ["a"]
     assert refused(tmp_path, "".join(" " * i + "a:\n" for i in range(25))) == [f"x.yaml:25:27: {TOO_DEEP}"]
+    assert list(read(tmp_path, "a:\n  " + "- " * 23 + "x\n").data) == ["a"]
+    assert refused(tmp_path, "a:\n  " + "- " * 24 + "x\n") == [f"x.yaml:2:51: {TOO_DEEP}"]
 
 
 @pytest.mark.parametrize("pair", ["[]", "{}"])
