@@ -506,3 +506,48 @@ def test_replacements_compare_with_the_chosen_state_and_weigh_by_density(full):
     (found,) = replacements(verdicts, "test-case", "test-steel", "annealed")
     assert (found.fit.material, found.fit.state, found.gained, found.lost) == ("full-steel", "tempered-hard", (), ())
     assert (found.weight.low, found.weight.high) == (D("7.85") / D("8.0"), pytest.approx(D("7.85") / D("7.98")))
+
+
+TEMPERED = "      hardness: [{range: [58, 60], unit: HRC"
+EXPANDS = "      expansion: [{{typical: {}, over: [20, 100], source: full-book}}]\n"
+
+
+@pytest.mark.parametrize(("file", "old", "new", "number", "state", "outcome"), [
+    (PINION, "at_least: 500, unit: HV", "at_least: 61, unit: HRC", 0, "tempered-hard", MISSED),  # 58 to 60 HRC
+    (PINION, "at_least: 500, unit: HV", "at_least: 58, unit: HRC", 0, "tempered-hard", MET),
+    ("alloys/full-steel.yaml", "    magnetism: strong\n", "    magnetism: none\n", 3, "annealed", MET),
+    ("alloys/full-steel.yaml", TEMPERED, EXPANDS.format("24.1") + TEMPERED, 6, "tempered-hard", MISSED),  # the case expands by 16
+    ("alloys/full-steel.yaml", TEMPERED, EXPANDS.format("24.1") + TEMPERED, 6, "annealed", MET),
+    ("alloys/test-steel.yaml", "      hardness:", EXPANDS.format("20.1") + "      hardness:", 6, "annealed", MISSED)])
+def test_the_state_and_the_unit_that_are_asked_answer(full, file, old, new, number, state, outcome):
+    edit(full, file, old, new)
+    edit(full, PINION, "magnetism: strong", "magnetism: trace")
+    assert answers_of(full, state=state)[number][0] == outcome
+    assert answers_of(full, state="tempered-hard")[3][0] == MISSED
+
+
+def test_an_answer_shows_what_was_found_even_where_it_decides_nothing(full):
+    edit(full, PINION, "property: density, at_most: 9", "property: elastic-modulus, at_least: 100")
+    edit(full, "alloys/full-steel.yaml", "magnetism_source: full-book", "magnetism_source: memory")
+    knowledge, _ = load(full)
+    hardness, modulus, _, magnetism, *_, mate = Judge(knowledge,
+                                                      Values(knowledge)).fit("full-pinion", "full-steel", "tempered-hard").answers
+    assert [hardness.quantity.low, modulus.quantity.low, mate.quantity.low, mate.quantity.high] == [650, 205, 11, 12]
+    assert (modulus.outcome, magnetism.outcome, magnetism.found) == (UNKNOWN, UNKNOWN, "strong")
+    edit(full, "alloys/full-steel.yaml", "over: [20, 100], source: full-book", "over: [20, 100], source: memory")
+    knowledge, _ = load(full)
+    mate = Judge(knowledge, Values(knowledge)).fit("full-pinion", "full-steel", "tempered-hard").answers[6]
+    assert (mate.outcome, mate.quantity.low) == (UNKNOWN, 11)
+
+
+def test_what_suits_bare_asks_for_care_when_coated(small):
+    judge = judged(small)
+    assert judge.fit("test-case", "test-steel", "annealed").verdict == SUITS
+    assert judge.fit("test-case", "test-steel", "annealed", "test-plate").verdict == CARE
+
+
+def test_a_coating_that_stands_the_hazard_makes_a_usual_choice_possible(full):
+    """The sea eats brass and spares the plate."""
+    edit(full, "parts/test-case.yaml", "unit: HV, why", "unit: HV, firm: false, why")
+    edit(full, "parts/test-case.yaml", "usual:\n", "usual:\n  - {material: test-brass, coated: full-plate, why: a trial}\n")
+    assert colliding(full) == []
