@@ -148,12 +148,21 @@ def _grouped(records, group_of, order) -> dict[str, list[str]]:
     return {name: keys for name, keys in groups.items() if keys}
 
 
-def render(site: Site) -> Iterator[Page]:
-    """Every generated page of the site."""
+def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
+    """Every generated page of the site, in two shares of like work that may be drawn at the same time."""
+    return _of_materials_and_parts(site), _all_others(site)
+
+
+def _of_materials_and_parts(site: Site) -> Iterator[Page]:
+    """These show the same verdicts, so they belong together; and the page that tells which of their cards are current."""
     for key in site.knowledge.materials:
         yield material_page(site, key)
     for key in site.knowledge.parts:
         yield part_page(site, key)
+    yield editions_page(site)
+
+
+def _all_others(site: Site) -> Iterator[Page]:
     for key in site.knowledge.hazards:
         yield hazard_page(site, key)
     for key in site.knowledge.processes:
@@ -176,7 +185,6 @@ def render(site: Site) -> Iterator[Page]:
     yield leaflet_page(site)
     yield compare_page(site)
     yield identify_page(site)
-    yield editions_page(site)
     yield from names_pages(site)
     yield from sources_pages(site)
     yield from (glossary_page(site), cautions_page(site), coverage_page(site))

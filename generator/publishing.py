@@ -17,6 +17,8 @@ import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
+from functools import partial
+from itertools import chain
 from pathlib import Path
 
 import yaml
@@ -24,6 +26,7 @@ import yaml
 from generator import export, tabular
 from generator.linking import Knowledge
 from generator.pages import Page
+from generator.sharing import ShareFailed, both
 from generator.swapping import exchange
 
 _SCRIPT = re.compile(rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL)
@@ -42,8 +45,9 @@ def address_of(root: Path) -> str:
     return found.group(1) if found else ""
 
 
-def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, str], notice: str = "") -> int:
-    """Write build/pages and build/mkdocs.yml: hand-written pages first, then generated ones. Returns the number of pages.
+def write_pages(root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, extra: dict[str, str],
+                notice: str = "") -> int:
+    """Write build/pages and build/mkdocs.yml: hand-written pages, then both shares of generated ones. Returns their number.
 
     ``notice`` is a line for every page; empty: none.
 
@@ -60,11 +64,14 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
         taken[name.casefold()] = name
         count += name.endswith(".md")
         _write(target / name, path.read_bytes())
-    for page in pages:
-        if page.file.casefold() in taken:
-            raise BuildFailed(f"two pages want the address {page.file}; rename one of the records")
-        taken[page.file.casefold()] = page.file
-        _write(target / page.file, page.text())
+    try:
+        drawn = both(*(partial(_write_share, target, share) for share in shares))
+    except ShareFailed:
+        raise BuildFailed("half of the pages could not be drawn; the fault stands above") from None
+    for name in chain(*drawn):
+        if name.casefold() in taken:
+            raise BuildFailed(f"two pages want the address {name}; rename one of the records")
+        taken[name.casefold()] = name
         count += 1
     for name, text in extra.items():
         taken[name.casefold()] = name
@@ -79,6 +86,15 @@ def write_pages(root: Path, pages: Iterable[Page], nav: list, extra: dict[str, s
     }
     _write(build / "mkdocs.yml", yaml.safe_dump(configuration, sort_keys=False, allow_unicode=True))
     return count
+
+
+def _write_share(target: Path, pages: Iterable[Page]) -> list[str]:
+    """Draw and write pages one after the other; their files."""
+    files = []
+    for page in pages:
+        _write(target / page.file, page.text())
+        files.append(page.file)
+    return files
 
 
 def _write(path: Path, content: str | bytes) -> None:

@@ -44,7 +44,7 @@ def page_of(root) -> tuple[str, dict[str, str]]:
     values = Values(knowledge)
     site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values),
                       ROOT / "site_src" / "templates")
-    drawn = {p.file: p.body for p in pages.render(site)}
+    drawn = {p.file: p.body for share in pages.render(site) for p in share}
     return drawn["editions.md"], drawn
 
 

@@ -7,6 +7,7 @@ What passes the checker must also be judged, drawn and exported without a traceb
 import os
 import time
 import zlib
+from itertools import chain
 from pathlib import Path
 
 import pytest
@@ -157,7 +158,7 @@ def use(knowledge, templates: Path) -> None:
     values = Values(knowledge)
     computed, verdicts = tables.build(knowledge, values), Verdicts(knowledge, values)
     site = pages.Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates)
-    for page in pages.render(site):
+    for page in chain(*pages.render(site)):
         assert len(page.text()) < 1_000_000, page.file
     tabular.files(knowledge, export.build(knowledge, computed, verdicts))
 
