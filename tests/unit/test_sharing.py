@@ -24,7 +24,8 @@ def test_both_results_come_back_and_the_second_from_a_copy():
 
 
 def test_a_fault_in_the_copy_is_a_fault():
-    done = outcome("from generator.sharing import both, ShareFailed\ntry: both(int, lambda: int('x'))\nexcept ShareFailed: print('told')")
+    done = outcome("from generator.sharing import both, ShareFailed\n"
+                   "try: both(int, lambda: int('x'))\nexcept ShareFailed: print('told')")
     assert done.stdout == "told\n"
     assert "invalid literal for int()" in done.stderr
 
