@@ -17,6 +17,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 from generator import building, publishing, tabular
@@ -91,10 +92,11 @@ def _peak(whose: int) -> int:
     return resource.getrusage(whose).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
 
 
-def bench(root: Path, sizes: list[int]) -> dict[int, dict]:
-    """The measures of each size. Raises RuntimeError when a size could not be measured."""
+def bench(root: Path, sizes: list[int], say: Callable[[str], None] = lambda _: None) -> dict[int, dict]:
+    """The measures of each size; ``say`` is told of each as it stands. Raises RuntimeError when a size could not be measured."""
     found = {}
     for size in sizes:
+        say(f"{size} times the shipped records ...")
         with tempfile.TemporaryDirectory() as folder:
             copy_records(root, Path(folder) / "p", size)
             done = subprocess.run(
@@ -105,6 +107,7 @@ def bench(root: Path, sizes: list[int]) -> dict[int, dict]:
         found[size] = json.loads(done.stdout.splitlines()[-1])
         if "complaints" in found[size]:
             raise RuntimeError(f"size {size}: the copies have faults: {found[size]['complaints']}")
+        say(in_words({size: found[size]}))
     return found
 
 

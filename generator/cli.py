@@ -268,7 +268,7 @@ def _bench(arguments) -> int:
     from generator.benching import bench, in_words
 
     try:
-        print(in_words(bench(ROOT, arguments.sizes)))
+        print(in_words(bench(ROOT, arguments.sizes, lambda text: print(text, file=sys.stderr, flush=True))))
     except RuntimeError as failed:
         print(f"generator: {failed}", file=sys.stderr)
         return FAULTS
