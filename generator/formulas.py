@@ -9,7 +9,7 @@ from __future__ import annotations
 import ast
 import itertools
 from collections.abc import Collection, Mapping, Sequence
-from decimal import Decimal, DecimalException, localcontext
+from decimal import Decimal, DecimalException, InvalidOperation, localcontext
 from html import escape
 
 from generator.figures import EXACT, PRECISION, Quantity, significant_digits
@@ -176,7 +176,12 @@ def _ends(quantity: Quantity) -> Sequence[Decimal]:
 
 def typed(text: str, unit: str = "1") -> Quantity:
     """A value as a person types it, one number or `low..high`, with the digits that were typed. Raises ValueError."""
-    ends = [Decimal(part) for part in text.split("..")]
+    try:
+        ends = [Decimal(part) for part in text.split("..")]
+    except InvalidOperation:
+        ends = []
+    if not 1 <= len(ends) <= 2 or not all(end.is_finite() for end in ends):
+        raise ValueError(f"{text!r} is not a number; write digits and a point, or low..high")
     digits = min(significant_digits(end) for end in ends)
     return Quantity(min(ends), max(ends), unit, digits)
 

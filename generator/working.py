@@ -62,10 +62,10 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
 def _value(name: str, text: str, symbol) -> Quantity:
     try:
         quantity = typed(text.replace(",", "."), symbol.unit)
-    except (DecimalException, ValueError):
-        raise WorkFailed(f"{name}: {text!r} is not a number; write digits and a point, or low..high") from None
+    except ValueError as error:
+        raise WorkFailed(f"{name}: {error}") from None
     low, high = symbol.range
-    if not (quantity.low.is_finite() and quantity.high.is_finite() and low <= quantity.low and quantity.high <= high):
+    if not (low <= quantity.low and quantity.high <= high):
         raise WorkFailed(f"{name}: {text} is outside {figures.number_text(low)} to {figures.number_text(high)} {symbol.unit}; "
                          "the formula is not meant for it")
     return quantity

@@ -287,3 +287,9 @@ def test_symbols_are_shown_by_their_names():
     ("a&b", "<mi>a&amp;b</mi>"), ("Delta_T", "<msub><mi>Δ</mi><mi>T</mi></msub>")])
 def test_an_index_hangs_below_and_greek_is_greek(name, expected):
     assert symbol_html(name) == expected
+
+
+@pytest.mark.parametrize("text", ["abc", "", "nan", "inf", "1..2..3", "1..", "..", "1,5"])
+def test_what_is_no_number_is_refused_in_words(text):
+    with pytest.raises(ValueError, match="is not a number; write digits and a point, or low..high"):
+        typed(text)
