@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shutil
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -53,6 +54,25 @@ def make_buildable(target: Path, *overlays: Path) -> Path:
     return target
 
 
+def copy_shipped(target: Path) -> None:
+    """A project folder with the shipped records and everything that a build needs."""
+    for name in ("knowledge", "site_src"):
+        shutil.copytree(ROOT / name, target / name)
+    shutil.copy(ROOT / "mkdocs.yml", target)
+
+
+def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> Path:
+    """A project folder that ``make`` makes, with its site; where several processes share the tests, the first that asks builds."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    root = shared / name
+    with alone(shared):
+        if not root.exists():
+            make(root)
+            build(root, Timings())
+    return root
+
+
 def pytest_collection_modifyitems(items):
     """What needs the shipped site without a browser is slow, for it waits for a build; slow tests come first, so that none is
     left at the end."""
@@ -77,9 +97,7 @@ def buildable(tmp_path) -> Path:
 @pytest.fixture(scope="session")
 def small_built(tmp_path_factory) -> Path:
     """The small project folder with its site, built once: only to be read."""
-    root = make_buildable(tmp_path_factory.mktemp("built") / "small", SMALL)
-    build(root, Timings())
-    return root
+    return built_once(tmp_path_factory, "small", lambda root: make_buildable(root, SMALL))
 
 
 @pytest.fixture
@@ -110,17 +128,8 @@ def computed(knowledge, values):
 
 @pytest.fixture(scope="session")
 def site(tmp_path_factory) -> Path:
-    """The shipped site, built once for all tests that look at pages, even where several processes share the tests."""
-    base = tmp_path_factory.getbasetemp()
-    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
-    root = shared / "shipped"
-    with alone(shared):
-        if not root.exists():
-            for name in ("knowledge", "site_src"):
-                shutil.copytree(ROOT / name, root / name)
-            shutil.copy(ROOT / "mkdocs.yml", root)
-            build(root, Timings())
-    return root / "site"
+    """The shipped site, built once for all tests that look at pages."""
+    return built_once(tmp_path_factory, "shipped", copy_shipped) / "site"
 
 
 CHROMIUM_FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",

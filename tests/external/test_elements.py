@@ -35,3 +35,10 @@ def test_densities_agree_with_periodictable(knowledge):
                                     "Pd", "Rh", "Ir", "W", "Mn", "Si", "Nb", "Zr"])
 def test_densities_agree_with_mendeleev(knowledge, mendeleev, symbol):
     assert float(knowledge.words("elements")[symbol].density) == pytest.approx(mendeleev.density[symbol], rel=0.006)
+
+
+@pytest.mark.parametrize(("material", "symbol"), [("gold-24", "Au"), ("copper-pure", "Cu")])
+def test_fine_metals_against_two_libraries(values, mendeleev, material, symbol):
+    density = values.of(material, "density")
+    assert float(density.middle) == pytest.approx(getattr(periodictable, symbol).density, rel=0.006)
+    assert float(density.middle) == pytest.approx(mendeleev.density[symbol], rel=0.006)

@@ -81,16 +81,6 @@ def test_guaranteed_proof_strength(knowledge, material, state, expected, source)
     assert any(expected in (f.at_least, f.range[0] if f.range else None) for f in figures), source
 
 
-@pytest.mark.parametrize(("material", "symbol"), [("gold-24", "Au"), ("copper-pure", "Cu")])
-def test_fine_metals_against_two_libraries(values, material, symbol):
-    import periodictable
-    from mendeleev.fetch import fetch_table
-
-    density = values.of(material, "density")
-    assert float(density.middle) == pytest.approx(getattr(periodictable, symbol).density, rel=0.006)
-    assert float(density.middle) == pytest.approx(fetch_table("elements").set_index("symbol").density[symbol], rel=0.006)
-
-
 def test_there_are_at_least_60_of_them():
     assert len(DENSITY) + len(MODULUS) + len(EXPANSION) + len(MINIMUM_PROOF) >= 60
 
