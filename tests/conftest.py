@@ -62,7 +62,7 @@ def copy_shipped(target: Path) -> None:
 
 
 def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> Path:
-    """A project folder that ``make`` makes, with its site; where several processes share the tests, the first that asks builds."""
+    """A project folder that ``make`` makes, with its site; of several processes the first that asks builds it."""
     base = tmp_path_factory.getbasetemp()
     shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     root = shared / name
