@@ -357,8 +357,9 @@ def _row(site: Site, kind: str, fit: Fit, states: str) -> dict:
 
 def _judged(site: Site, field, every) -> str:
     """What a page says when not all materials were judged; nothing when they were."""
-    return "" if len(field) == len(
-        every) else f"{len(field)} of {len(every)} materials are judged here: those named on this page, and their families."
+    if len(field) == len(every):
+        return ""
+    return f"{len(field)} of {len(every)} materials are judged here, first those that this page names and their families."
 
 
 def coated_row(site: Site, fit: Fit) -> dict:

@@ -25,11 +25,13 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
         os.close(reader)
         _report(second, writer)
     os.close(writer)
-    mine = first()
-    with os.fdopen(reader, "rb") as answer:
-        told = answer.read()
-    os.waitpid(child, 0)
-    gc.unfreeze()
+    try:
+        with os.fdopen(reader, "rb") as answer:
+            mine = first()
+            told = answer.read()
+    finally:
+        os.waitpid(child, 0)
+        gc.unfreeze()
     if not told:
         raise ShareFailed
     return mine, pickle.loads(told)
@@ -40,6 +42,8 @@ def _report(work: Callable[[], object], writer: int) -> None:
     try:
         with os.fdopen(writer, "wb") as answer:
             pickle.dump(work(), answer)
+    except (KeyboardInterrupt, BrokenPipeError):
+        pass  # the first process was stopped, and says so
     except BaseException:  # the copy must not go on with the first one's business
         sys.excepthook(*sys.exc_info())
     finally:
