@@ -23,7 +23,7 @@ class Fragments:
 
     def __init__(self, view, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
         self.knowledge, self.view, self.link, self.source = view.knowledge, view, link, source
-        self._inputs: dict[Quantity, str] = {}
+        self._inputs: dict[Quantity, Markup] = {}
         self._met: dict[tuple, str] = {}
         self._exposures: dict[tuple, str] = {}
         self._openings = Recent(3_000)  # 1.4 KB each; the shipped knowledge base has 2,548
@@ -60,14 +60,15 @@ class Fragments:
         The formula stands set out once, below the table; the page's script copies it in when a number is opened.
         """
         formula = f' data-formula="{cell.formula}"' if cell.formula else ""
-        lines = "".join(f"<li>{escape(label)}: {self._input(q)}</li>" for label, q in cell.inputs)
+        lines = "".join(f"<li>{escape(label)}: {self.input(q)}</li>" for label, q in cell.inputs)
         return Markup(f'<details class="working"{formula}><summary><span class="num">{shown(cell.value, True)}</span></summary>'
                       f'<div class="working__in"><ul>{lines}</ul></div></details>')
 
-    def _input(self, quantity: Quantity) -> str:
+    def input(self, quantity: Quantity) -> Markup:
+        """A figure that went into a computed number, with its unit and its sources."""
         if quantity not in self._inputs:
-            self._inputs[quantity] = str(escape(wording.with_unit(self.knowledge, quantity))) + "".join(f", {self.source(s)}"
-                                                                                                        for s in quantity.sources)
+            said = escape(wording.with_unit(self.knowledge, quantity))
+            self._inputs[quantity] = said + Markup("").join(Markup(", ") + self.source(s) for s in quantity.sources)
         return self._inputs[quantity]
 
     def exposure_rows(self, rows: list[tuple[str, Exposure, str]]) -> Markup:

@@ -39,7 +39,7 @@ CONTENTS = {
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
 NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html")
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
-LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs",
+LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs", "way-said",
                     "where"}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
@@ -203,7 +203,7 @@ class _Condenser(HTMLParser):
             self._skip += 1
             self._open.append((tag, False))
             return
-        plain = tag == "span" or (tag == "details" and "working" in classes) or (tag == "summary" and self._inside_working())
+        plain = tag == "span" or "way" in classes or (tag == "details" and "working" in classes) or (tag == "summary" and self._inside_working())
         self._open.append((tag if not (tag == "details" and "working" in classes) else "details.working", not plain))
         if not plain:
             self.out.append(f"<{tag}{self._attributes(given, classes)}>")

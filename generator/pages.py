@@ -18,6 +18,7 @@ from markupsafe import Markup, escape
 
 from generator import editions, figures, identifying, leaflet, models, paper, pictures, watch, wording
 from generator.checking import example_agrees, figures_of
+from generator.derivations import Derivation, derivations, number_of
 from generator.fields import MOST, near
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, for_browser
@@ -714,25 +715,30 @@ def table_page(site: Site, table: Table) -> Page:
             for c, top in BARS.get(table.id, {}).items()}
     scales = [f"{column.title} from 0 to {figures.number_text(tops[column.id])}{figures.NBSP}{view.unit(column.unit)}".strip()
               for column in table.columns if column.id in tops]
+    shared = derivations(table)
     for row in table.rows:
         cells = []
         for i, column in enumerate(table.columns):
             cells.append(_cell(site, row, column, row.cells.get(column.id), base=bool(table.chooser) and i == 0, refs=refs,
-                               top=tops.get(column.id)))
+                               top=tops.get(column.id), shared=shared.get(column.id, [])))
         rows.append({"material": row.material, "id": row.material if table.chooser else "", "cells": cells})
-    body = view.draw("table", address, t=table, rows=rows, scales=scales, refs=refs,
+    body = view.draw("table", address, t=table, rows=rows, scales=scales, refs=refs, shared=shared,
+                     columns={column.id: (i, column) for i, column in enumerate(table.columns, 1)},
+                     absent=any(cell["kind"] == "none" for row in rows for cell in row["cells"]),
                      by_material=any(r.material for r in table.rows), data=_chooser(site, table),
                      trail=_trail("table", [], table.title), siblings=_other_tables(site, table.id))
     return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
 
 
-def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int], top: Decimal | None = None) -> dict:
+def _cell(site: Site, row, column, content, base: bool, refs: dict[str, int], top: Decimal | None,
+          shared: list[Derivation]) -> dict:
     if column.kind == "state":
         return {"kind": "text", "text": site.view.state_name(row.material, row.state) if row.state else "any"}
     if content is None:
         return {"kind": "none"}
     if isinstance(content, Computed):
-        return {"kind": "computed", "computed": content, "sort": sort_text(content.value.middle)}
+        return {"kind": "computed", "computed": content, "sort": sort_text(content.value.middle),
+                "shared": number_of(content, row, shared)}
     if isinstance(content, Quantity):
         for source in content.sources:
             refs.setdefault(source, len(refs) + 1)

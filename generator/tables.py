@@ -179,12 +179,10 @@ def _ratio(bench: Bench, computed: Computed, reference: Computed) -> Computed | 
     if value.low is None or base.low is None or (value.high is None) != (base.high is None):
         return None
     if value.high is None:
-        value = Quantity(value.low, value.low, value.unit, value.digits, value.sources)
-        base = Quantity(base.low, base.low, base.unit, base.digits, base.sources)
-        label = "both are guaranteed minima; the ratio compares minimum with minimum"
+        label, low = "both are guaranteed minima, and minimum is compared with minimum", value.low / base.low
+        high = low
     else:
-        label = "value"
-    low, high = value.low / base.high, value.high / base.low
+        label, low, high = "value", value.low / base.high, value.high / base.low
     sources = tuple(dict.fromkeys((*value.sources, *base.sources)))
     ratio = Quantity(low, high, "1", min(value.digits, base.digits), sources)
     return Computed(ratio, "", ((label, value), ("annealed 316L", base)))

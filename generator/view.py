@@ -106,7 +106,7 @@ class View:
             self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
                                   "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items,
                                   "exposure_rows": pieces.exposure_rows,
-                                  "computed": pieces.computed}
+                                  "computed": pieces.computed, "input": pieces.input}
         return self._by_depth[up]
 
     def own_of(self, kind: str, key: str, way: tuple | None = None) -> str:

@@ -139,7 +139,7 @@ def test_every_bar_has_its_number_beside_it_and_starts_at_zero(watched, site):
 
 def test_each_figure_names_its_sources(watched, site):
     open_page(watched, site)
-    broken = watched.evaluate("[...document.querySelectorAll('.side .ref a')]"
+    broken = watched.evaluate("[...document.querySelectorAll('.side a.ref')]"
                               ".filter(a => !document.getElementById(a.getAttribute('href').slice(1))).length")
     assert broken == 0
     assert watched.locator(".side .refs li").count() >= 5

@@ -78,13 +78,58 @@ def test_mass_at_a_typed_volume(watched, site, values):
 
 @pytest.mark.browser
 def test_an_opened_number_shows_its_formula_once(watched, site):
-    watched.goto((site / "tables" / "density-ratio.html").as_uri())
-    opened = watched.locator("#platinum-950-iridium details").first
+    watched.goto((site / "tables" / "density-from-composition.html").as_uri())
+    opened = watched.locator("tbody details").first
     for _ in range(3):
         opened.locator("summary").click()
         watched.wait_for_timeout(50)
     assert opened.locator("math").count() == 1
-    assert opened.locator("a[href$='formulas/density-ratio.html']").is_visible()
+    assert opened.locator("a[href$='formulas/density-by-reciprocal-rule.html']").is_visible()
+
+
+@pytest.mark.browser
+def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
+    """Density against 316L, from the two published densities; a second tap closes it."""
+    watched.goto((site / "tables" / "density-ratio.html").as_uri())
+    number = watched.locator("#titanium-grade-5 a.way").first
+    number.press("Enter")
+    opened = watched.locator("#titanium-grade-5 .c2 .working__in")
+    assert opened.locator("math").count() == 1
+    own, reference = (text.replace("\u00a0", " ") for text in opened.locator("> ul:last-child > li").all_inner_texts())
+    titanium, steel = values.of("titanium-grade-5", "density"), values.of("stainless-316l", "density")
+    assert own.startswith(f"density of the material: {titanium.low} g/cm³ ")
+    assert reference.startswith(f"density of the reference: {steel.low} to {steel.high} g/cm³, EN 10088-1")
+    assert number.get_attribute("aria-expanded") == "true"
+    number.press("Enter")
+    assert opened.count() == 0
+
+
+@pytest.mark.browser
+def test_without_scripts_a_number_leads_to_how_it_comes_about(chromium, site):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((site / "tables" / "specific-stiffness.html").as_uri())
+    link = page.locator("tbody tr:last-child a.way").first
+    assert link.is_visible()
+    link.click()
+    said = page.locator(":target")
+    assert "elastic modulus: the column “elastic modulus” of its row" in said.inner_text()
+    assert said.bounding_box()["y"] < 800
+    context.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(("address", "rows"), [("tables/hardness.html", None), ("tables/matrix-parts-movement.html", None),
+                                               ("identify.html", None), ("tables/density-ratio.html#brass-cuzn39pb3", 88)])
+def test_every_row_of_a_long_table_is_shown_soon(watched, site, address, rows):
+    watched.goto((site / address.partition("#")[0]).as_uri() + "".join(address.partition("#")[1:]))
+    watched.wait_for_selector("tbody.rest", state="detached")
+    shown = watched.locator("table:is(.wide, .matrix) tbody tr:visible").count()
+    source = (site / address.partition("#")[0]).read_text(encoding="utf-8")
+    body = source[source.rindex("<tbody>"):]
+    assert shown == body.count("<tr") > 40
+    if rows:
+        assert watched.locator(":target").bounding_box()["y"] < 820
 
 
 @pytest.mark.browser

@@ -199,10 +199,10 @@
         if (!q) { return absent(); }
         var text = make("span", q.shown || breaking(benchCalc.shown(q)), "num"), pieces = [text];
         (q.sources || []).forEach(function (s) {
-          var sup = make("sup", "", "ref");
           if (refs.indexOf(s) < 0) { refs.push(s); }
-          sup.append(anchor("#side-s-" + data.sources[s][0], String(refs.indexOf(s) + 1)));
-          pieces.push(" ", sup);
+          var ref = anchor("#side-s-" + data.sources[s][0], String(refs.indexOf(s) + 1));
+          ref.className = "ref";
+          pieces.push(" ", ref);
         });
         if (q.converted) { pieces.push(make("small", " converted from " + q.converted)); }
         if (top > 0 && (q.high === null || q.high >= 0)) { pieces.push(bar(q, top)); }

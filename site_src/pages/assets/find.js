@@ -31,6 +31,8 @@
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
                  left_out: index.not_asked.split(" "), heads: {}, known: new Map(), lengths: null };
       waiting.forEach(function (each) { each(); });
+      /* The first letters typed then find everything worked out that a question needs. */
+      if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
     };
     document.head.appendChild(element);
   }
@@ -69,11 +71,25 @@
     return row[b.length];
   }
 
-  /** The numbers of the words of so many letters. */
+  /** Which letters a word has, a bit each. */
+  function letters(word) {
+    var bits = 0;
+    for (var i = 0; i < word.length; i++) { bits |= 1 << (word.charCodeAt(i) & 31); }
+    return bits;
+  }
+
+  /** How many letters two words do not share: one slip changes at most two. */
+  function strange(a, b) {
+    var bits = a ^ b, count = 0;
+    while (bits) { bits &= bits - 1; count += 1; }
+    return count;
+  }
+
+  /** The words of so many letters: [number, letters]. */
   function of_length(length) {
     if (!engine.lengths) {
       engine.lengths = {};
-      engine.words.forEach(function (word, i) { (engine.lengths[word.length] = engine.lengths[word.length] || []).push(i); });
+      engine.words.forEach(function (word, i) { (engine.lengths[word.length] = engine.lengths[word.length] || []).push([i, letters(word)]); });
     }
     return engine.lengths[length] || [];
   }
@@ -95,10 +111,12 @@
       else if (word.length > 1) { hits.push([i, PREFIX * word.length / engine.words[i].length]); }
     }
     if (!most || (hits.length && !misspelt)) { return hits; }
+    var bits = letters(word);
     for (var length = word.length - most; length <= word.length + most; length++) {
-      of_length(length).forEach(function (i) {
-        var apart = distance(word, engine.words[i], most);
-        if (apart && apart <= most) { hits.push([i, MISSPELT * (1 - apart / word.length)]); }
+      of_length(length).forEach(function (other) {
+        if (strange(bits, other[1]) > 2 * most) { return; }
+        var apart = distance(word, engine.words[other[0]], most);
+        if (apart && apart <= most) { hits.push([other[0], MISSPELT * (1 - apart / word.length)]); }
       });
     }
     return hits;

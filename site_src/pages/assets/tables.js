@@ -3,6 +3,28 @@
 (function () {
   "use strict";
 
+  /* A long table shows its first rows at once; the others join them when the page stands, or when they are asked for. */
+  function whole(table) {
+    var rest = table.querySelector("tbody.rest");
+    if (!rest) { return; }
+    table.tBodies[0].append.apply(table.tBodies[0], rest.children);
+    rest.remove();
+  }
+
+  /* After the page stands; WebKit has no idle time to ask for. */
+  function when_idle(act) {
+    function wait() { if (window.requestIdleCallback) { requestIdleCallback(act, { timeout: 1000 }); } else { setTimeout(act, 50); } }
+    if (document.readyState === "complete") { wait(); } else { window.addEventListener("load", wait); }
+  }
+
+  function complete(table) {
+    var rest = table.querySelector("tbody.rest"), aim = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    if (!rest) { return; }
+    if (rest.contains(aim)) { whole(table); aim.scrollIntoView(); return; }
+    table.tHead.addEventListener("click", function () { whole(table); });
+    when_idle(function () { whole(table); });
+  }
+
   function sort_button(cell) {
     var button = document.createElement("button");
     button.type = "button";
@@ -30,9 +52,10 @@
     box.parentNode.insertBefore(line, box);
     /* What a row says on its face; the folded workings name other materials. */
     function face(row) {
-      return Array.prototype.map.call(row.cells, function (cell) { return (cell.querySelector("summary") || cell).textContent; }).join(" ").toLowerCase();
+      return Array.prototype.map.call(row.cells, function (cell) { return (cell.querySelector("summary, .way") || cell).textContent; }).join(" ").toLowerCase();
     }
     input.addEventListener("input", function () {
+      whole(table);
       var words = input.value.toLowerCase().split(/\s+/).filter(Boolean), left = 0, rows = table.tBodies[0].rows;
       Array.prototype.forEach.call(rows, function (row) {
         var text = face(row);
@@ -80,7 +103,9 @@
     } else {
       field = document.createElement("select");
       field.add(new Option("choose a material", ""));
-      cells.forEach(function (cell, i) { field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i))); });
+      when_idle(function () {
+        cells.forEach(function (cell, i) { field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i))); });
+      });
     }
     field.id = label.htmlFor;
     field.className = "filter__input";
@@ -124,11 +149,34 @@
     inside.prepend.apply(inside, copies);
   }
 
+  /* A number whose way of coming about is said below the table: the same, with the figures of its own row. */
+  function worked(link) {
+    var said = document.getElementById(link.hash.slice(1)), formula = said.dataset.formula && document.getElementById("formula-" + said.dataset.formula);
+    var box = document.createElement("div"), list = said.querySelector("ul").cloneNode(true), row = link.closest("tr");
+    box.className = "working__in";
+    list.querySelectorAll("[data-column]").forEach(function (item) {
+      var held = row.querySelector(".c" + item.dataset.column), unit = item.dataset.unit;
+      item.textContent = item.dataset.label + ": " + held.querySelector(".num").textContent + (unit ? "\u00a0" + unit : "");
+      held.querySelectorAll(".ref").forEach(function (ref) { item.append(" ", ref.cloneNode(true)); });
+    });
+    if (formula) { Array.prototype.forEach.call(formula.children, function (piece) { box.append(piece.cloneNode(true)); }); }
+    box.append(list);
+    return box;
+  }
+
+  document.addEventListener("click", function (event) {
+    var link = event.target.closest("a.way"), open = link && link.parentNode.querySelector(".working__in");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
+    event.preventDefault();
+    link.setAttribute("aria-expanded", String(!open));
+    if (open) { open.remove(); } else { link.after(worked(link)); }
+  });
   document.addEventListener("toggle", set_out, true);
+  document.querySelectorAll("table.wide, table.matrix").forEach(complete);
   document.querySelectorAll("table.wide").forEach(function (table) {
     var box = table.closest(".scroll") || table;
     if (table.dataset.program) { chooser(table, box); }
     buttons(table);
-    if (table.tBodies[0].rows.length > 8) { filter(table, box); }
+    if (table.rows.length > 9) { filter(table, box); }
   });
 })();
