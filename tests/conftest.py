@@ -8,9 +8,10 @@ import shutil
 from collections.abc import Callable
 from pathlib import Path
 
+import jinja2
 import pytest
 
-from generator import tables
+from generator import tables, view
 from generator.building import Timings, build
 from generator.checking import check
 from generator.swapping import alone
@@ -74,12 +75,36 @@ def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> P
 
 
 def pytest_collection_modifyitems(items):
-    """What needs the shipped site without a browser is slow, for it waits for a build; slow tests come first, so that none is
-    left at the end."""
+    """What needs a built site without a browser is slow, for it waits for MkDocs; slow tests come first, so that none is left at
+    the end."""
     for item in items:
-        if "site" in item.fixturenames and not item.get_closest_marker("browser"):
+        if {"site", "small_built", "layered_site"} & set(item.fixturenames) and not item.get_closest_marker("browser"):
             item.add_marker("slow")
     items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
+class Compiled(jinja2.BytecodeCache):
+    """Templates as compiled, by what they say: each is compiled once for all small projects of a run."""
+
+    def __init__(self):
+        self.kept = {}
+
+    def load_bytecode(self, bucket):
+        """Give back what was kept."""
+        bucket.code = self.kept.get(bucket.checksum)
+
+    def dump_bytecode(self, bucket):
+        """Keep it."""
+        self.kept[bucket.checksum] = bucket.code
+
+
+@pytest.fixture(scope="session", autouse=True)
+def compiled_once():
+    """Builds in this process compile no template twice."""
+    kept = Compiled()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(view, "_compiled_templates", lambda folder: kept)
+        yield
 
 
 @pytest.fixture

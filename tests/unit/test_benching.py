@@ -26,6 +26,7 @@ def test_a_copy_differs_where_records_must_differ(record, copy):
     assert benching.copied(record, 2) == copy
 
 
+@pytest.mark.slow
 def test_copies_of_the_shipped_records_have_no_faults(tmp_path, knowledge):
     root = benching.copy_records(ROOT, tmp_path / "p", 2)
     doubled, complaints = check(root)

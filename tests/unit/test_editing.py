@@ -42,6 +42,7 @@ def test_a_stamp_changes_the_date_and_nothing_else(small, line, end, start):
     assert path.read_bytes() == expected.replace("\n", end).encode()
 
 
+@pytest.mark.slow
 def test_every_shipped_record_can_be_stamped(tmp_path, knowledge):
     """And only its date changes: stamping the old day again gives the old bytes."""
     import shutil
