@@ -21,8 +21,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from generator import building, publishing, tabular
+from generator.bootstrap import SELDOM
 from generator.building import CHECK, EXPORT, FINISH, JUDGE, MKDOCS, RENDER, TABLES, Timings
-from generator.cli import SELDOM
 from generator.complaints import Refused
 from generator.linking import RECORD_FOLDERS, load
 

@@ -18,6 +18,7 @@ from generator.onefile import ARTICLE, WORKING, title_of
 FOLDERS = {"parts/": "Parts", "materials/": "Materials"}
 TABLES = "tables/"
 CARD, FOOT = re.compile(r'.*?<dl class="card.*?</dl>', re.DOTALL), re.compile(r'<p class="foot">.*?</p>', re.DOTALL)
+SCRIPT = re.compile(r"<script[^>]*></script>")
 SHEET = re.compile(r'class="scroll sheet[^"]* sheet--(upright|lying)')
 STYLESHEET = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
 PATIENCE = 300  # seconds
@@ -111,7 +112,7 @@ def _table(name: str, page: str, pages: dict[str, str]) -> str:
     if article is None or 'class="scroll' not in article.group(1):
         return ""
     sheet = SHEET.search(article.group(1))
-    return _part(sheet.group(1) if sheet else "table", name, WORKING.sub("", article.group(1)), pages)
+    return _part(sheet.group(1) if sheet else "table", name, SCRIPT.sub("", WORKING.sub("", article.group(1))), pages)
 
 
 def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:

@@ -11,11 +11,9 @@ import time
 from datetime import date
 from pathlib import Path
 
-from generator.bootstrap import ROOT
-from generator.complaints import Complaint, Refused
+from generator.bootstrap import ROOT, SELDOM
+from generator.complaints import Complaint, NotDone, Refused
 
-# A build keeps nearly all it makes; looking for garbage as often as Python does costs a fifth of the time.
-SELDOM = (100_000, 50, 1000)
 DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED = 0, 1, 2, 3, 4
 
 
@@ -27,6 +25,11 @@ def main(words: list[str]) -> int:
     gc.set_threshold(*SELDOM)
     try:
         return arguments.run(arguments)
+    except Refused as refused:
+        return _print_complaints(refused.complaints)
+    except NotDone as failed:
+        print(f"generator: {failed}", file=sys.stderr)
+        return WRONG_COMMAND
     except KeyboardInterrupt:
         print("\nStopped. The last good site is untouched.", file=sys.stderr)
         return LACKING
@@ -144,62 +147,50 @@ def _check(arguments) -> int:
     return DONE
 
 
+def _known(layers=()):
+    """The knowledge without faults; with faults Refused is raised."""
+    from generator.checking import check
+
+    knowledge, complaints = check(ROOT, layers)
+    if complaints:
+        raise Refused(complaints)
+    return knowledge
+
+
 def _reviewed(arguments) -> int:
-    from generator.editing import EditFailed, stamp_review
+    from generator.editing import stamp_review
 
     on = arguments.on or date.today()
-    try:
-        path = stamp_review(ROOT, arguments.id, on)
-    except Refused as refused:
-        return _print_complaints(refused.complaints)
-    except EditFailed as failed:
-        print(f"generator: {failed}", file=sys.stderr)
-        return WRONG_COMMAND
+    path = stamp_review(ROOT, arguments.id, on)
     print(f"{path.relative_to(ROOT).as_posix()}: reviewed on {on}.")
     return DONE
 
 
 def _edition(arguments) -> int:
     from generator.building import cards
-    from generator.checking import check
-    from generator.editing import EditFailed
     from generator.editions import in_words, stamp
 
-    knowledge, complaints = check(ROOT)
-    if complaints:
-        return _print_complaints(complaints)
-    try:
-        path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again)
-    except EditFailed as failed:
-        print(f"generator: {failed}", file=sys.stderr)
-        return WRONG_COMMAND
+    knowledge = _known()
+    path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again)
     print(f"{path.relative_to(ROOT).as_posix()}: {in_words(edition)}.")
     return DONE
 
 
 def _explain(arguments) -> int:
-    from generator.checking import check
-    from generator.editing import EditFailed, explain
+    from generator.editing import explain
 
-    knowledge, complaints = check(ROOT, arguments.layers)
-    if complaints:
-        return _print_complaints(complaints)
-    try:
-        print(explain(knowledge, arguments.figure))
-    except EditFailed as failed:
-        print(f"generator: {failed}", file=sys.stderr)
-        return WRONG_COMMAND
+    print(explain(_known(arguments.layers), arguments.figure))
     return DONE
 
 
 def _check_once(arguments) -> int:
-    from generator.checking import check
     from generator.linking import COLLECTIONS
 
     began = time.perf_counter()
-    knowledge, complaints = check(ROOT, arguments.layers)
-    if complaints:
-        return _print_complaints(complaints)
+    try:
+        knowledge = _known(arguments.layers)
+    except Refused as refused:  # watching goes on
+        return _print_complaints(refused.complaints)
     counts = ", ".join(f"{len(getattr(knowledge, name))} {name}" for name in (*COLLECTIONS.values(), "sources"))
     print(f"No faults: {counts}; {time.perf_counter() - began:.2f} s.")
     return DONE
@@ -212,8 +203,6 @@ def _build(arguments) -> int:
     timings = Timings(_say)
     try:
         folder, count = build(ROOT, timings, arguments.layers)
-    except Refused as refused:
-        return _print_complaints(refused.complaints)
     except BuildFailed as failed:
         print(f"generator: {failed}\nThe last good site is untouched.", file=sys.stderr)
         return FAULTS
@@ -235,8 +224,6 @@ def _publish(arguments) -> int:
     try:
         site, _ = build(ROOT, Timings(_say), arguments.layers)
         folder, items = bundle(site, ROOT / "site_src" / "offline", arguments.to, _say)
-    except Refused as refused:
-        return _print_complaints(refused.complaints)
     except (BuildFailed, OSError) as failed:
         print(f"generator: {failed}", file=sys.stderr)
         return FAULTS if isinstance(failed, BuildFailed) else LACKING
@@ -276,32 +263,21 @@ def _bench(arguments) -> int:
 
 
 def _new(arguments) -> int:
-    from generator.scaffolding import NewFailed, new_record
+    from generator.scaffolding import new_record
 
-    try:
-        path = new_record(ROOT, arguments.kind, arguments.id)
-    except NewFailed as failed:
-        print(f"generator: {failed}", file=sys.stderr)
-        return WRONG_COMMAND
+    path = new_record(ROOT, arguments.kind, arguments.id)
     print(f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check")
     return DONE
 
 
 def _work(arguments) -> int:
-    from generator.checking import check
-    from generator.working import LOOKUPS, WorkFailed, work, work_words
+    from generator.working import LOOKUPS, work, work_words
 
-    knowledge, complaints = check(ROOT)
-    if complaints:
-        return _print_complaints(complaints)
-    try:
-        if arguments.id in LOOKUPS:
-            print(LOOKUPS[arguments.id](knowledge, arguments.values))
-            return DONE
-        result = work(knowledge, arguments.id, arguments.values)
-    except WorkFailed as failed:
-        print(f"generator: {failed}", file=sys.stderr)
-        return WRONG_COMMAND
+    knowledge = _known()
+    if arguments.id in LOOKUPS:
+        print(LOOKUPS[arguments.id](knowledge, arguments.values))
+        return DONE
+    result = work(knowledge, arguments.id, arguments.values)
     print(json.dumps(result.as_json()) if arguments.json else work_words(knowledge, result))
     return DONE
 

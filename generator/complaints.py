@@ -33,6 +33,10 @@ class Complaint:
         return " ".join(f"{self.place}: {self.fault}{cure}".splitlines())  # a quoted key may hold a line end
 
 
+class NotDone(Exception):
+    """Why a verb did nothing, as `fault; cure`: the command line was wrong."""
+
+
 class Refused(Exception):
     """Raised when the input cannot be used; carries every complaint, sorted by place."""
 

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from generator import figures, models
-from generator.complaints import did_you_mean
+from generator.complaints import NotDone, did_you_mean
 from generator.linking import RECORD_FOLDERS, UNPUBLISHED, Knowledge
 from generator.reading import SUFFIX, read_file
 from generator.values import ROOM_SPAN, Values
@@ -20,7 +20,7 @@ from generator.wording import with_unit
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
-class EditFailed(Exception):
+class EditFailed(NotDone):
     """Why nothing was stamped or explained, as `fault; cure`."""
 
 

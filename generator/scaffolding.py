@@ -8,7 +8,7 @@ from pathlib import Path
 
 import yaml
 
-from generator.complaints import did_you_mean
+from generator.complaints import NotDone, did_you_mean
 from generator.models import ID_PATTERN
 
 FOLDERS = {"alloy": "alloys", "nonmetal": "nonmetals", "coating": "coatings", "part": "parts", "hazard": "hazards",
@@ -146,7 +146,7 @@ TO_REPLACE = frozenset(
 )
 
 
-class NewFailed(Exception):
+class NewFailed(NotDone):
     """Why no record was written, as `fault; cure`."""
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import DecimalException
 
 from generator import figures
-from generator.complaints import did_you_mean
+from generator.complaints import NotDone, did_you_mean
 from generator.figures import Quantity
 from generator.formulas import compile_expression, evaluate_quantities, typed
 from generator.hardness import CONVERTIBLE, SCALES, convert
@@ -16,7 +16,7 @@ from generator.tempering import colours_at, temperatures_for
 from generator.wording import with_unit
 
 
-class WorkFailed(Exception):
+class WorkFailed(NotDone):
     """Why there is no result, as `fault; cure`."""
 
 

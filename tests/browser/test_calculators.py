@@ -98,6 +98,16 @@ def test_a_material_fills_the_field_and_the_link_keeps_it(watched, site, values)
     assert watched.locator(".calc__result").inner_text().split("\u00a0")[0] == result.split("\u00a0")[0]
 
 
+@pytest.mark.parametrize("typed", ["7,9 to 8,0", "7.98 g/cm\u00b3", "100%", "a&b=c"])
+def test_the_link_holds_what_was_typed_to_the_letter(watched, site, typed):
+    open_formula(watched, site, "mass-from-volume")
+    before = type_in(watched, V="4,0", rho=typed)
+    watched.goto(watched.evaluate("document.querySelector('.calc__link').href"))
+    assert watched.locator("form.calc input[name='rho']").input_value() == typed
+    assert watched.locator("form.calc input[name='V']").input_value() == "4,0"
+    assert (watched.locator(".calc__result").inner_text(), watched.locator(".calc__said").inner_text()) == before
+
+
 def test_the_result_says_what_it_means(watched, site):
     """EN 1811: a reading of 0.70 passes at the limit of 0.5, 0.88 does not."""
     open_formula(watched, site, "galvanic-difference")

@@ -120,7 +120,8 @@ def test_without_scripts_a_number_leads_to_how_it_comes_about(chromium, site):
 
 @pytest.mark.browser
 @pytest.mark.parametrize(("address", "rows"), [("tables/hardness.html", None), ("tables/matrix-parts-movement.html", None),
-                                               ("identify.html", None), ("tables/density-ratio.html#brass-cuzn39pb3", 88)])
+                                               ("identify.html", None), ("tables/hardness.html#%E0%A4%A", None),
+                                               ("tables/density-ratio.html#brass-cuzn39pb3", 88)])
 def test_every_row_of_a_long_table_is_shown_soon(watched, site, address, rows):
     watched.goto((site / address.partition("#")[0]).as_uri() + "".join(address.partition("#")[1:]))
     watched.wait_for_selector("tbody.rest", state="detached")

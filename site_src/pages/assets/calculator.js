@@ -44,9 +44,9 @@
       var wrong = typeof value === "string";
       field.setAttribute("aria-invalid", String(wrong && field.value !== ""));
       if (wrong) { faults.push(value); } else { inputs[symbol.name] = value; }
-      held.push(symbol.name + ":" + encodeURIComponent(field.value));
+      held.push(encodeURIComponent(symbol.name) + "=" + encodeURIComponent(field.value));
     });
-    link.href = location.pathname.split("/").pop() + "?v=" + held.join(",");
+    link.href = location.pathname.split("/").pop() + "?" + held.join("&");
     if (faults.length) {
       result.textContent = "";
       work.textContent = "";
@@ -85,10 +85,9 @@
       update();
     });
   });
-  var given = new URLSearchParams(location.search).get("v");
-  (given ? given.split(",") : []).forEach(function (pair) {
-    var at = pair.indexOf(":"), field = form.elements[pair.slice(0, at)];
-    if (field && field.tagName === "INPUT") { field.value = decodeURIComponent(pair.slice(at + 1)); }
+  var given = new URLSearchParams(location.search);
+  symbols.forEach(function (symbol) {
+    if (given.has(symbol.name)) { form.elements[symbol.name].value = given.get(symbol.name); }
   });
   form.addEventListener("input", update);
   form.addEventListener("submit", function (event) { event.preventDefault(); });

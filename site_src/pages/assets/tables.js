@@ -18,7 +18,7 @@
   }
 
   function complete(table) {
-    var rest = table.querySelector("tbody.rest"), aim = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    var rest = table.querySelector("tbody.rest"), aim = document.getElementById(location.hash.slice(1));
     if (!rest) { return; }
     if (rest.contains(aim)) { whole(table); aim.scrollIntoView(); return; }
     table.tHead.addEventListener("click", function () { whole(table); });

@@ -59,7 +59,7 @@
 
   /** Open what is folded around the place that the address names. */
   function unfold() {
-    var target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    var target = location.hash && document.getElementById(location.hash.slice(1));
     var folded = target && target.parentElement.closest("details:not([open])");
     if (!folded) { return; }
     folded.open = true;
