@@ -94,19 +94,19 @@ def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | Non
             site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates",
                               root / "build" / "templates",
                               publishing.address_of(root))
-            entries = find.entries(knowledge, site.view, computed, list(site.families))
-            extra = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
-                     "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
-                     "assets/identify-data.js": identifying.as_script(site.signs)}
-            count = publishing.write_pages(root, pages.render(site), pages.navigation(site), extra, workshop.notice(knowledge))
+            count = publishing.write_pages(root, pages.render(site), pages.navigation(site), workshop.notice(knowledge))
         with timings.step(MKDOCS):
             publishing.start_mkdocs(mkdocs)
-            # The published data and the editors' schemas are made while MkDocs works in a process of its own.
+            # The published data, the editors' schemas and what scripts read are made while MkDocs works in a process of its own.
             with timings.meanwhile(EXPORT):
                 publishing.write_data(root, knowledge, export.build(knowledge, computed, verdicts))
             if not layers:  # the editors' choices are those of the shipped knowledge base
                 schema.write(root, knowledge)
-            late = {"assets/compare-data.js": comparing.as_script(comparing.data(site))}
+            entries = find.entries(knowledge, site.view, computed, list(site.families))
+            late = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
+                    "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
+                    "assets/identify-data.js": identifying.as_script(site.signs),
+                    "assets/compare-data.js": comparing.as_script(comparing.data(site))}
             publishing.wait_for_mkdocs(mkdocs)
     with timings.step(FINISH):
         publishing.add_late(root, late)

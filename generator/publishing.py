@@ -45,8 +45,7 @@ def address_of(root: Path) -> str:
     return found.group(1) if found else ""
 
 
-def write_pages(root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, extra: dict[str, str],
-                notice: str = "") -> int:
+def write_pages(root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, notice: str = "") -> int:
     """Write build/pages and build/mkdocs.yml: hand-written pages, then both shares of generated ones. Returns their number.
 
     ``notice`` is a line for every page; empty: none.
@@ -73,9 +72,6 @@ def write_pages(root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: 
             raise BuildFailed(f"two pages want the address {name}; rename one of the records")
         taken[name.casefold()] = name
         count += 1
-    for name, text in extra.items():
-        taken[name.casefold()] = name
-        _write(target / name, text)
     _delete_others(target, set(taken.values()))
     listed = sorted({"/" + item for item in _nav_files(nav)})
     configuration = {

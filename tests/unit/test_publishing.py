@@ -127,4 +127,4 @@ def test_a_link_among_the_hand_written_pages_is_refused(buildable, tmp_path):
     (tmp_path / "secret.md").write_text("outside", encoding="utf-8")
     (buildable / "site_src" / "pages" / "x.md").symlink_to(tmp_path / "secret.md")
     with pytest.raises(BuildFailed, match="site_src/pages/x.md is a link; put the file itself there"):
-        publishing.write_pages(buildable, ([], []), [], {})
+        publishing.write_pages(buildable, ([], []), [])
