@@ -319,6 +319,13 @@ def test_the_best_of_several_mates_counts(full):
     assert answers_of(full)[6][:2] == (MET, D(2))
 
 
+def test_a_mate_that_may_expand_alike_answers_in_part_however_little_is_allowed(full):
+    """Steel by 11 to 12, the mate by 11.5 to 11.6: nothing to 0.6 apart."""
+    edit(full, "alloys/test-steel.yaml", "{typical: 16.0,", "{range: [11.5, 11.6],")
+    edit(full, PINION, "within: 8", "within: 0.4")
+    assert answers_of(full)[6][0] == IN_PART
+
+
 def test_an_equal_mate_has_no_margin(full):
     edit(full, "parts/test-case.yaml", "{material: test-steel, state: annealed", "{material: test-brass")
     assert answers_of(full, "test-brass", None)[6][:2] == (MET, None)
@@ -378,6 +385,7 @@ def test_the_fits_of_a_material_are_listed_best_part_first(full):
         [("test-case", "tempered-hard", SUITS), ("test-case", "annealed", CARE)],
         [("full-pinion", "tempered-hard", CARE), ("full-pinion", "annealed", UNFIT)]]
     assert verdicts.of_material("full-plate") == []
+    assert [[f.part for f in group] for group in verdicts.of_material("test-brass")] == [["full-pinion"], ["test-case"]]
 
 
 def test_fits_alike_stand_by_name_in_any_letters_and_then_by_state(full):
@@ -409,6 +417,12 @@ def test_what_the_trade_does_and_the_verdict_collide_by_name(full):
     assert colliding(full) == [("test-case", ("usual", 1), "test-brass", None, UNFIT),
                                ("test-case", ("wrong", 0), "full-steel", "tempered-hard", SUITS),
                                ("test-case", ("wrong", 1), "full-steel", "annealed", CARE)]
+
+
+def test_a_usual_choice_without_a_state_needs_one_state_that_will_do(full):
+    """Annealed it is too soft for a pinion; tempered hard it will do."""
+    edit(full, PINION, "usual:\n  - {material: full-steel, state: tempered-hard, why", "usual:\n  - {material: full-steel, why")
+    assert colliding(full) == []
 
 
 def test_a_choice_that_cannot_be_judged_collides_both_ways(full):
@@ -536,6 +550,11 @@ def test_an_answer_shows_what_was_found_even_where_it_decides_nothing(full):
     assert (modulus.outcome, magnetism.outcome, magnetism.found) == (UNKNOWN, UNKNOWN, "strong")
     edit(full, "alloys/full-steel.yaml", "over: [20, 100], source: full-book", "over: [20, 100], source: memory")
     knowledge, _ = load(full)
+    mate = Judge(knowledge, Values(knowledge)).fit("full-pinion", "full-steel", "tempered-hard").answers[6]
+    assert (mate.outcome, mate.quantity.low) == (UNKNOWN, 11)
+    edit(full, "alloys/full-steel.yaml", "over: [20, 100], source: memory", "over: [20, 100], source: full-book")
+    edit(full, "alloys/test-steel.yaml", "over: [20, 100], source: test-standard", "over: [20, 100], source: memory")
+    knowledge, _ = load(full)  # now nothing is known of the mate
     mate = Judge(knowledge, Values(knowledge)).fit("full-pinion", "full-steel", "tempered-hard").answers[6]
     assert (mate.outcome, mate.quantity.low) == (UNKNOWN, 11)
 
