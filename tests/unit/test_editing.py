@@ -214,7 +214,9 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
 
 
 def test_check_watch_checks_again_at_each_save(small, tmp_path):
-    code = ("import sys; from pathlib import Path; from generator import cli; cli.ROOT = Path(sys.argv[1]); "
+    # A shell that started the tests in the background lets them ignore Ctrl+C.
+    code = ("import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
+            "from generator import cli; cli.ROOT = Path(sys.argv[1]); "
             "sys.exit(cli.main(['check', '--watch']))")
     out = tmp_path / "out"
     with out.open("w") as file:

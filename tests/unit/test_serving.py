@@ -12,7 +12,9 @@ import segno
 from generator import serving
 from tests.conftest import ROOT
 
-SERVE = ("import sys; from pathlib import Path; from generator.serving import serve; "
+# A shell that started the tests in the background lets them ignore Ctrl+C.
+SERVE = ("import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
+         "from generator.serving import serve; "
          "sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))")
 
 
