@@ -39,8 +39,8 @@ CONTENTS = {
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
 NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html")
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
-LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs", "way-said",
-                    "where"}
+LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs",
+                    "way-said", "where"}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
@@ -203,8 +203,9 @@ class _Condenser(HTMLParser):
             self._skip += 1
             self._open.append((tag, False))
             return
-        plain = tag == "span" or "way" in classes or (tag == "details" and "working" in classes) or (tag == "summary" and self._inside_working())
-        self._open.append((tag if not (tag == "details" and "working" in classes) else "details.working", not plain))
+        working = tag == "details" and "working" in classes
+        plain = tag == "span" or "way" in classes or working or (tag == "summary" and self._inside_working())
+        self._open.append(("details.working" if working else tag, not plain))
         if not plain:
             self.out.append(f"<{tag}{self._attributes(given, classes)}>")
 

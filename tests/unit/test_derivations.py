@@ -16,11 +16,13 @@ COLUMNS = (Column("density", "density", "figure"), Column("ratio", "against stee
 
 
 def ratio(own: Quantity, to: Quantity = STEEL, label: str = "density of the material") -> Computed:
-    return Computed(Quantity(own.low / to.low, own.low / to.low), "density-ratio", ((label, own), ("density of the reference", to)))
+    value = own.low / to.low
+    return Computed(Quantity(value, value), "density-ratio", ((label, own), ("density of the reference", to)))
 
 
 def table(*cells: tuple[Quantity, Computed]) -> Table:
-    return Table("t", "T", "", COLUMNS, tuple(Row({"density": own, "ratio": made}, f"m{i}") for i, (own, made) in enumerate(cells)))
+    rows = tuple(Row({"density": own, "ratio": made}, f"m{i}") for i, (own, made) in enumerate(cells))
+    return Table("t", "T", "", COLUMNS, rows)
 
 
 def test_four_cells_made_alike_share_one_derivation():
