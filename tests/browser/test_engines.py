@@ -104,6 +104,15 @@ def test_a_table_sorts(engine, base):
     assert values == sorted(values)
 
 
+def test_a_long_table_is_whole_and_its_numbers_open(engine, base):
+    engine.get(f"{base}/tables/density-ratio.html")
+    until(engine, "document.querySelector('tbody.rest') === null")
+    drawn = "[...document.querySelectorAll('table.wide tbody tr')].filter(r => r.getBoundingClientRect().height > 0).length"
+    assert engine.execute_script(f"return {drawn}") > 80
+    engine.execute_script("document.querySelector('tbody a.way').click()")
+    assert until(engine, "document.querySelector('tbody a.way + .working__in math') !== null")
+
+
 def test_a_calculator_computes(engine, base):
     engine.get(f"{base}/formulas/mass-from-volume.html")
     engine.find_element("name", "rho").send_keys("7.98")
