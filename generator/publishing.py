@@ -173,9 +173,11 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
 
 
 def add_late(root: Path, files: dict[str, str]) -> None:
-    """Write files of the site that no page's making needs, into build/site.new after MkDocs."""
-    for name, text in files.items():
-        _write(root / "build" / "site.new" / name, text)
+    """Write files of the site that no page's making needs, after MkDocs: into build/site.new, and into build/pages, which another
+    site generator may read."""
+    for folder in ("site.new", "pages"):
+        for name, text in files.items():
+            _write(root / "build" / folder / name, text)
 
 
 def finish(root: Path) -> None:

@@ -79,9 +79,11 @@ def test_every_page_says_the_same_in_the_same_elements(both):
 
 
 def test_the_find_box_and_the_scripts_are_there_and_nothing_leaves_the_site(both):
-    _, other = both
+    mine, other = both
     page = (other / "materials" / "full-steel.html").read_text(encoding="utf-8")
     assert 'class="find__input"' in page
     assert "../assets/find.js" in page
+    for data in ("find-index", "values", "leaflet-data", "identify-data", "compare-data"):
+        assert (other / "assets" / f"{data}.js").read_bytes() == (mine / "assets" / f"{data}.js").read_bytes()
     assert "../assets/bench.css" in page
     assert re.findall(r'(?:src|href)="(?:https?:)?//', page) == []
