@@ -97,7 +97,7 @@ def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
     assert opened.locator("math").count() == 1
     own, reference = (text.replace("\u00a0", " ") for text in opened.locator("> ul:last-child > li").all_inner_texts())
     titanium, steel = values.of("titanium-grade-5", "density"), values.of("stainless-316l", "density")
-    assert own.startswith(f"density of the material: {titanium.low} g/cm³ ")
+    assert own.startswith(f"density of the material: {titanium.low} g/cm³, Titanium Metals Corporation")
     assert reference.startswith(f"density of the reference: {steel.low} to {steel.high} g/cm³, EN 10088-1")
     assert number.get_attribute("aria-expanded") == "true"
     number.press("Enter")

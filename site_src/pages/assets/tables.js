@@ -1,5 +1,5 @@
-/* Adds to the static tables of a page: a filter line, sorting by header buttons, the choice of a reference, and the formula
-   of a number that is opened. */
+/* Adds to the static tables of a page: the rows past the first screen, a filter line, sorting by header buttons, the choice of
+   a reference, and the formula of a number that is opened. */
 (function () {
   "use strict";
 
@@ -141,26 +141,29 @@
     if (field.tagName !== "SELECT") { update(); }
   }
 
-  /* The formula of an opened number: a copy of the one that is set out below the table. */
-  function set_out(event) {
-    var opened = event.target, name = opened.dataset && opened.dataset.formula, formula = name && document.getElementById("formula-" + name);
-    if (!formula || opened.querySelector("math")) { return; }
-    var inside = opened.querySelector(".working__in"), copies = Array.prototype.map.call(formula.children, function (piece) { return piece.cloneNode(true); });
-    inside.prepend.apply(inside, copies);
+  /* The formula of an opened number goes before its inputs: a copy of the one that is set out below the table. */
+  function set_out(box, name) {
+    var formula = name && document.getElementById("formula-" + name);
+    if (formula) { box.prepend.apply(box, Array.prototype.map.call(formula.children, function (piece) { return piece.cloneNode(true); })); }
+  }
+
+  function opened(event) {
+    var name = event.target.dataset && event.target.dataset.formula;
+    if (name && !event.target.querySelector("math")) { set_out(event.target.querySelector(".working__in"), name); }
   }
 
   /* A number whose way of coming about is said below the table: the same, with the figures of its own row. */
   function worked(link) {
-    var said = document.getElementById(link.hash.slice(1)), formula = said.dataset.formula && document.getElementById("formula-" + said.dataset.formula);
-    var box = document.createElement("div"), list = said.querySelector("ul").cloneNode(true), row = link.closest("tr");
+    var said = document.getElementById(link.hash.slice(1)), row = link.closest("tr");
+    var box = document.createElement("div"), list = said.querySelector("ul").cloneNode(true);
     box.className = "working__in";
     list.querySelectorAll("[data-column]").forEach(function (item) {
       var held = row.querySelector(".c" + item.dataset.column), unit = item.dataset.unit;
       item.textContent = item.dataset.label + ": " + held.querySelector(".num").textContent + (unit ? "\u00a0" + unit : "");
-      held.querySelectorAll(".ref").forEach(function (ref) { item.append(" ", ref.cloneNode(true)); });
+      held.querySelectorAll(".ref").forEach(function (ref) { item.append(", ", document.getElementById(ref.hash.slice(1)).querySelector("a").cloneNode(true)); });
     });
-    if (formula) { Array.prototype.forEach.call(formula.children, function (piece) { box.append(piece.cloneNode(true)); }); }
     box.append(list);
+    set_out(box, said.dataset.formula);
     return box;
   }
 
@@ -171,7 +174,7 @@
     link.setAttribute("aria-expanded", String(!open));
     if (open) { open.remove(); } else { link.after(worked(link)); }
   });
-  document.addEventListener("toggle", set_out, true);
+  document.addEventListener("toggle", opened, true);
   document.querySelectorAll("table.wide, table.matrix").forEach(complete);
   document.querySelectorAll("table.wide").forEach(function (table) {
     var box = table.closest(".scroll") || table;
