@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-from generator.sharing import ShareFailed, both
+from generator.sharing import both
 from tests.conftest import ROOT
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the work is done one after the other")
@@ -39,4 +39,3 @@ def test_beside_another_thread_one_comes_after_the_other():
 
 def test_here_too_both_answer():
     assert both(int, os.getcwd) == (0, os.getcwd())
-    assert issubclass(ShareFailed, Exception)
