@@ -148,5 +148,6 @@ def _source(knowledge: Knowledge, key: str) -> str:
     seen = "" if source.seen else "; the text itself was not read"
     note = f"; {source.note}" if source.note else ""
     place = knowledge.place("source", key, (key,), at_key=True)
-    words = ", ".join(p for p in (source.title, source.publisher, source.year, source.where) if p)
+    words = ", ".join(p for p in (source.author, source.title, source.number, source.publisher, source.year, source.where,
+                                  source.address) if p)
     return f"{words}{note}{seen} [{key}, {place}]"

@@ -569,10 +569,14 @@ class Source(Shape):
     """Where figures come from, full enough to find."""
 
     title: Line
+    author: Line | None = Field(None, description="who wrote it, or the body that issued the law")
     publisher: Line
     year: Line | None = None
     kind: SourceKindId = Field(description="id in knowledge/vocabulary/source_kinds.yaml")
+    number: Line | None = Field(None, description="document number or edition, journal and volume")
     where: Line | None = Field(None, description="table, clause, page")
+    address: Line | None = Field(None, description="web address or DOI, without https://")
+    read_in: Line | None = Field(None, description="where it was seen, if not in the original")
     seen: bool = Field(True, description="false: cited, but the text itself was not read")
     note: Line | None = None
 

@@ -109,16 +109,21 @@ def _ends(bound: models.Bound) -> tuple:
     "id",
     _ID,
     _text("title", "title", True),
+    _text("author", "who wrote or issued it"),
+    _text("number", "document number or edition"),
     _text("publisher", "publisher", True),
     _text("year", "year or edition"),
     _text("kind", "kind of source", True),
     _text("place", "table, clause, page"),
+    _text("address", "web address or DOI"),
+    _text("read_in", "where it was seen, if not in the original"),
     Column("seen", "true: the text itself was read", "boolean", True),
     _text("note", "note"),
 )
 def _sources(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, s in knowledge.sources.items():
-        yield key, s.title, s.publisher, s.year, s.kind, s.where, s.seen, s.note
+        yield (key, s.title, s.author, s.number, s.publisher, s.year, s.kind, s.where, s.address, s.read_in,
+               s.seen, s.note)
 
 
 @_sheet(

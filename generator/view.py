@@ -192,7 +192,7 @@ class View:
         if key not in self.knowledge.sources:
             return ""
         source = self.knowledge.sources[key]
-        parts = [source.title, source.publisher, source.year, source.where]
+        parts = [source.author, source.title, source.number, source.publisher, source.year, source.where]
         return ", ".join(p for p in parts if p)
 
     def mathml(self, formula: str) -> Markup:

@@ -133,7 +133,7 @@ def test_what_is_not_counted_and_why(tmp_path):
     )
     hardness = explain(knowledge, "full-steel.hardness")
     assert "what counts: 58 to 60 HRC (the only figure)" in hardness
-    assert "full place; full source note; the text itself was not read [full-book, knowledge/sources/full.yaml:1:1]" in hardness
+    assert "full place, full.example/address; full source note; the text itself was not read [full-book, knowledge/sources/full.yaml:1:1]" in hardness
 
 
 def test_memory_and_limits_do_not_count_beside_better(small):
