@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from generator.bootstrap import ROOT, SELDOM
-from generator.complaints import Complaint, NotDone, Refused
+from generator.records.complaints import Complaint, NotDone, Refused
 
 DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED = 0, 1, 2, 3, 4
 
@@ -134,7 +134,7 @@ def _print_complaints(complaints: list[Complaint]) -> int:
 def _check(arguments) -> int:
     if not arguments.watch:
         return _check_once(arguments)
-    from generator.watching import changes
+    from generator.commands.watch import changes
 
     print("Checking at every save (Ctrl+C stops).", flush=True)
     try:
@@ -149,7 +149,7 @@ def _check(arguments) -> int:
 
 def _known(layers=()):
     """The knowledge without faults; with faults Refused is raised."""
-    from generator.checking import check
+    from generator.checks.rules import check
 
     knowledge, complaints = check(ROOT, layers)
     if complaints:
@@ -158,7 +158,7 @@ def _known(layers=()):
 
 
 def _reviewed(arguments) -> int:
-    from generator.editing import stamp_review
+    from generator.upkeep.review import stamp_review
 
     on = arguments.on or date.today()
     path = stamp_review(ROOT, arguments.id, on)
@@ -167,8 +167,8 @@ def _reviewed(arguments) -> int:
 
 
 def _edition(arguments) -> int:
-    from generator.building import cards
-    from generator.editions import in_words, stamp
+    from generator.commands.build import cards
+    from generator.upkeep.editions import in_words, stamp
 
     knowledge = _known()
     path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again)
@@ -177,14 +177,14 @@ def _edition(arguments) -> int:
 
 
 def _explain(arguments) -> int:
-    from generator.editing import explain
+    from generator.upkeep.review import explain
 
     print(explain(_known(arguments.layers), arguments.figure))
     return DONE
 
 
 def _check_once(arguments) -> int:
-    from generator.linking import COLLECTIONS
+    from generator.records.knowledge import COLLECTIONS
 
     began = time.perf_counter()
     try:
@@ -197,8 +197,8 @@ def _check_once(arguments) -> int:
 
 
 def _build(arguments) -> int:
-    from generator.building import Timings, build
-    from generator.publishing import BuildFailed
+    from generator.commands.build import Timings, build
+    from generator.deliver.frames import BuildFailed
 
     timings = Timings(_say)
     try:
@@ -217,9 +217,9 @@ def _say(step: str) -> None:
 
 
 def _publish(arguments) -> int:
-    from generator.building import Timings, build
-    from generator.bundling import bundle, in_words
-    from generator.publishing import BuildFailed
+    from generator.commands.build import Timings, build
+    from generator.deliver.bundle import bundle, in_words
+    from generator.deliver.frames import BuildFailed
 
     try:
         site, _ = build(ROOT, Timings(_say), arguments.layers)
@@ -232,7 +232,7 @@ def _publish(arguments) -> int:
 
 
 def _print_timings(timings) -> None:
-    from generator.checking import check
+    from generator.checks.rules import check
 
     for name, seconds in timings.steps.items():
         print(f"  {seconds:7.2f} s  {name}")
@@ -246,13 +246,13 @@ def _print_timings(timings) -> None:
 
 
 def _serve(arguments) -> int:
-    from generator.serving import serve
+    from generator.commands.serve import serve
 
     return serve(ROOT, arguments.port, arguments.layers, arguments.tablet)
 
 
 def _bench(arguments) -> int:
-    from generator.benching import bench, in_words
+    from generator.commands.bench import bench, in_words
 
     try:
         print(in_words(bench(ROOT, arguments.sizes, lambda text: print(text, file=sys.stderr, flush=True))))
@@ -263,7 +263,7 @@ def _bench(arguments) -> int:
 
 
 def _new(arguments) -> int:
-    from generator.scaffolding import new_record
+    from generator.upkeep.new_record import new_record
 
     path = new_record(ROOT, arguments.kind, arguments.id)
     print(f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check")
@@ -271,7 +271,7 @@ def _new(arguments) -> int:
 
 
 def _work(arguments) -> int:
-    from generator.working import LOOKUPS, work, work_words
+    from generator.commands.calculate import LOOKUPS, work, work_words
 
     knowledge = _known()
     if arguments.id in LOOKUPS:
@@ -283,7 +283,7 @@ def _work(arguments) -> int:
 
 
 def _test(words: list[str]) -> int:
-    from generator.testing import run_tests
+    from generator.commands.testing import run_tests
 
     return run_tests(ROOT, words)
 

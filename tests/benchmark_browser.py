@@ -11,10 +11,11 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from generator import find, pages, tables  # noqa: E402
-from generator.linking import load  # noqa: E402
-from generator.values import Values  # noqa: E402
-from generator.verdicts import Verdicts  # noqa: E402
+from generator.site import find, pages  # noqa: E402
+from generator.tables import tables  # noqa: E402
+from generator.records.knowledge import load  # noqa: E402
+from generator.numbers.values import Values  # noqa: E402
+from generator.verdicts.fit import Verdicts  # noqa: E402
 from tests.conftest import CHROMIUM_FLAGS  # noqa: E402
 
 PAGES = {"start": "index.html", "material": "materials/stainless-316l.html", "part": "parts/case-middle.html",

@@ -9,9 +9,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from generator.linking import Knowledge, load  # noqa: E402
-from generator.values import Values  # noqa: E402
-from generator.verdicts import Verdicts  # noqa: E402
+from generator.records.knowledge import Knowledge, load  # noqa: E402
+from generator.numbers.values import Values  # noqa: E402
+from generator.verdicts.fit import Verdicts  # noqa: E402
 
 
 def times(knowledge: Knowledge, factor: int) -> Knowledge:

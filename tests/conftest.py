@@ -11,11 +11,12 @@ from pathlib import Path
 import jinja2
 import pytest
 
-from generator import tables, view
-from generator.building import Timings, build
-from generator.checking import check
-from generator.swapping import alone
-from generator.values import Values
+from generator.site import view
+from generator.tables import tables
+from generator.commands.build import Timings, build
+from generator.checks.rules import check
+from generator.deliver.swap import alone
+from generator.numbers.values import Values
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"

@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from generator.formulas import compile_expression, evaluate, for_browser
+from generator.numbers.formulas import compile_expression, evaluate, for_browser
 from tests.external.test_formulas import all_formulas, sample
 
 pytestmark = pytest.mark.browser
@@ -40,7 +40,7 @@ def test_every_published_example_comes_out_in_the_browser(watched, site, knowled
     open_formula(watched, site, "mass-from-volume")
     from decimal import Decimal
 
-    from generator.checking import example_agrees
+    from generator.checks.rules import example_agrees
     for key, record, program in all_formulas(knowledge):
         for example in record.examples:
             inputs = {n: [float(v), 6] for n, v in example.inputs.items()}

@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from generator.values import Values
-from generator.verdicts import Judge
-from generator.wording import reasons
+from generator.numbers.values import Values
+from generator.verdicts.fit import Judge
+from generator.verdicts.wording import reasons
 from tests.conftest import until
 
 pytestmark = pytest.mark.browser

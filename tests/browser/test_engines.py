@@ -10,7 +10,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 
-from generator.testing import find_firefox
+from generator.commands.testing import find_firefox
 from tests.browser.firefox import Firefox
 
 pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore")]  # the driver library warns of its own future

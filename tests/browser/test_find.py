@@ -3,7 +3,7 @@
 import pytest
 import yaml
 
-from generator import find
+from generator.site import find
 from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser

@@ -5,8 +5,8 @@ from decimal import Decimal as D
 
 import pytest
 
-from generator import identifying
-from generator.verdicts import Judge
+from generator.verdicts import identify
+from generator.verdicts.fit import Judge
 from tests.conftest import until
 
 pytestmark = pytest.mark.browser
@@ -31,7 +31,7 @@ CASES = [
 
 @pytest.fixture(scope="module")
 def signs(knowledge, values):
-    return identifying.data(knowledge, values, Judge(knowledge, values))
+    return identify.data(knowledge, values, Judge(knowledge, values))
 
 
 def open_page(page, site, query=""):
@@ -48,11 +48,11 @@ def test_browser_and_python_leave_the_same_and_advise_the_same(watched, site, si
     open_page(watched, site)
     for observed in CASES:
         found = watched.evaluate("o => benchIdentify.identify(benchIdentifyData, o)", observed)
-        expected = identifying.identify(signs, observed)
+        expected = identify.identify(signs, observed)
         assert found == expected, observed
         for left in (expected["bare"]["left"], expected["below"]["left"]):
             advice = watched.evaluate("([left, o]) => benchIdentify.nextTests(benchIdentifyData, left, o)", [left, observed])
-            assert advice == identifying.next_tests(signs, left, observed), observed
+            assert advice == identify.next_tests(signs, left, observed), observed
 
 
 @pytest.mark.parametrize(("in_air", "in_water", "warmth", "step"), [
@@ -61,7 +61,7 @@ def test_browser_and_python_leave_the_same_and_advise_the_same(watched, site, si
 def test_browser_and_python_weigh_alike(watched, site, knowledge, in_air, in_water, warmth, step):
     open_page(watched, site)
     numbers = [D(n) for n in (in_air, in_water, warmth, step)]
-    expected = identifying.weighed_density(knowledge, *numbers)
+    expected = identify.weighed_density(knowledge, *numbers)
     found = watched.evaluate("n => benchIdentify.weighed(benchIdentifyData, n[0], n[1], n[2], n[3])", [float(n) for n in numbers])
     assert [found["low"], found["high"]] == pytest.approx([float(expected.low), float(expected.high)], rel=1e-9)
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from generator.view import plain_text
+from generator.site.view import plain_text
 from tests.browser.test_paper import A5, sheets
 
 pytestmark = pytest.mark.browser

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from generator import bundling
+from generator.deliver import bundle
 from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser
@@ -20,7 +20,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def published(site, tmp_path_factory) -> Path:
     """The shipped site as it is published."""
-    folder, _ = bundling.bundle(site, ROOT / "site_src" / "offline", tmp_path_factory.mktemp("published"))
+    folder, _ = bundle.bundle(site, ROOT / "site_src" / "offline", tmp_path_factory.mktemp("published"))
     return folder
 
 

@@ -87,7 +87,7 @@ def test_there_are_at_least_60_of_them():
 
 def test_counts_and_provenance(knowledge):
     """The bars of the content: numbers of records, and at least nine figures in ten from a publication."""
-    from generator.checking import figures_of
+    from generator.checks.rules import figures_of
     assert len(knowledge.materials) >= 80
     assert len(knowledge.parts) >= 55
     assert len(knowledge.hazards) >= 24
@@ -99,7 +99,7 @@ def test_counts_and_provenance(knowledge):
 
 
 def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, values):
-    from generator.verdicts import CANNOT_SAY, CARE, SUITS, Verdicts
+    from generator.verdicts.fit import CANNOT_SAY, CARE, SUITS, Verdicts
     verdicts = Verdicts(knowledge, values)
     cells = [(part, group[0]) for part in knowledge.parts for group in verdicts.of_part(part)]
     assert {part for part, fit in cells if fit.verdict in (SUITS, CARE)} == set(knowledge.parts)
@@ -108,7 +108,7 @@ def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, val
 
 
 def test_no_verdict_rests_on_memory(knowledge, values):
-    from generator.verdicts import Verdicts
+    from generator.verdicts.fit import Verdicts
     verdicts = Verdicts(knowledge, values)
     for part in knowledge.parts:
         for fit in verdicts.fits(part):

@@ -7,9 +7,9 @@ from decimal import Decimal as D
 import pint
 import pytest
 
-from generator.checking import example_agrees
-from generator.figures import Quantity
-from generator.formulas import PI, compile_expression, evaluate, evaluate_quantities
+from generator.checks.rules import example_agrees
+from generator.numbers.quantities import Quantity
+from generator.numbers.formulas import PI, compile_expression, evaluate, evaluate_quantities
 
 pytestmark = pytest.mark.external
 

@@ -4,9 +4,9 @@ from decimal import Decimal as D
 
 import pytest
 
-from generator.hardness import convert
-from generator.tempering import colours_at, temperatures_for
-from generator.working import WorkFailed, hardness_words
+from generator.numbers.hardness import convert
+from generator.numbers.tempering import colours_at, temperatures_for
+from generator.commands.calculate import WorkFailed, hardness_words
 
 pytestmark = pytest.mark.external
 

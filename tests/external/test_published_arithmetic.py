@@ -4,8 +4,8 @@ from decimal import Decimal as D
 
 import pytest
 
-from generator.figures import Quantity, exact, significant_digits
-from generator.formulas import compile_expression, evaluate, evaluate_quantities
+from generator.numbers.quantities import Quantity, exact, significant_digits
+from generator.numbers.formulas import compile_expression, evaluate, evaluate_quantities
 
 pytestmark = pytest.mark.external
 

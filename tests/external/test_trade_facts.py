@@ -2,7 +2,7 @@
 
 import pytest
 
-from generator.verdicts import CARE, SUITS, UNFIT, Judge
+from generator.verdicts.fit import CARE, SUITS, UNFIT, Judge
 
 pytestmark = pytest.mark.external
 
@@ -116,7 +116,7 @@ def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values
 
 def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(knowledge, values):
     """Nickel-plated brass plates: the plating stands the damp, the brass below tarnishes (common practice)."""
-    from generator.wording import reasons
+    from generator.verdicts.wording import reasons
     choice = next(c for c in knowledge.parts["main-plate"].usual if c.coated)
     fit = Judge(knowledge, values).fit("main-plate", choice.material, choice.state, choice.coated)
     assert fit.verdict == CARE
@@ -140,7 +140,7 @@ def test_pairs_against_the_anodic_index_table(values, first, second, volts, allo
     """Indexes of the compatible-couples table (MIL-F-14072 lineage); permitted differences 0.15, 0.25, 0.50 V."""
     from decimal import Decimal
 
-    from generator.verdicts import pair
+    from generator.verdicts.fit import pair
     found = pair(values, first, second)
     assert (found.difference, found.allowed) == (Decimal(volts), allowed)
     assert found.attacked == second

@@ -10,7 +10,7 @@ import venv
 
 import pytest
 
-from generator.building import Timings, build
+from generator.commands.build import Timings, build
 from tests.conftest import FULL, SMALL, make_buildable
 from tests.unit.test_hostile import Shape
 

@@ -2,8 +2,9 @@
 
 import pytest
 
-from generator import benching, cli
-from generator.checking import check
+from generator import cli
+from generator.commands import bench
+from generator.checks.rules import check
 from tests.conftest import ROOT
 
 
@@ -23,12 +24,12 @@ from tests.conftest import ROOT
     ],
 )
 def test_a_copy_differs_where_records_must_differ(record, copy):
-    assert benching.copied(record, 2) == copy
+    assert bench.copied(record, 2) == copy
 
 
 @pytest.mark.slow
 def test_copies_of_the_shipped_records_have_no_faults(tmp_path, knowledge):
-    root = benching.copy_records(ROOT, tmp_path / "p", 2)
+    root = bench.copy_records(ROOT, tmp_path / "p", 2)
     doubled, complaints = check(root)
     assert [str(c) for c in complaints] == []
     assert len(doubled.materials) == 2 * len(knowledge.materials)
@@ -36,14 +37,14 @@ def test_copies_of_the_shipped_records_have_no_faults(tmp_path, knowledge):
 
 
 def test_the_exponent_of_growth():
-    assert benching.exponent(1.0, 16.0, 4) == pytest.approx(2)
-    assert benching.exponent(0.5, 2.0, 4) == pytest.approx(1)
-    assert benching.exponent(3.0, 3.0, 4) == 0
+    assert bench.exponent(1.0, 16.0, 4) == pytest.approx(2)
+    assert bench.exponent(0.5, 2.0, 4) == pytest.approx(1)
+    assert bench.exponent(3.0, 3.0, 4) == 0
 
 
 def test_the_table_shows_growth_and_exponent():
     def measures(factor):
-        seconds = dict.fromkeys(benching.STEPS, 1.0 * factor)
+        seconds = dict.fromkeys(bench.STEPS, 1.0 * factor)
         return {
             "seconds": seconds,
             "memory": 1_000_000,
@@ -56,7 +57,7 @@ def test_the_table_shows_growth_and_exponent():
             "data": 3_000_000,
         }
 
-    words = benching.in_words({1: measures(1), 4: measures(4)})
+    words = bench.in_words({1: measures(1), 4: measures(4)})
     rows = {line[:34].strip(): line[34:].split() for line in words.splitlines()}
     assert rows["verdicts on fit"] == ["6", "96", "16.0", "2.00"]
     assert rows["pages"] == ["10", "40", "4.0", "1.00"]

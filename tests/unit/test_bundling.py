@@ -11,12 +11,13 @@ from html.parser import HTMLParser
 
 import pytest
 
-from generator import bundling, cardbook, cli, offline, onefile
-from generator.building import Timings, build
-from generator.checking import figures_of
-from generator.figures import of_figure, shown
-from generator.linking import KINDS
-from generator.view import plain_text
+from generator import cli
+from generator.deliver import bundle, card_book, offline, one_file
+from generator.commands.build import Timings, build
+from generator.checks.rules import figures_of
+from generator.numbers.quantities import of_figure, shown
+from generator.records.knowledge import KINDS
+from generator.site.view import plain_text
 from tests.conftest import ROOT
 from tests.unit.test_publishing import hashes
 
@@ -26,15 +27,15 @@ SOURCES = ROOT / "site_src" / "offline"
 @pytest.fixture
 def without_browser(monkeypatch):
     """No book: that is for the browser tests."""
-    monkeypatch.setattr(cardbook, "find_browser", lambda: None)
+    monkeypatch.setattr(card_book, "find_browser", lambda: None)
 
 
 @pytest.fixture(scope="module")
 def published(small_built, tmp_path_factory):
     """(site, published folder, its items), published once: what a test does to them must leave them as they were."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cardbook, "find_browser", lambda: None)
-        folder, items = bundling.bundle(small_built / "site", SOURCES, tmp_path_factory.mktemp("published") / "out")
+        patch.setattr(card_book, "find_browser", lambda: None)
+        folder, items = bundle.bundle(small_built / "site", SOURCES, tmp_path_factory.mktemp("published") / "out")
     return small_built / "site", folder, items
 
 
@@ -57,16 +58,16 @@ def test_the_list_of_contents_is_true(published):
     assert listed == {name: digest for name, digest in found.items() if name != "contents.txt"}
     assert {i.name: i.sha256 for i in items} == found
     assert all((folder / i.name).stat().st_size == i.size for i in items)
-    words = "\n".join(bundling.in_words(items))
+    words = "\n".join(bundle.in_words(items))
     assert found["arbor-and-case-2026-11-25.zip"] in words
     assert f"site/, {sum(n.startswith('site/') for n in found)} files" in words
 
 
 def test_the_same_site_gives_the_same_folder(published, tmp_path, without_browser):
     site, folder, _ = published
-    again, _ = bundling.bundle(site, SOURCES, tmp_path / "elsewhere")
+    again, _ = bundle.bundle(site, SOURCES, tmp_path / "elsewhere")
     assert hashes(again) == hashes(folder)
-    bundling.bundle(site, SOURCES, folder.parent)
+    bundle.bundle(site, SOURCES, folder.parent)
     assert hashes(folder) == hashes(again)
 
 
@@ -88,9 +89,9 @@ def test_when_something_fails_the_published_folder_stays(published, monkeypatch,
     def torn(*_):
         raise OSError("disk full")
 
-    monkeypatch.setattr(bundling, "write_zip", torn)
+    monkeypatch.setattr(bundle, "write_zip", torn)
     with pytest.raises(OSError, match="disk full"):
-        bundling.bundle(site, SOURCES, folder.parent)
+        bundle.bundle(site, SOURCES, folder.parent)
     assert hashes(folder) == before
 
 
@@ -122,7 +123,7 @@ def test_every_published_page_loads_the_registration_and_its_policy_allows_it(pu
 def test_another_content_is_another_edition_for_the_browser(published, built, tmp_path, without_browser):
     record = built / "knowledge" / "parts" / "test-case.yaml"
     record.write_text(record.read_text().replace("Holds the rest.", "Holds nearly all."))
-    other, _ = bundling.bundle(build(built, Timings())[0], SOURCES, tmp_path / "out")
+    other, _ = bundle.bundle(build(built, Timings())[0], SOURCES, tmp_path / "out")
     names = [re.search(r'EDITION = "([^"]*)"', (folder / "site" / "offline-worker.js").read_text()).group(1)
              for folder in (published[1], other)]
     assert len(set(names)) == 2
@@ -185,7 +186,7 @@ def test_a_link_leads_to_the_section_of_its_page(published):
 
 
 def test_short_names_for_places_never_repeat():
-    codes = onefile._codes()
+    codes = one_file._codes()
     first = [next(codes) for _ in range(2000)]
     assert (first[0], first[25], first[26], first[27]) == ("a", "z", "aa", "ab")
     assert len(set(first)) == 2000
@@ -194,7 +195,7 @@ def test_short_names_for_places_never_repeat():
 def test_the_shipped_site_fits_into_one_small_file(site):
     import gzip
 
-    page = onefile.build(site, "2026-11-25")
+    page = one_file.build(site, "2026-11-25")
     assert faults_of_one_file(page) == []
     assert len(gzip.compress(page.encode(), 9)) <= 500_000
     for kind in ("materials", "parts", "hazards", "processes", "formulas", "sayings", "lessons"):
@@ -221,7 +222,7 @@ def sentences(value, way=()):
 
 
 def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
-    page = onefile.build(site, "2026-11-25")
+    page = one_file.build(site, "2026-11-25")
     whole = signs(page)
     records = [(kind, key, r.model_dump(mode="json", exclude_unset=True)) for kind in KINDS for key,
                r in knowledge.of_kind(kind).items()]
@@ -240,7 +241,7 @@ def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
 
 
 def test_cards_and_tables_link_to_each_other_only(site):
-    page = cardbook.page_of_cards(site, "2026-11-25")
+    page = card_book.page_of_cards(site, "2026-11-25")
     found = Places(page)
     assert all(link in {f"#{i}" for i in found.ids} or link.startswith(f"{site.name}/assets/") for link in found.links)
     with_card = [
@@ -262,20 +263,20 @@ def test_cards_that_changed_after_the_edition_are_counted(buildable, tmp_path, w
     record = buildable / "knowledge" / "alloys" / "test-steel.yaml"
     record.write_text(record.read_text(encoding="utf-8").replace("7.98", "7.95"), encoding="utf-8")
     said = []
-    bundling.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
+    bundle.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
     assert said[0] == "1 card changed after the last edition: marked as draft; the verb `edition` stamps a new one"
 
 
 def test_without_a_browser_it_says_so(small_built, tmp_path, without_browser):
     said = []
-    bundling.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
+    bundle.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
     assert "no book of cards: there is no Chromium on this machine" in said
 
 
 def test_a_browser_that_fails_is_no_end(small_built, tmp_path, monkeypatch):
-    monkeypatch.setattr(cardbook, "find_browser", lambda: "/bin/false")
+    monkeypatch.setattr(card_book, "find_browser", lambda: "/bin/false")
     said = []
-    folder, _ = bundling.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
+    folder, _ = bundle.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
     assert "no book of cards: false did not print the book (exit code 1)" in said
     assert not list(folder.glob("*.pdf")) + list(folder.glob("cards.html"))
 

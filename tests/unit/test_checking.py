@@ -2,7 +2,7 @@
 
 import pytest
 
-from generator.checking import RULES, check
+from generator.checks.rules import RULES, check
 from tests.conftest import ROOT, SMALL, make_root
 
 BROKEN = [

@@ -8,9 +8,9 @@ import sys
 import pytest
 
 from generator import cli
-from generator.checking import check
-from generator.scaffolding import FOLDERS, NewFailed, new_record
-from generator.schema import FOLDER, build
+from generator.checks.rules import check
+from generator.upkeep.new_record import FOLDERS, NewFailed, new_record
+from generator.records.editor_schemas import FOLDER, build
 from tests.conftest import ROOT
 
 VERBS = ["build", "check", "serve", "publish", "new", "reviewed", "explain", "work", "bench", "test"]

@@ -4,10 +4,12 @@ import gzip
 
 import pytest
 
-from generator import comparing, pages, tables, wording
-from generator.checking import check
-from generator.values import Values
-from generator.verdicts import Answer, Met, Verdicts, deciding
+from generator.site import compare, pages
+from generator.tables import tables
+from generator.verdicts import wording
+from generator.checks.rules import check
+from generator.numbers.values import Values
+from generator.verdicts.fit import Answer, Met, Verdicts, deciding
 from tests.conftest import ROOT
 
 MOST_BYTES = 60_000
@@ -23,7 +25,7 @@ def site_of(root=None, knowledge=None):
 @pytest.fixture(scope="module")
 def shipped(knowledge):
     site = site_of(knowledge=knowledge)
-    return site, comparing.data(site)
+    return site, compare.data(site)
 
 
 def order_of(data):
@@ -41,7 +43,7 @@ def reason_of(data, part, key, state):
 
 
 def test_figures_ends_and_sources_of_an_invented_steel(small):
-    data = comparing.data(site_of(small))
+    data = compare.data(site_of(small))
     steel = data["materials"]["test-steel"]
     rows = {(p, unit): i for i, (p, _, unit) in enumerate(data["rows"])}
     shown, low, high, digits, sources = steel["figures"][rows["density", "g/cm³"]]
@@ -52,7 +54,7 @@ def test_figures_ends_and_sources_of_an_invented_steel(small):
 
 
 def test_the_deciding_reason_of_an_invented_case(small):
-    data = comparing.data(site_of(small))
+    data = compare.data(site_of(small))
     assert reason_of(data, "test-case", "test-steel", "annealed") == ("suits", "hardness at least 120 HV: found 140 to 215 HV")
     brass = data["materials"]["test-brass"]["states"][0][0]
     assert reason_of(data, "test-case", "test-brass", brass)[0] == "unfit"
@@ -109,4 +111,4 @@ def test_exposure_is_that_of_the_hazards_rules(shipped):
 
 
 def test_the_data_stays_small(shipped):
-    assert len(gzip.compress(comparing.as_script(shipped[1]).encode())) <= MOST_BYTES
+    assert len(gzip.compress(compare.as_script(shipped[1]).encode())) <= MOST_BYTES

@@ -2,9 +2,9 @@
 
 from decimal import Decimal
 
-from generator.derivations import derivations, number_of
-from generator.figures import Quantity
-from generator.tables import Column, Computed, Row, Table
+from generator.tables.derivations import derivations, number_of
+from generator.numbers.quantities import Quantity
+from generator.tables.tables import Column, Computed, Row, Table
 
 
 def point(value: str, source: str = "a") -> Quantity:

@@ -9,9 +9,10 @@ from datetime import date
 
 import pytest
 
-from generator import cli, watching
-from generator.checking import check
-from generator.editing import EditFailed, explain, stamp_review
+from generator import cli
+from generator.commands import watch
+from generator.checks.rules import check
+from generator.upkeep.review import EditFailed, explain, stamp_review
 from tests.conftest import FULL, ROOT, SMALL, make_root
 from tests.unit.test_layer import OURS, STEEL, layer  # noqa: F401 (a fixture)
 
@@ -161,7 +162,7 @@ def test_the_own_figure_of_a_workshop_comes_first(small, layer):  # noqa: F811
 def test_the_envelope_that_is_explained_is_the_one_that_computes(knowledge, values):
     """For every property of every shipped material: each quantity is said, and as many figures are counted as have sources in
     it."""
-    from generator.wording import with_unit
+    from generator.verdicts.wording import with_unit
 
     for key, record in knowledge.materials.items():
         for prop in {*record.figures, *(p for s in record.states.values() for p in s.figures)}:
@@ -196,10 +197,10 @@ def test_a_property_that_nobody_found(small):
 
 
 def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
-    monkeypatch.setattr(watching.time, "sleep", lambda _: None)
+    monkeypatch.setattr(watch.time, "sleep", lambda _: None)
     path = tmp_path / "x.yaml"
     path.write_text("a")
-    signs = watching.changes([tmp_path])
+    signs = watch.changes([tmp_path])
     next(signs)
     os.utime(path, ns=(1, 1))
     next(signs)
@@ -208,9 +209,9 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
     path.unlink()
     next(signs)
     (tmp_path / ".schema").mkdir()
-    before = watching.snapshot([tmp_path])
+    before = watch.snapshot([tmp_path])
     (tmp_path / ".schema" / "z.json").write_text("{}")
-    assert watching.snapshot([tmp_path]) == before
+    assert watch.snapshot([tmp_path]) == before
 
 
 def test_check_watch_checks_again_at_each_save(small, tmp_path):

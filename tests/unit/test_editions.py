@@ -5,11 +5,15 @@ import re
 
 import pytest
 
-from generator import building, cli, editions, pages, tables
-from generator.checking import check
-from generator.editing import EditFailed
-from generator.values import Values
-from generator.verdicts import Verdicts
+from generator import cli
+from generator.commands import build
+from generator.site import pages
+from generator.tables import tables
+from generator.upkeep import editions
+from generator.checks.rules import check
+from generator.upkeep.review import EditFailed
+from generator.numbers.values import Values
+from generator.verdicts.fit import Verdicts
 from tests.conftest import ROOT
 
 FIRST, SECOND = "2026-11-25", "2026-12-20"
@@ -24,7 +28,7 @@ def known(root):
 
 def stamp(root, again=False):
     knowledge = known(root)
-    return editions.stamp(root, knowledge, building.cards(root, knowledge), again).edition
+    return editions.stamp(root, knowledge, build.cards(root, knowledge), again).edition
 
 
 def edit(root, file, *changes, day=SECOND):

@@ -1,6 +1,6 @@
 """Which materials a record is judged against: all of a small knowledge base, the nearest of a large one."""
 
-from generator.fields import MOST, Fields, near
+from generator.verdicts.candidates import MOST, Fields, near
 
 
 def test_of_the_shipped_knowledge_everything_is_judged(knowledge):

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.checking import figures_of
-from generator.figures import (
+from generator.checks.rules import figures_of
+from generator.numbers.quantities import (
     EXACT,
     NBSP,
     Quantity,
@@ -26,7 +26,7 @@ from generator.figures import (
     subtract,
     total,
 )
-from generator.models import Bound, Figure
+from generator.records.models import Bound, Figure
 
 
 def point(text, unit="1"):

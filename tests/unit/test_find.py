@@ -1,8 +1,8 @@
 """The find box's index: words as they are compared, places as they are told, sources and names cut into pages."""
 
-from generator import find
-from generator.pages import _in_groups
-from generator.view import SOURCES_A_PAGE, source_pages
+from generator.site import find
+from generator.site.pages import _in_groups
+from generator.site.view import SOURCES_A_PAGE, source_pages
 
 
 def test_words_and_names_as_they_are_compared():

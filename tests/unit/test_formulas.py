@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.figures import EXACT, Quantity, exact, shown
-from generator.formulas import (
+from generator.numbers.quantities import EXACT, Quantity, exact, shown
+from generator.numbers.formulas import (
     NO_RESULT,
     FormulaFault,
     as_mathml,

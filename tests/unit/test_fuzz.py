@@ -15,12 +15,15 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from generator import export, linking, pages, tables, tabular
-from generator.checking import check
-from generator.complaints import Complaint
-from generator.linking import RECORD_FOLDERS
-from generator.values import Values
-from generator.verdicts import Verdicts
+from generator.export import document, sheets
+from generator.records import knowledge as knowledge_module
+from generator.site import pages
+from generator.tables import tables
+from generator.checks.rules import check
+from generator.records.complaints import Complaint
+from generator.records.knowledge import RECORD_FOLDERS
+from generator.numbers.values import Values
+from generator.verdicts.fit import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
 ASKED = int(os.environ.get("BENCH_FUZZ", "0"))
@@ -116,7 +119,7 @@ ODD = [
 def base(tmp_path_factory):
     """The full invented knowledge base; what stays as it is is read and typed once, which makes 2,000 checks quick."""
     root = make_root(tmp_path_factory.mktemp("fuzz"), SMALL, FULL)
-    read, typed_list = linking.read_file, linking._typed_list
+    read, typed_list = knowledge_module.read_file, knowledge_module._typed_list
     files, lists = {}, {}
 
     def read_once(project, path):
@@ -131,8 +134,8 @@ def base(tmp_path_factory):
         return dict(typed), list(faults)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(linking, "read_file", read_once)
-        patch.setattr(linking, "_typed_list", typed_once)
+        patch.setattr(knowledge_module, "read_file", read_once)
+        patch.setattr(knowledge_module, "_typed_list", typed_once)
         yield root
 
 
@@ -160,7 +163,7 @@ def use(knowledge, templates: Path) -> None:
     site = pages.Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates)
     for page in chain(*pages.render(site)):
         assert len(page.text()) < 1_000_000, page.file
-    tabular.files(knowledge, export.build(knowledge, computed, verdicts))
+    sheets.files(knowledge, document.build(knowledge, computed, verdicts))
 
 
 scalars = st.one_of(

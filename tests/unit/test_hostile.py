@@ -15,10 +15,11 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
-from generator import models, onefile
-from generator.building import Timings, build
-from generator.checking import check
-from generator.linking import LISTS, RECORD_FOLDERS, load
+from generator.deliver import one_file
+from generator.records import models
+from generator.commands.build import Timings, build
+from generator.checks.rules import check
+from generator.records.knowledge import LISTS, RECORD_FOLDERS, load
 from tests.conftest import FULL, ROOT, SMALL, make_buildable, make_root
 
 HOSTILE = [
@@ -196,7 +197,7 @@ class Shape(HTMLParser):
 def shapes(site: Path) -> dict[str, Shape]:
     """Every page, and the one file that is made from all of them."""
     found = {p.relative_to(site).as_posix(): Shape(p.read_text(encoding="utf-8")) for p in sorted(site.rglob("*.html"))}
-    return {**found, "one file": Shape(onefile.build(site, "2026-11-25"))}
+    return {**found, "one file": Shape(one_file.build(site, "2026-11-25"))}
 
 
 def number_of(text: str) -> list[int]:

@@ -4,16 +4,16 @@ from decimal import Decimal as D
 
 import pytest
 
-from generator import identifying
-from generator.checking import check
-from generator.identifying import density_span, eliminate, identify, next_tests, overlaps, weighed_density
-from generator.values import Values
-from generator.verdicts import Judge
+from generator.verdicts import identify as identify_module
+from generator.checks.rules import check
+from generator.verdicts.identify import density_span, eliminate, identify, next_tests, overlaps, weighed_density
+from generator.numbers.values import Values
+from generator.verdicts.fit import Judge
 
 
 @pytest.fixture(scope="module")
 def signs(knowledge, values):
-    return identifying.data(knowledge, values, Judge(knowledge, values))
+    return identify_module.data(knowledge, values, Judge(knowledge, values))
 
 
 def material(key, **signs):
@@ -210,6 +210,6 @@ def test_no_metal_is_excluded_by_its_own_published_figures(signs):
 
 
 def test_the_rules_on_the_page_say_the_numbers_that_are_used():
-    text = " ".join(identifying.rules())
+    text = " ".join(identify_module.rules())
     for number in ("1 %", "5 %", "300 HV", "150 to 700 HV", "500 HV", "2 % finer", "83 parts"):
         assert number in text

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from generator import cli, workshop
-from generator.building import Timings, build
-from generator.checking import check
-from generator.values import Values
-from generator.verdicts import Judge
+from generator import cli
+from generator.site import layer_words
+from generator.commands.build import Timings, build
+from generator.checks.rules import check
+from generator.numbers.values import Values
+from generator.verdicts.fit import Judge
 from tests.conftest import ROOT, SMALL, make_buildable, make_root
 
 DEMO = ROOT / "tests" / "demo-layer"
@@ -87,14 +88,14 @@ def test_the_layer_says_what_came_from_it(small, layer):
     assert knowledge.from_layer("material", "test-steel", ("states", "drawn", "figures", "hardness", 0))
     assert knowledge.from_layer("source", "our-scale")
     assert not knowledge.from_layer("material", "test-brass")
-    assert workshop.added(knowledge)["material", "test-steel"].fields == [
+    assert layer_words.added(knowledge)["material", "test-steel"].fields == [
         "density",
         "hardness, annealed",
         "drawn",
         "summary",
         "polishing",
     ]
-    assert workshop.notice(knowledge) == "◆ marks what comes from this workshop’s own layer: 1 record, 3 figures."
+    assert layer_words.notice(knowledge) == "◆ marks what comes from this workshop’s own layer: 1 record, 3 figures."
 
 
 def test_own_figures_turn_verdicts(small, layer):
@@ -254,8 +255,8 @@ def test_a_workshop_may_write_notes_without_a_layer(small):
     path.write_text(path.read_text() + "notes: [Seen often here.]\n")
     knowledge, complaints = check(small)
     assert complaints == []
-    assert workshop.notice(knowledge) == ""
-    assert workshop.added(knowledge) == {("hazard", "test-sea"): workshop.Added([], ["Seen often here."], [])}
+    assert layer_words.notice(knowledge) == ""
+    assert layer_words.added(knowledge) == {("hazard", "test-sea"): layer_words.Added([], ["Seen often here."], [])}
 
 
 def test_the_small_base_takes_the_layer_twice_alike(tmp_path, layer):

@@ -2,11 +2,11 @@
 
 import json
 
-from generator.checking import check
-from generator.leaflet import FIELDS, LIMITS, activities, choices, data, script
-from generator.values import Values
-from generator.verdicts import Verdicts
-from generator.view import View
+from generator.checks.rules import check
+from generator.site.leaflet import FIELDS, LIMITS, activities, choices, data, script
+from generator.numbers.values import Values
+from generator.verdicts.fit import Verdicts
+from generator.site.view import View
 from tests.conftest import ROOT
 
 
@@ -42,7 +42,7 @@ def test_what_may_be_chosen(knowledge):
 
 def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
     knowledge, _ = check(small)
-    monkeypatch.setattr("generator.leaflet.FIELDS", {"case": ("Case", ("test-case",)), "plating": ("Plating", ())})
+    monkeypatch.setattr("generator.site.leaflet.FIELDS", {"case": ("Case", ("test-case",)), "plating": ("Plating", ())})
     found = data(knowledge, *drawn(knowledge))
     assert found["activities"] == [["swimming", [0]]]
     assert found["hazards"] == [["Rinse it."]]

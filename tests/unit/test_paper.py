@@ -3,14 +3,14 @@ values are by hand."""
 
 import pytest
 
-from generator import tables
-from generator.checking import check
-from generator.pages import Site, material_page
-from generator.paper import card_size, code, material_lines, matrix_size, part_lines
-from generator.publishing import address_of
-from generator.values import Values
-from generator.verdicts import Judge, Verdicts
-from generator.view import sentence
+from generator.tables import tables
+from generator.checks.rules import check
+from generator.site.pages import Site, material_page
+from generator.site.print_layout import card_size, code, material_lines, matrix_size, part_lines
+from generator.deliver.frames import address_of
+from generator.numbers.values import Values
+from generator.verdicts.fit import Judge, Verdicts
+from generator.site.view import sentence
 from tests.conftest import ROOT
 
 

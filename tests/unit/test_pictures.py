@@ -4,8 +4,8 @@ from decimal import Decimal as D
 
 import pytest
 
-from generator.figures import Quantity
-from generator.pictures import apart, bar, scale_of
+from generator.numbers.quantities import Quantity
+from generator.site.pictures import apart, bar, scale_of
 
 
 def quantity(low, high):

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from generator import publishing
-from generator.building import Timings, build
-from generator.complaints import Refused
-from generator.publishing import BuildFailed, with_policy
+from generator.deliver import frames
+from generator.commands.build import Timings, build
+from generator.records.complaints import Refused
+from generator.deliver.frames import BuildFailed, with_policy
 
 
 def hashes(folder: Path) -> dict[str, str]:
@@ -53,7 +53,7 @@ def test_a_kill_between_the_two_renames_is_mended(built):
     site = built / "site"
     before = hashes(site)
     site.rename(built / "build" / "site.old")
-    publishing.recover(built)
+    frames.recover(built)
     assert hashes(site) == before
 
 
@@ -127,4 +127,4 @@ def test_a_link_among_the_hand_written_pages_is_refused(buildable, tmp_path):
     (tmp_path / "secret.md").write_text("outside", encoding="utf-8")
     (buildable / "site_src" / "pages" / "x.md").symlink_to(tmp_path / "secret.md")
     with pytest.raises(BuildFailed, match="site_src/pages/x.md is a link; put the file itself there"):
-        publishing.write_pages(buildable, ([], []), [])
+        frames.write_pages(buildable, ([], []), [])

@@ -5,8 +5,8 @@ import os
 import pytest
 import yaml
 
-from generator.complaints import Refused
-from generator.reading import DEEPEST, LARGEST_FILE, RawFile, list_files, read_file, shown_path
+from generator.records.complaints import Refused
+from generator.records.reading import DEEPEST, LARGEST_FILE, RawFile, list_files, read_file, shown_path
 
 
 def refused(tmp_path, content: bytes | str) -> list[str]:

@@ -22,8 +22,8 @@ if os.environ.get("OTHER_DAY"):
     time.gmtime = lambda seconds=None: world(now() + late if seconds is None else seconds)
 """
 PUBLISH = """import sys; from pathlib import Path
-from generator.building import Timings, build
-from generator.bundling import bundle
+from generator.commands.build import Timings, build
+from generator.deliver.bundle import bundle
 root = Path(sys.argv[1])
 bundle(build(root, Timings())[0], root / "site_src" / "offline", root / "published", print)"""
 

@@ -9,12 +9,12 @@ import urllib.request
 import pytest
 import segno
 
-from generator import serving
+from generator.commands import serve
 from tests.conftest import ROOT
 
 # A shell that started the tests in the background lets them ignore Ctrl+C.
 SERVE = ("import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
-         "from generator.serving import serve; "
+         "from generator.commands.serve import serve; "
          "sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))")
 
 
@@ -65,17 +65,17 @@ def test_a_saved_record_shows_and_a_faulty_one_does_not(buildable, tmp_path, por
 
 
 def test_a_taken_port_is_said_with_another_one(small_built, monkeypatch, capsys):
-    monkeypatch.setattr(serving, "rebuild", lambda *_: None)
+    monkeypatch.setattr(serve, "rebuild", lambda *_: None)
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         number = taken.getsockname()[1]
-        assert serving.serve(small_built, number) == 3
+        assert serve.serve(small_built, number) == 3
     assert f"port {number} cannot be used" in capsys.readouterr().err
 
 
 def test_without_being_asked_it_listens_on_this_machine_alone(buildable, port):
-    servers = serving._start(buildable, port, None)
+    servers = serve._start(buildable, port, None)
     try:
         assert [s.server_address for s in servers] == [("127.0.0.1", port)]
     finally:
@@ -87,7 +87,7 @@ def test_without_being_asked_it_listens_on_this_machine_alone(buildable, port):
 def test_for_a_tablet_it_prints_the_address_and_listens_there(buildable, port, capsys):
     (buildable / "site").mkdir()
     (buildable / "site" / "index.html").write_text("here", encoding="utf-8")
-    servers = serving._start(buildable, port, "127.0.0.2")  # stands for the address in the local network
+    servers = serve._start(buildable, port, "127.0.0.2")  # stands for the address in the local network
     try:
         assert [s.server_address for s in servers] == [("127.0.0.1", port), ("127.0.0.2", port)]
         assert f"On a tablet in the same network: http://127.0.0.2:{port}/" in capsys.readouterr().out
@@ -99,16 +99,16 @@ def test_for_a_tablet_it_prints_the_address_and_listens_there(buildable, port, c
 
 
 def test_without_a_network_or_with_an_address_of_another_machine_it_says_so(buildable, port, monkeypatch, capsys):
-    monkeypatch.setattr(serving, "own_address", lambda: "")
-    assert serving.serve(buildable, port, (), "") == 3
+    monkeypatch.setattr(serve, "own_address", lambda: "")
+    assert serve.serve(buildable, port, (), "") == 3
     assert "no local network was found" in capsys.readouterr().err
-    assert serving._start(buildable, port, "203.0.113.7") is None
+    assert serve._start(buildable, port, "203.0.113.7") is None
     assert f"port {port} cannot be used on 203.0.113.7" in capsys.readouterr().err
 
 
 def test_the_qr_in_the_terminal_is_the_square_of_the_address():
     address = "http://192.168.1.23:8020/"
-    lines = [line.removeprefix("\x1b[97;40m").removesuffix("\x1b[0m") for line in serving.qr_lines(address).splitlines()]
+    lines = [line.removeprefix("\x1b[97;40m").removesuffix("\x1b[0m") for line in serve.qr_lines(address).splitlines()]
     lit = {"\u2588": (0, 0), "\u2580": (0, 1), "\u2584": (1, 0), " ": (1, 1)}  # light shows as the letter, dark as the ground
     rows = [[lit[sign][half] for sign in line] for line in lines for half in (0, 1)]
     wide = len(lines[0])
@@ -122,7 +122,7 @@ def test_the_qr_in_the_terminal_is_the_square_of_the_address():
 
 def test_a_browser_that_breaks_off_is_no_fault(buildable, port, capsys):
     (buildable / "site").mkdir()
-    server, = serving._start(buildable, port, None)
+    server, = serve._start(buildable, port, None)
     try:
         for error in (BrokenPipeError(), ConnectionResetError()):
             try:

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from generator import publishing, swapping
-from generator.building import Timings, build
+from generator.deliver import frames, swap
+from generator.commands.build import Timings, build
 from tests.conftest import ROOT, SMALL, make_buildable
 from tests.unit.test_publishing import hashes
 
-BUILD = ("import sys, gc; gc.disable(); from pathlib import Path; from generator.building import Timings, build; "
+BUILD = ("import sys, gc; gc.disable(); from pathlib import Path; from generator.commands.build import Timings, build; "
          "build(Path(sys.argv[1]), Timings())")
 KILLS = int(os.environ.get("BENCH_KILLS", "50"))
 RECORD = Path("knowledge/alloys/test-steel.yaml")
@@ -102,21 +102,21 @@ def test_two_folders_change_places_in_one_step(tmp_path):
     for name in ("a", "b"):
         (tmp_path / name).mkdir()
         (tmp_path / name / "who").write_text(name)
-    if not swapping.exchange(tmp_path / "a", tmp_path / "b"):
+    if not swap.exchange(tmp_path / "a", tmp_path / "b"):
         pytest.skip("this system or file system cannot exchange two folders")
     assert [(tmp_path / n / "who").read_text() for n in ("a", "b")] == ["b", "a"]
 
 
 def test_an_exchange_with_nothing_changes_nothing(tmp_path):
     (tmp_path / "a").mkdir()
-    assert swapping.exchange(tmp_path / "a", tmp_path / "b") is False
+    assert swap.exchange(tmp_path / "a", tmp_path / "b") is False
     assert [p.name for p in tmp_path.iterdir()] == ["a"]
 
 
 def test_where_nothing_can_be_exchanged_two_renames_do(tmp_path, monkeypatch):
-    monkeypatch.setattr(publishing, "exchange", lambda *_: False)
+    monkeypatch.setattr(frames, "exchange", lambda *_: False)
     for name, text in (("build/site.new", "new"), ("site", "old")):
         (tmp_path / name).mkdir(parents=True)
         (tmp_path / name / "index.html").write_text(text)
-    assert (publishing.swap_in(tmp_path) / "index.html").read_text() == "new"
+    assert (frames.swap_in(tmp_path) / "index.html").read_text() == "new"
     assert [p.name for p in (tmp_path / "build").iterdir()] == []

@@ -9,10 +9,11 @@ import sqlite3
 import pytest
 from frictionless import Package
 
-from generator import export, tables, tabular
-from generator.checking import check
-from generator.values import Values
-from generator.verdicts import Verdicts
+from generator.export import document, sheets
+from generator.tables import tables
+from generator.checks.rules import check
+from generator.numbers.values import Values
+from generator.verdicts.fit import Verdicts
 
 
 def files_of(root) -> dict[str, bytes]:
@@ -22,7 +23,7 @@ def files_of(root) -> dict[str, bytes]:
     knowledge, complaints = check(root)
     assert complaints == []
     values = Values(knowledge)
-    tabular.write(folder, knowledge, export.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)))
+    sheets.write(folder, knowledge, document.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)))
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
@@ -36,7 +37,7 @@ def rows_of(files: dict[str, bytes], name: str) -> list[dict]:
 
 
 def faults_of(folder) -> list[str]:
-    report = Package(str(folder / tabular.DESCRIPTION)).validate()
+    report = Package(str(folder / sheets.DESCRIPTION)).validate()
     return [f"{task.name}: {error.message}" for task in report.tasks for error in task.errors] + [
         e.message for e in report.errors
     ]
@@ -67,7 +68,7 @@ def test_digits_survive_where_a_database_would_drop_them(small):
     record = small / "knowledge" / "alloys" / "test-steel.yaml"
     record.write_text(record.read_text().replace("typical: 7.98", "typical: 7.90"))
     base = sqlite3.connect(":memory:")
-    base.deserialize(files_of(small)[tabular.DATABASE])
+    base.deserialize(files_of(small)[sheets.DATABASE])
     found = base.execute("SELECT low, low_text FROM figures WHERE material = 'test-steel' AND number = 1").fetchall()
     base.close()
     assert found == [(7.9, "7.90")]
@@ -117,10 +118,10 @@ def test_the_description_is_strict(files, tmp_path, table, old, new, said):
 
 def test_the_database_holds_what_the_csv_files_hold(files):
     base = sqlite3.connect(":memory:")
-    base.deserialize(files[tabular.DATABASE])
+    base.deserialize(files[sheets.DATABASE])
     assert base.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
     assert base.execute("PRAGMA foreign_key_check").fetchall() == []
-    for sheet in tabular.SHEETS:
+    for sheet in sheets.SHEETS:
         flags = {c.name for c in sheet.columns if c.type == "boolean"}
         cursor = base.execute(f'SELECT * FROM "{sheet.name}"')
         names = [d[0] for d in cursor.description]
@@ -144,12 +145,12 @@ def test_the_same_input_gives_the_same_bytes(small, files):
 
 
 def test_every_table_says_what_it_holds():
-    assert all(sheet.title and all(column.what for column in sheet.columns) for sheet in tabular.SHEETS)
-    assert all(set(sheet.key) <= {column.name for column in sheet.columns} for sheet in tabular.SHEETS)
+    assert all(sheet.title and all(column.what for column in sheet.columns) for sheet in sheets.SHEETS)
+    assert all(set(sheet.key) <= {column.name for column in sheet.columns} for sheet in sheets.SHEETS)
 
 
 def test_the_shipped_site_carries_the_tables(site):
-    described = json.loads((site / "data" / tabular.DESCRIPTION).read_text(encoding="utf-8"))
-    assert {r["path"] for r in described["resources"]} == {f"{s.name}.csv" for s in tabular.SHEETS} | {tabular.DATABASE}
+    described = json.loads((site / "data" / sheets.DESCRIPTION).read_text(encoding="utf-8"))
+    assert {r["path"] for r in described["resources"]} == {f"{s.name}.csv" for s in sheets.SHEETS} | {sheets.DATABASE}
     assert all((site / "data" / r["path"]).stat().st_size == r["bytes"] for r in described["resources"])
     assert faults_of(site / "data") == []

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.checking import check
-from generator.figures import Quantity
-from generator.linking import load
-from generator.values import Values
-from generator.verdicts import (
+from generator.checks.rules import check
+from generator.numbers.quantities import Quantity
+from generator.records.knowledge import load
+from generator.numbers.values import Values
+from generator.verdicts.fit import (
     CANNOT_SAY,
     CARE,
     IN_PART,

@@ -5,9 +5,9 @@ from itertools import pairwise
 
 import pytest
 
-from generator.checking import check
-from generator.view import View
-from generator.watch import HEIGHTS, PLACES, SIDES, labels, linked, marks, wrapped
+from generator.checks.rules import check
+from generator.site.view import View
+from generator.site.watch_map import HEIGHTS, PLACES, SIDES, labels, linked, marks, wrapped
 from tests.conftest import ROOT
 
 TEMPLATES = ROOT / "site_src" / "templates"

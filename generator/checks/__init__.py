@@ -1,0 +1,1 @@
+"""The rules that a knowledge base must keep."""

@@ -1,0 +1,1 @@
+"""The verbs of the command line that run several rooms in order."""

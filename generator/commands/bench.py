@@ -1,0 +1,162 @@
+"""Receives the project and some sizes; hands on how time, memory and bytes grow when there are N times the shipped records.
+
+Every record is copied under ids with a suffix, in a temporary folder; copies name the original records, so that each
+copied part is judged against each copied material. Each size is measured in a process of its own, for its memory.
+"""
+
+from __future__ import annotations
+
+import gc
+import json
+import math
+import re
+import resource
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from generator.commands import build
+from generator.deliver import frames
+from generator.export import sheets
+from generator.bootstrap import SELDOM
+from generator.commands.build import CHECK, EXPORT, FINISH, JUDGE, MKDOCS, RENDER, TABLES, Timings
+from generator.records.complaints import Refused
+from generator.records.knowledge import RECORD_FOLDERS, load
+
+READ, BARE, WHOLE = "read and type alone", "MkDocs alone", "whole build"
+STEPS = (READ, CHECK, TABLES, JUDGE, RENDER, MKDOCS, EXPORT, FINISH, WHOLE, BARE)
+LONGEST_ID = 56  # letters; the suffix must fit behind it
+
+
+def copy_records(root: Path, target: Path, times: int) -> Path:
+    """A project folder with ``times`` times the shipped records."""
+    for name in ("knowledge", "site_src"):
+        shutil.copytree(root / name, target / name)
+    shutil.copy(root / "mkdocs.yml", target)
+    for folder in RECORD_FOLDERS:
+        for path in sorted((target / "knowledge" / folder).glob("*.yaml")):
+            text = path.read_text(encoding="utf-8")
+            for number in range(2, times + 1):
+                if len(path.stem) <= LONGEST_ID:
+                    path.with_name(f"{path.stem}-x{number}.yaml").write_text(copied(text, number), encoding="utf-8", newline="\n")
+    return target
+
+
+def copied(text: str, number: int) -> str:
+    """A record as its own copy: another name, another place on the path, and no designations, which belong to one material."""
+    text = re.sub(
+        r"^name:(\s+)(\"[^\"\n]*|'[^'\n]*|[^\n#]*[^\s#])", rf"name:\1\2 copy {number}", text, count=1, flags=re.MULTILINE
+    )
+    text = re.sub(
+        r"^number: *(\d+)", lambda found: f"number: {int(found.group(1)) + 100 * number}", text, count=1, flags=re.MULTILINE
+    )
+    return re.sub(r"^designations:.*\n(?:[ -].*\n|\n)*", "", text, count=1, flags=re.MULTILINE)
+
+
+def measure(root: Path) -> dict:
+    """One whole build, step by step, then reading alone and MkDocs alone on the same Markdown; memory, bytes and numbers."""
+    timings = Timings()
+    try:
+        folder, count = build.build(root, timings)
+    except Refused as refused:
+        return {"complaints": [str(c) for c in refused.complaints[:5]]}
+    seconds = {**timings.steps, **timings.beside, WHOLE: sum(timings.steps.values())}
+    memory, mkdocs_memory = _peak(resource.RUSAGE_SELF), _peak(resource.RUSAGE_CHILDREN)
+    began = time.perf_counter()
+    knowledge, _ = load(root)
+    seconds[READ] = time.perf_counter() - began
+    began = time.perf_counter()
+    with frames.mkdocs_waiting(root, str(knowledge.newest_review())) as mkdocs:  # its start counts here
+        frames.start_mkdocs(mkdocs)
+        frames.wait_for_mkdocs(mkdocs)
+    seconds[BARE] = time.perf_counter() - began
+    verdicts = sqlite3.connect(folder / "data" / sheets.DATABASE).execute("SELECT count(*) FROM verdicts").fetchone()[0]
+    return {
+        "seconds": seconds,
+        "memory": memory,
+        "mkdocs memory": mkdocs_memory,
+        "pages": count,
+        "records": sum(len(knowledge.of_kind(kind)) for kind in {kind for kind, _ in RECORD_FOLDERS.values()}),
+        "verdicts": verdicts,
+        "index": (folder / "assets" / "find-index.js").stat().st_size,
+        "html": sum(p.stat().st_size for p in folder.rglob("*.html")),
+        "data": sum(p.stat().st_size for p in (folder / "data").iterdir()),
+    }
+
+
+def _peak(whose: int) -> int:
+    """The most memory that this process, or any child that ended, ever had, in bytes."""
+    return resource.getrusage(whose).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
+
+
+def bench(root: Path, sizes: list[int], say: Callable[[str], None] = lambda _: None) -> dict[int, dict]:
+    """The measures of each size; ``say`` is told of each as it stands. Raises RuntimeError when a size could not be measured."""
+    found = {}
+    for size in sizes:
+        say(f"{size} times the shipped records ...")
+        with tempfile.TemporaryDirectory() as folder:
+            copy_records(root, Path(folder) / "p", size)
+            done = subprocess.run(
+                [sys.executable, "-m", "generator.benching", str(Path(folder) / "p")], cwd=root, capture_output=True, text=True
+            )
+        if done.returncode:
+            raise RuntimeError(f"size {size} was not measured (exit code {done.returncode}): {done.stderr.strip()[-500:]}")
+        found[size] = json.loads(done.stdout.splitlines()[-1])
+        if "complaints" in found[size]:
+            raise RuntimeError(f"size {size}: the copies have faults: {found[size]['complaints']}")
+        say(in_words({size: found[size]}))
+    return found
+
+
+def exponent(small: float, large: float, growth: float) -> float:
+    """The power with which a measure grows: 1 is in step, 2 is with the square."""
+    return math.log(large / small) / math.log(growth) if small > 0 and large > 0 and growth > 1 else float("nan")
+
+
+def in_words(found: dict[int, dict]) -> str:
+    """The measures as a table: one column a size, then growth from the first to the last size and its exponent."""
+    sizes = list(found)
+    several = len(sizes) > 1
+
+    def line(name: str, values: list[float], shown) -> str:
+        text = f"{name:<34}" + "".join(f"{shown(v):>12}" for v in values)
+        return text + (
+            f"{values[-1] / values[0]:>10.1f}{exponent(values[0], values[-1], sizes[-1] / sizes[0]):>10.2f}"
+            if several and values[0]
+            else ""
+        )
+
+    lines = [
+        f"{'records times':<34}" + "".join(f"{s:>12}" for s in sizes) + (f"{'growth':>10}{'exponent':>10}" if several else "")
+    ]
+    lines += [
+        line(what, [m[key] for m in found.values()], lambda v: f"{v:,}")
+        for what, key in (("records", "records"), ("pages", "pages"), ("verdicts on fit", "verdicts"))
+    ]
+    lines += [line(step, [m["seconds"][step] for m in found.values()], lambda v: f"{v:.2f} s") for step in STEPS]
+    own = [m["seconds"][WHOLE] - m["seconds"][MKDOCS] for m in found.values()]
+    whole, bare = ([m["seconds"][step] for m in found.values()] for step in (WHOLE, BARE))
+    lines.append(line("generator in all", own, lambda v: f"{v:.2f} s"))
+    lines.append(line("generator / whole build", [o / w for o, w in zip(own, whole, strict=True)], lambda v: f"{v:.0%}"))
+    lines.append(line("whole / MkDocs alone", [w / b for w, b in zip(whole, bare, strict=True)], lambda v: f"{v:.2f}"))
+    lines += [
+        line(what, [m[key] / 1e6 for m in found.values()], lambda v: f"{v:.1f} MB")
+        for what, key in (
+            ("memory of the generator", "memory"),
+            ("memory of MkDocs", "mkdocs memory"),
+            ("search index", "index"),
+            ("pages of the site", "html"),
+            ("published data", "data"),
+        )
+    ]
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    gc.set_threshold(*SELDOM)
+    print(json.dumps(measure(Path(sys.argv[1]))))

@@ -1,0 +1,162 @@
+"""Receives a built site and a Chromium; hands on a PDF book of its cards and tables, with contents that link to each.
+
+A card is what the page of a material or a part prints, a table likewise; the book uses the site's own style for paper.
+"""
+
+from __future__ import annotations
+
+import os
+import posixpath
+import re
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+from generator.deliver.one_file import ARTICLE, WORKING, title_of
+
+FOLDERS = {"parts/": "Parts", "materials/": "Materials"}
+TABLES = "tables/"
+CARD, FOOT = re.compile(r'.*?<dl class="card.*?</dl>', re.DOTALL), re.compile(r'<p class="foot">.*?</p>', re.DOTALL)
+SCRIPT = re.compile(r"<script[^>]*></script>")
+SHEET = re.compile(r'class="scroll sheet[^"]* sheet--(upright|lying)')
+STYLESHEET = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
+PATIENCE = 300  # seconds
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
+MAC_BROWSERS = (
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+)
+_STYLE = """\
+body { background: #fff; }
+.md-content__inner { break-before: page; }
+.md-content__inner:first-of-type { break-before: auto; }
+.book--contents, .book--card { page: card; }
+.book--table { page: wide; }
+.book--upright { page: upright; }
+.book--lying { page: lying; }
+.book ul { list-style: none; margin: 0; columns: 2; }
+.book li { margin: 0; }
+"""
+
+
+class BookFailed(Exception):
+    """Why there is no book."""
+
+
+def find_browser() -> str | None:
+    """The path of a Chromium-family browser, or None."""
+    named = os.environ.get("BENCH_CHROMIUM")
+    found = (shutil.which(name) for name in BROWSERS)
+    return (
+        named
+        or next((path for path in found if path), None)
+        or next((path for path in MAC_BROWSERS if Path(path).exists()), None)
+    )
+
+
+def page_of_cards(site: Path, edition: str) -> str:
+    """One HTML page with the table of contents and every card; it lies beside the folder ``site``."""
+    sections = {**FOLDERS, TABLES: "Tables"}
+    names = [p.relative_to(site).as_posix() for folder in sections for p in sorted((site / folder).glob("*.html"))]
+    pages = {name: (site / name).read_text(encoding="utf-8") for name in names if not name.endswith("/index.html")}
+    pages = dict(
+        sorted(
+            pages.items(),
+            key=lambda item: (list(sections).index(item[0].partition("/")[0] + "/"), title_of(item[1]).casefold(), item[0]),
+        )
+    )
+    parts = {name: (_table if name.startswith(TABLES) else _card)(name, page, pages) for name, page in pages.items()}
+    drawn = {name: part for name, part in parts.items() if part}
+    tables = sum(name.startswith(TABLES) for name in drawn)
+    contents = "".join(
+        f"<h2>{title}</h2><ul>{''.join(_entry(n, pages[n]) for n in drawn if n.startswith(folder))}</ul>"
+        for folder, title in sections.items()
+    )
+    sheets = "".join(
+        f'<link rel="stylesheet" href="{site.name}/{sheet}">'
+        for sheet in STYLESHEET.findall((site / "index.html").read_text(encoding="utf-8"))
+    )
+    return (
+        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards and tables, {edition}</title>'
+        f"{sheets}<style>{_STYLE}</style></head>"
+        '<body dir="ltr" data-md-color-scheme="default" data-md-color-primary="custom" data-md-color-accent="custom">'
+        '<article class="md-content__inner md-typeset book book--contents"><h1>Cards and tables</h1>'
+        f"<p>Edition {edition}. {len(drawn) - tables} cards, {tables} tables.</p>{contents}</article>"
+        f"{''.join(drawn.values())}</body></html>\n"
+    )
+
+
+def _entry(name: str, page: str) -> str:
+    return f'<li><a href="#{_place(name)}">{title_of(page)}</a></li>'
+
+
+def _place(name: str) -> str:
+    return name.removesuffix(".html").replace("/", "-")
+
+
+def _card(name: str, page: str, pages: dict[str, str]) -> str:
+    """The printed part of a page, with links that lead to other cards; empty when the page has no card."""
+    article = ARTICLE.search(page)
+    card = CARD.match(article.group(1)) if article else None
+    if card is None:
+        return ""
+
+    foot = FOOT.search(article.group(1))
+    return _part("card", name, card.group() + (foot.group() if foot else ""), pages)
+
+
+def _table(name: str, page: str, pages: dict[str, str]) -> str:
+    """A table as its page prints it; empty when the page has none."""
+    article = ARTICLE.search(page)
+    if article is None or 'class="scroll' not in article.group(1):
+        return ""
+    sheet = SHEET.search(article.group(1))
+    return _part(sheet.group(1) if sheet else "table", name, SCRIPT.sub("", WORKING.sub("", article.group(1))), pages)
+
+
+def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
+    """One part of the book, with links that lead to other parts of it."""
+
+    def target(found: re.Match) -> str:
+        path = posixpath.normpath(posixpath.join(posixpath.dirname(name), found.group(1).partition("#")[0]))
+        return f' href="#{_place(path)}"' if path in pages and path != name else ""
+
+    content = re.sub(r' href="([^"]*)"', target, re.sub(r' id="[^"]*"', "", content))
+    return f'<article class="md-content__inner md-typeset book--{kind}" id="{_place(name)}">{content}</article>\n'
+
+
+def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
+    """Print the page into a PDF file. Raises BookFailed."""
+    with tempfile.TemporaryDirectory() as profile:
+        command = [
+            browser,
+            "--headless",
+            "--disable-gpu",
+            "--no-first-run",
+            "--disable-sync",
+            "--disable-background-networking",
+            "--disable-component-update",
+            f"--user-data-dir={profile}",
+            "--no-pdf-header-footer",
+            "--disable-pdf-tagging",
+            f"--print-to-pdf={book}",
+            page.as_uri(),
+        ]
+        if hasattr(os, "geteuid") and os.geteuid() == 0:
+            command.insert(1, "--no-sandbox")  # Chromium refuses its sandbox to root
+        try:
+            done = subprocess.run(command, capture_output=True, timeout=PATIENCE)
+        except (OSError, subprocess.TimeoutExpired) as error:
+            raise BookFailed(f"{Path(browser).name} did not print the book: {error}") from None
+    if done.returncode or not book.is_file():
+        raise BookFailed(f"{Path(browser).name} did not print the book (exit code {done.returncode})")
+    # The browser writes the hour of printing; the edition's day in its place makes two prints alike.
+    day = edition.replace("-", "").encode()
+    book.write_bytes(
+        re.sub(
+            rb"\(D:\d{14}([+-]\d\d'\d\d')?\)",
+            lambda found: b"(D:" + day + b"000000" + (found.group(1) and b"+00'00'" or b"") + b")",
+            book.read_bytes(),
+        )
+    )

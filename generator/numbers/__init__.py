@@ -1,0 +1,1 @@
+"""Quantities, formulas, and the one value that counts for a property."""

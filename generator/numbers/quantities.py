@@ -1,0 +1,239 @@
+"""Receives published figures; hands on quantities: an interval, its unit, the digits it deserves, and where it is from.
+
+A quantity goes through every calculation as its low and its high end. An open end (``at_least`` has no high) stays open.
+Nothing here rounds before it is shown; ``shown`` is the only place where a number becomes text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
+
+from generator.records.models import Bound, Figure
+
+EXACT = 99  # significant digits of a number that is exact by definition
+PRECISION = 40  # digits carried inside a calculation
+NBSP, MINUS, EN_DASH = "\u00a0", "\u2212", "\u2013"
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """``low`` and ``high`` in ``unit``; None is an open end. ``digits`` are the significant digits it may show.
+
+    ``sources`` are the ids of everything that went in. ``kind`` is that of the figure, or "computed".
+    """
+
+    low: Decimal | None
+    high: Decimal | None
+    unit: str = "1"
+    digits: int = EXACT
+    sources: tuple[str, ...] = ()
+    kind: str = "computed"
+    converted_from: str = ""  # the hardness scale it was converted from, by table
+
+    def __post_init__(self):
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise ValueError(f"low {self.low} is above high {self.high}")
+
+    @property
+    def is_point(self) -> bool:
+        """True when low and high are one value."""
+        return self.low is not None and self.low == self.high
+
+    @property
+    def middle(self) -> Decimal | None:
+        """The value to sort by: the middle, or the closed end of a half-open interval."""
+        if self.low is None or self.high is None:
+            return self.high if self.low is None else self.low
+        return (self.low + self.high) / 2
+
+    @property
+    def from_memory(self) -> bool:
+        """True when any input came from memory alone."""
+        return "memory" in self.sources
+
+    def as_unit(self, unit: str) -> Quantity:
+        """The same numbers under another unit name; for results whose unit the formula states."""
+        return replace(self, unit=unit)
+
+
+def exact(number: int | str | Decimal, unit: str = "1") -> Quantity:
+    """A number without doubt: a count, a definition."""
+    value = Decimal(number)
+    return Quantity(value, value, unit)
+
+
+def significant_digits(number: Decimal) -> int:
+    """Digits as typed, without leading zeros: 7.90 has 3, 0.05 has 1, 170 has 3 (a typed zero is a digit)."""
+    if number == 0:
+        return max(1, -number.as_tuple().exponent)
+    sign, digits, exponent = number.as_tuple()
+    return len(digits) + max(0, exponent)
+
+
+def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
+    """A figure as an interval: typical is a point, limits leave the other end open."""
+    match bound.kind:
+        case "typical":
+            ends = (bound.typical, bound.typical)
+        case "range":
+            ends = bound.range
+        case "at_least":
+            ends = (bound.at_least, None)
+        case _:
+            ends = (None, bound.at_most)
+    digits = max((significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1])), default=1)
+    return Quantity(*ends, unit, digits, (source,), bound.kind)
+
+
+def of_figure(figure: Figure, unit: str) -> Quantity:
+    """A figure of a material as a quantity in its unit."""
+    return of_bound(figure, unit, figure.source)
+
+
+def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
+    """What all figures of one property together allow.
+
+    Published figures come before figures from memory, and values (typical, range) before mere limits. Where sources
+    disagree the result spans them all: disagreement is doubt, and doubt goes through the calculation. The width of the
+    span tells the doubt, so the ends keep the digits of the most exact source.
+    """
+    published = [q for q in quantities if not q.from_memory]
+    pool = published or list(quantities)
+    valued = [q for q in pool if q.kind in ("typical", "range", "computed")]
+    pool = valued or pool
+    if not pool:
+        return None
+    if valued:
+        low, high = min(q.low for q in pool), max(q.high for q in pool)
+    else:
+        floors = [q.low for q in pool if q.low is not None]
+        roofs = [q.high for q in pool if q.high is not None]
+        low, high = (min(floors) if floors else None), (max(roofs) if roofs else None)
+        if low is not None and high is not None and low > high:
+            low, high = high, low
+    sources = tuple(dict.fromkeys(s for q in pool for s in q.sources))
+    kind = pool[0].kind if len({q.kind for q in pool}) == 1 and low == high else "range"
+    if low is None or high is None:
+        kind = "at_least" if high is None else "at_most"
+    converted = "" if any(not q.converted_from for q in pool) else pool[0].converted_from
+    return Quantity(low, high, pool[0].unit, max(q.digits for q in pool), sources, kind, converted)
+
+
+def _combined(a: Quantity, b: Quantity, low, high) -> Quantity:
+    sources = tuple(dict.fromkeys((*a.sources, *b.sources)))
+    return Quantity(low, high, "1", min(a.digits, b.digits), sources, "computed")
+
+
+def add(a: Quantity, b: Quantity) -> Quantity:
+    """a + b, in a's unit."""
+    with localcontext() as context:
+        context.prec = PRECISION
+        low = None if a.low is None or b.low is None else a.low + b.low
+        high = None if a.high is None or b.high is None else a.high + b.high
+    return _sum_digits(a, b, _combined(a, b, low, high).as_unit(a.unit))
+
+
+def subtract(a: Quantity, b: Quantity) -> Quantity:
+    """a - b, in a's unit."""
+    with localcontext() as context:
+        context.prec = PRECISION
+        low = None if a.low is None or b.high is None else a.low - b.high
+        high = None if a.high is None or b.low is None else a.high - b.low
+    return _sum_digits(a, b, _combined(a, b, low, high).as_unit(a.unit))
+
+
+def _sum_digits(a: Quantity, b: Quantity, result: Quantity) -> Quantity:
+    """In a sum the last sure decimal place counts, not the number of digits: 17 + 0.05 is good to the ones."""
+    places = [_largest(q).adjusted() - q.digits + 1 for q in (a, b) if q.digits < EXACT and _largest(q)]
+    if not places:
+        return result
+    digits = max(1, _largest(result).adjusted() - max(places) + 1) if _largest(result) else 1
+    return replace(result, digits=digits)
+
+
+def _largest(quantity: Quantity) -> Decimal:
+    return max((abs(end) for end in (quantity.low, quantity.high) if end is not None), default=Decimal(0))
+
+
+def multiply(a: Quantity, b: Quantity, unit: str = "1") -> Quantity:
+    """a times b for quantities that are not negative. Raises ValueError for negative ends."""
+    _refuse_negative(a, b)
+    with localcontext() as context:
+        context.prec = PRECISION
+        low = (a.low or Decimal(0)) * (b.low or Decimal(0)) if a.low is not None and b.low is not None else None
+        high = None if a.high is None or b.high is None else a.high * b.high
+    return _combined(a, b, low, high).as_unit(unit)
+
+
+def divide(a: Quantity, b: Quantity, unit: str = "1") -> Quantity:
+    """a divided by b for quantities that are not negative. Raises ValueError for negative ends, ZeroDivisionError."""
+    _refuse_negative(a, b)
+    if b.low == 0 or b.high == 0:
+        raise ZeroDivisionError("the divisor may be zero")
+    with localcontext() as context:
+        context.prec = PRECISION
+        low = None if a.low is None or b.high is None else a.low / b.high
+        high = None if a.high is None or b.low is None else a.high / b.low
+    return _combined(a, b, low, high).as_unit(unit)
+
+
+def _refuse_negative(*quantities: Quantity) -> None:
+    for quantity in quantities:
+        if any(end is not None and end < 0 for end in (quantity.low, quantity.high)):
+            raise ValueError("negative numbers do not belong in a product or quotient here")
+
+
+def total(quantities: Iterable[Quantity]) -> Quantity:
+    """The sum of at least one quantity, in the unit of the first."""
+    first, *rest = quantities
+    for quantity in rest:
+        first = add(first, quantity)
+    return first
+
+
+def round_to(number: Decimal, digits: int, rounding: str = ROUND_HALF_EVEN) -> Decimal:
+    """A number to so many significant digits; never gains digits it did not have."""
+    if number == 0 or significant_digits(number) <= digits:
+        return number
+    exponent = number.adjusted() - digits + 1
+    return number.quantize(Decimal((0, (1,), exponent)), rounding=rounding)
+
+
+def number_text(number: Decimal) -> str:
+    """Digits with a point, a true minus sign, and thin groups of three from 10 000 on; never an exponent."""
+    text = f"{abs(number):f}"
+    whole, point, rest = text.partition(".")
+    if len(whole) > 4:
+        groups = []
+        while whole:
+            groups.insert(0, whole[-3:])
+            whole = whole[:-3]
+        whole = "\u202f".join(groups)
+    return (MINUS if number < 0 else "") + whole + point + rest
+
+
+def shown(quantity: Quantity, table: bool = False) -> str:
+    """A quantity as a reader sees it, without unit: `7.98`, `140 to 215` (in tables `140–215`), `at least 170`.
+
+    Points round half even. Intervals round outwards, so that what is shown always holds.
+    """
+    if quantity.is_point:
+        return number_text(_fit(quantity.low, quantity.digits, ROUND_HALF_EVEN))
+    if quantity.high is None:
+        return ("≥" if table else "at least") + NBSP + number_text(_fit(quantity.low, quantity.digits, ROUND_FLOOR))
+    if quantity.low is None:
+        return ("≤" if table else "at most") + NBSP + number_text(_fit(quantity.high, quantity.digits, ROUND_CEILING))
+    low = _fit(quantity.low, quantity.digits, ROUND_FLOOR)
+    high = _fit(quantity.high, quantity.digits, ROUND_CEILING)
+    joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
+    return number_text(low) + joint + number_text(high)
+
+
+def _fit(number: Decimal, digits: int, rounding: str) -> Decimal:
+    if digits >= EXACT:
+        number = number.normalize()
+        return round_to(number, 12, rounding).normalize()
+    rounded = round_to(number, digits, rounding)
+    return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() and rounded.as_tuple().exponent > 0 else rounded

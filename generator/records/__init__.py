@@ -1,0 +1,1 @@
+"""What the YAML files hold: read, typed, joined, linked."""

@@ -1,0 +1,179 @@
+"""Receives the site's knowledge, values and verdicts; hands on assets/compare-data.js, what the page puts side by side.
+
+Texts and figures that many materials share stand once and are named by their number; the script (assets/compare.js) puts
+them together and judges nothing itself.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Hashable
+
+from generator.verdicts import wording
+from generator.numbers.quantities import NBSP, Quantity, shown
+from generator.numbers.formulas import compile_expression, for_browser
+from generator.verdicts.conditions import magnetism_of
+from generator.site.pages import Site
+from generator.verdicts.fit import Answer, Fit, Met, deciding
+from generator.site.view import sentence
+
+# What is shown of every material, in this order; hardness has one row a scale.
+SHOWN = ("density", "hardness", "proof-strength", "tensile-strength", "elongation", "fatigue-strength", "elastic-modulus",
+         "expansion", "thermal-conductivity", "melting-range", "service-temperature", "anodic-index")
+FORMULAS = {"ratio": "density-ratio", "specific": "specific-strength"}  # a ratio of densities is a ratio like any other
+
+
+class Numbered:
+    """A list in which equal things stand once."""
+
+    def __init__(self):
+        self.things: list = []
+        self._places: dict[Hashable, int] = {}
+
+    def of(self, thing: Hashable) -> int:
+        """The place of a thing; a new one is added at the end."""
+        if thing not in self._places:
+            self._places[thing] = len(self.things)
+            self.things.append(thing)
+        return self._places[thing]
+
+
+def data(site: Site) -> dict:
+    """Everything the script needs."""
+    knowledge, view = site.knowledge, site.view
+    units = {p: knowledge.words("properties")[p].units for p in SHOWN}
+    rows = [(p, unit) for p in SHOWN for unit in (units[p] if p == "hardness" else [next(iter(units[p]))])]
+    sources, texts = Numbered(), Numbered()
+    keys = list(site.rank)
+    places = {h: i for i, h in enumerate(knowledge.hazards)}
+    specific = knowledge.formulas.get("specific-strength")
+    return {
+        "rows": [[p, view.property_name(p), view.unit(unit)] for p, unit in rows],
+        "specific": [specific.name, view.unit(specific.result.unit)] if specific else None,
+        "programs": {name: _program(site, formula) for name, formula in FORMULAS.items()},
+        "families": [[view.name("family", f), f, members] for f, members in site.families.items()],
+        "materials": {k: _material(site, k, rows, sources, places) for k in keys},
+        "hazards": [_hazard(site, h) for h in knowledge.hazards],
+        "exposureVerdicts": _words(site, "exposure_verdicts"),
+        "fitVerdicts": _words(site, "fit_verdicts"),
+        "zones": [[view.name("zone", z), members] for z, members in site.zones.items()],
+        "parts": _parts(site, [k for k in keys if knowledge.folders[k] != "coatings"], texts),
+        "cautions": {c: entry.name for c, entry in knowledge.cautions.items()},
+        "texts": texts.things,
+        "sources": [[s, view.source_label(s), view.source_address(s)] for s in sources.things],
+    }
+
+
+def as_script(content: dict) -> str:
+    """The data as a classic script."""
+    return f"window.benchCompareData={json.dumps(content, ensure_ascii=False, separators=(',', ':'))};\n"
+
+
+def _words(site: Site, vocabulary: str) -> list[list[str]]:
+    return [[v, entry.name] for v, entry in site.knowledge.words(vocabulary).items()]
+
+
+def _program(site: Site, formula: str) -> dict | None:
+    record = site.knowledge.formulas.get(formula)
+    if record is None:
+        return None
+    return {"symbols": list(record.symbols), "steps": for_browser(compile_expression(record.expression, record.symbols))}
+
+
+def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Numbered, places: dict[str, int]) -> dict:
+    """One material: identity, and for each state its figures by row and the rule of each hazard that decided."""
+    record, view = site.knowledge.materials[key], site.view
+    states = []
+    for state in record.states or (None,):
+        found = {}
+        for i, (prop, unit) in enumerate(rows):
+            quantity = site.values.of(key, prop, state, unit)
+            if quantity:
+                found[i] = _quantity(quantity, sources)
+        rules = _sparse({places[h]: site.verdicts.judge.exposure(h, key, state).number for h in site.fields.hazards_of(key)},
+                        len(places))
+        name = view.state_name(key, state) if state else ""
+        states.append([state or "", name, view.word("magnetism", magnetism_of(record, state)), found, rules])
+    shared = {i: q for i, q in states[0][3].items() if all(s[3].get(i) == q for s in states[1:])}
+    for s in states:
+        s[3] = {i: q for i, q in s[3].items() if i not in shared}
+    return {
+        "name": sentence(record.name), "family": record.family,
+        "colour": view.word("colours", record.colour) if record.colour else "",
+        "codes": [d.code for d in record.designations], "coating": site.knowledge.folders[key] == "coatings",
+        "cautions": [c for c, _ in site.cautions(record, key)], "figures": shared, "states": states,
+    }
+
+
+def _quantity(quantity: Quantity, sources: Numbered) -> list:
+    """[as shown, low, high, digits, numbers of sources, scale it was converted from]; an open end is null."""
+    ends = [None if e is None else float(e) for e in (quantity.low, quantity.high)]
+    converted = [quantity.converted_from] if quantity.converted_from else []
+    return [shown(quantity).replace(NBSP, " "), *ends, quantity.digits, [sources.of(s) for s in quantity.sources], *converted]
+
+
+def _hazard(site: Site, key: str) -> list:
+    """[id, name, what each rule says as [verdict, mechanism]]; rule 0 is that none decides."""
+    verdicts = list(site.knowledge.words("exposure_verdicts"))
+    rules = [[verdicts.index("unknown"), ""]]
+    for rule in site.knowledge.hazards[key].rules:
+        verdict = "unknown" if rule.source == "memory" else rule.verdict
+        rules.append([verdicts.index(verdict), site.view.word("mechanisms", rule.mechanism) if rule.mechanism else ""])
+    return [key, sentence(site.view.name("hazard", key)), rules]
+
+
+def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
+    """For each part its name, the reasons that occur as [verdict, first half, second half], and the reason of each base in each
+    state."""
+    places = {base: i for i, base in enumerate((k, s) for k in bases for s in site.knowledge.materials[k].states or (None,))}
+    verdicts = {v: i for i, v in enumerate(site.knowledge.words("fit_verdicts"))}
+    words = _Reasons(site, texts)
+    result = {}
+    for part in site.knowledge.parts:
+        reasons, fits = Numbered(), site.verdicts.fits(part)
+        by_place = sorted(((places[f.material, f.state], f) for f in fits), key=lambda pair: pair[0])
+        given = {place: reasons.of((verdicts[f.verdict], *words.of(f))) for place, f in by_place}
+        result[part] = [sentence(site.view.name("part", part)), reasons.things, _sparse(given, len(places))]
+    return result
+
+
+def _sparse(by_place: dict[int, int], length: int) -> list[int] | dict[int, int]:
+    """A list when every place has its number; else only the places that have one. The script reads both alike."""
+    return [by_place[i] for i in range(length)] if len(by_place) == length else by_place
+
+
+def _breaking(text: str) -> str:
+    """The text with plain spaces: the columns are narrow."""
+    return text.replace(NBSP, " ")
+
+
+class _Reasons:
+    """The deciding reason of a verdict as two numbered half sentences, each half worded once."""
+
+    def __init__(self, site: Site, texts: Numbered):
+        self._knowledge, self._texts = site.knowledge, texts
+        self._nothing = texts.of("")
+        self._known: dict[Hashable, tuple[int, int]] = {}
+        self._halves: dict[Hashable, int] = {}
+
+    def of(self, fit: Fit) -> tuple[int, int]:
+        """The numbers of the two halves."""
+        reason = deciding(fit)
+        if not isinstance(reason, Met):
+            return self._worded(reason)
+        key = id(reason.meeting), id(reason.exposure.rule)  # of records, which outlive this
+        if key not in self._known:
+            self._known[key] = self._worded(reason)
+        return self._known[key]
+
+    def _worded(self, reason: Answer | Met | None) -> tuple[int, int]:
+        if reason is None:
+            return self._nothing, self._nothing
+        if isinstance(reason, Met):
+            return self._texts.of(wording.hazard_reason(self._knowledge, reason.meeting, reason.exposure)), self._nothing
+        asked = (id(reason.demand), reason.outcome)
+        found = (reason.outcome, id(reason.quantity), reason.found, bool(reason.demand.working))
+        if asked not in self._halves or found not in self._halves:
+            first, second = wording.answer_reason(self._knowledge, reason)
+            self._halves[asked], self._halves[found] = self._texts.of(_breaking(first)), self._texts.of(_breaking(second))
+        return self._halves[asked], self._halves[found]

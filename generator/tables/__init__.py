@@ -1,0 +1,1 @@
+"""Computed tables and how their cells come about."""

@@ -1,0 +1,1 @@
+"""What the workshop lead does to the records: new ones, reviews, editions."""

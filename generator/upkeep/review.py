@@ -1,0 +1,154 @@
+"""Receives the project folder and the name of a record or figure; stamps a review date, or explains where a figure comes from.
+
+A stamp changes the letters of the date and nothing else: comments, order, quotes and line ends stay as they were typed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+from generator.numbers import quantities
+from generator.records import models
+from generator.records.complaints import NotDone, did_you_mean
+from generator.records.knowledge import RECORD_FOLDERS, UNPUBLISHED, Knowledge
+from generator.records.reading import SUFFIX, read_file
+from generator.numbers.values import ROOM_SPAN, Values
+from generator.verdicts.wording import with_unit
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+
+
+class EditFailed(NotDone):
+    """Why nothing was stamped or explained, as `fault; cure`."""
+
+
+def stamp_review(root: Path, name: str, on: date) -> Path:
+    """Set the day of a record's last review. Returns the file. Raises EditFailed, or Refused when the file cannot be read."""
+    path = _find(root, name)
+    raw = read_file(root, path)
+    mark = raw.marks.get(("reviewed", "on"))
+    if mark is None:
+        raise EditFailed(f"{raw.file} has no line `reviewed: {{on: ..., by: ...}}`; write one first")
+    octets = path.read_bytes()
+    start = len(octets) - len(octets.removeprefix(b"\xef\xbb\xbf"))
+    text = octets[start:].decode("utf-8")
+    found = _DAY.search(text, mark.index, mark.index + 12)
+    if not found:
+        raise EditFailed(f"{raw.place(('reviewed', 'on'))}: {raw.data['reviewed']['on']!r} is not a date; write it as 2026-01-31")
+    path.write_bytes(octets[:start] + (text[: found.start()] + on.isoformat() + text[found.end() :]).encode("utf-8"))
+    return path
+
+
+def _find(root: Path, name: str) -> Path:
+    """The file of a record, by its id or by folder/id where several records share the id."""
+    folder, _, key = name.removesuffix(SUFFIX).rpartition("/")
+    found = [root / "knowledge" / f / f"{key}{SUFFIX}" for f in RECORD_FOLDERS if folder in ("", f, f"knowledge/{f}")]
+    found = [path for path in found if path.is_file()]
+    if not found:
+        known = {p.stem for f in RECORD_FOLDERS for p in (root / "knowledge" / f).glob(f"*{SUFFIX}")}
+        raise EditFailed(f"there is no record {name}; {did_you_mean(key, known, 'its id is its file name without .yaml')}")
+    if len(found) > 1:
+        raise EditFailed(f"{name} is the id of several records; say which: {', '.join(f'{p.parent.name}/{key}' for p in found)}")
+    return found[0]
+
+
+def explain(knowledge: Knowledge, name: str) -> str:
+    """Every figure of ``material.property`` with its place and source in full, and what they come to. Raises EditFailed."""
+    material, _, prop = name.partition(".")
+    if material not in knowledge.materials:
+        cure = did_you_mean(material, knowledge.materials, "its id is its file name without .yaml")
+        raise EditFailed(f"there is no material {material}; {cure}")
+    if prop not in knowledge.words("properties"):
+        cure = did_you_mean(prop, knowledge.words("properties"), "write ID.property")
+        raise EditFailed(f"there is no property {prop or '(none was named)'}; {cure}")
+    record, values = knowledge.materials[material], Values(knowledge)
+    lines = [f"{record.name}: {knowledge.words('properties')[prop].name}"]
+    groups = [(None, record.figures.get(prop, []))] + [(s, state.figures.get(prop, [])) for s, state in record.states.items()]
+    for state, found in groups:
+        if found:
+            lines += [
+                "",
+                record.states[state].name if state else "in every state",
+                *_explain_group(knowledge, values, material, prop, state, found),
+            ]
+    if len(lines) == 1:
+        lines.append("  not found: no source that was read gives it")
+    return "\n".join(lines).replace(quantities.NBSP, " ")
+
+
+def _explain_group(
+    knowledge: Knowledge, values: Values, material: str, prop: str, state: str | None, found: list[models.Figure]
+) -> Iterator[str]:
+    start = ("states", state, "figures", prop) if state else ("figures", prop)
+    own = [knowledge.from_layer("material", material, (*start, i)) for i in range(len(found))]
+    units = list(dict.fromkeys(f.unit or values.unit_of(prop) for f in found))
+    counted: dict[str, int] = dict.fromkeys(units, 0)
+    for i, figure in enumerate(found):
+        quantity = quantities.of_figure(figure, figure.unit or values.unit_of(prop))
+        why_not = _left_out(figure, own[i], [(f, o) for f, o in zip(found, own, strict=True) if f.unit == figure.unit], prop)
+        counted[quantity.unit] += not why_not
+        words = ", ".join(
+            [*([figure.kind] if figure.kind in ("typical", "range") else []), *(["of this workshop"] if own[i] else [])]
+        )
+        place = knowledge.place("material", material, (*start, i))
+        yield f"  {with_unit(knowledge, quantity)}{f' ({words})' if words else ''}  {place}"
+        if figure.over or figure.note:
+            span = f"{figure.over[0]} to {figure.over[1]} degC" if figure.over else None
+            yield f"      note: {'; '.join(t for t in (span, figure.note) if t)}"
+        yield f"      source: {_source(knowledge, figure.source)}"
+        if why_not:
+            yield f"      not counted: {why_not}"
+    if prop == "hardness" and "HV" not in units and values.of(material, prop, state, "HV"):
+        units.append("HV")
+    for unit in units:
+        quantity = values.of(material, prop, state, unit)
+        if quantity:
+            converted = f"converted from {quantity.converted_from} by the table for steels" if quantity.converted_from else ""
+            many = counted.get(unit, 0)
+            several = (
+                ""
+                if quantity.converted_from
+                else "the only figure"
+                if many == 1
+                else f"all {many} agree"
+                if quantity.is_point
+                else f"the span of {many} figures"
+            )
+            memory = "; from memory, so it decides no verdict" if quantity.from_memory else ""
+            yield f"  what counts: {with_unit(knowledge, quantity)} ({several}{converted}{memory})"
+
+
+def _left_out(figure: models.Figure, own: bool, alike: list[tuple[models.Figure, bool]], prop: str) -> str:
+    """Why a figure does not go into the envelope, in the order of values.py and quantities.envelope; empty when it does."""
+    if not own and any(o for _, o in alike):
+        return "the workshop's own figure comes first"
+    pool = [f for f, o in alike if o == own]
+    if prop == "expansion" and not _room(figure) and any(_room(f) for f in pool):
+        return f"its span is not that of a room ({ROOM_SPAN[0]} to {ROOM_SPAN[1]} degC)"
+    pool = [f for f in pool if prop != "expansion" or _room(f) == _room(figure)]
+    if figure.source == "memory" and any(f.source != "memory" for f in pool):
+        return "from memory, and a publication gives it too"
+    pool = [f for f in pool if (f.source == "memory") == (figure.source == "memory")]
+    if figure.kind in ("at_least", "at_most") and any(f.kind in ("typical", "range") for f in pool):
+        return "a limit, and a value is known too"
+    return ""
+
+
+def _room(figure: models.Figure) -> bool:
+    return figure.over is None or (figure.over[0] >= ROOM_SPAN[0] and figure.over[1] <= ROOM_SPAN[1])
+
+
+def _source(knowledge: Knowledge, key: str) -> str:
+    """A source in full, with the place where it is written down."""
+    if key in UNPUBLISHED:
+        return {"memory": "memory; nobody found it in print", "practice": "common practice"}[key]
+    source = knowledge.sources[key]
+    seen = "" if source.seen else "; the text itself was not read"
+    note = f"; {source.note}" if source.note else ""
+    place = knowledge.place("source", key, (key,), at_key=True)
+    words = ", ".join(p for p in (source.author, source.title, source.number, source.publisher, source.year, source.where,
+                                  source.address) if p)
+    return f"{words}{note}{seen} [{key}, {place}]"

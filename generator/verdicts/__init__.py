@@ -1,0 +1,1 @@
+"""What suits what, and why."""

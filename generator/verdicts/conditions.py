@@ -1,0 +1,81 @@
+"""Receives materials and conditions; says whether a condition holds. Shared by cautions, processes and hazard rules."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from generator.records import models
+from generator.records.knowledge import Knowledge
+
+
+def applies(knowledge: Knowledge, when: models.When, material_id: str, state: str | None = None) -> bool:
+    """True when every line of the condition holds for the material in the state."""
+    material = knowledge.materials[material_id]
+    traits = set(material.traits)
+    return (
+        (not when.materials or material_id in when.materials)
+        and (not when.families or material.family in when.families)
+        and (not when.classes or knowledge.material_class(material) in when.classes)
+        and (not when.traits or bool(traits & set(when.traits)))
+        and not traits & set(when.lacks_traits)
+        and (not when.magnetism or magnetism_of(material, state) in when.magnetism)
+        and (not when.states or state in when.states)
+        and all(_share_obeys(material.composition, symbol, bound) for symbol, bound in when.contains.items())
+        and (when.pitting_index is None or _pitting_obeys(material, when.pitting_index))
+    )
+
+
+def magnetism_of(material: models.Material, state: str | None) -> str:
+    """The magnetism of a material in a state: the state's own, else the material's."""
+    own = material.states[state].magnetism if state in material.states else None
+    return own or material.magnetism
+
+
+def share_range(composition: models.Composition | None, symbol: str) -> tuple[Decimal, Decimal] | None:
+    """Lowest and highest content of an element in per cent by mass; None when there is no composition."""
+    if composition is None:
+        return None
+    if symbol == composition.balance:
+        shares = composition.shares.values()
+        least = sum(s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares)
+        most = sum(s.typical or s.at_most or (s.range[1] if s.range else Decimal(0)) for s in shares)
+        return max(Decimal(0), 100 - most), 100 - least
+    share = composition.shares.get(symbol)
+    if share is None:
+        return Decimal(0), Decimal(0)
+    match share.kind:
+        case "typical":
+            return share.typical, share.typical
+        case "range":
+            return share.range
+        case "at_least":
+            return share.at_least, Decimal(100)
+        case _:
+            return Decimal(0), share.at_most
+
+
+def _share_obeys(composition, symbol: str, bound: models.Bound) -> bool:
+    ends = share_range(composition, symbol)
+    if ends is None:
+        return False
+    low, high = ends
+    return (bound.at_least is None or low >= bound.at_least) and (bound.at_most is None or high <= bound.at_most)
+
+
+def pitting_index(material: models.Material) -> tuple[Decimal, Decimal] | None:
+    """PREN = Cr + 3.3 (Mo + 0.5 W) + 16 N, lowest and highest (IMOA); None where the formula does not apply.
+
+    It is meant for austenitic stainless steels; martensitic and precipitation-hardening grades are outside it.
+    """
+    if material.family != "austenitic-stainless" or material.composition is None:
+        return None
+    factors = {"Cr": Decimal(1), "Mo": Decimal("3.3"), "W": Decimal("1.65"), "N": Decimal(16)}
+    ends = [tuple(f * e for e in share_range(material.composition, s)) for s, f in factors.items()]
+    return sum(e[0] for e in ends), sum(e[1] for e in ends)
+
+
+def _pitting_obeys(material: models.Material, bound: models.Bound) -> bool:
+    ends = pitting_index(material)
+    if ends is None:
+        return False
+    return (bound.at_least is None or ends[0] >= bound.at_least) and (bound.at_most is None or ends[0] <= bound.at_most)
