@@ -1,4 +1,4 @@
-"""python3 -m generator VERB: receives the command line, sets up packages, hands on to cli.py."""
+"""Python3 -m generator VERB: receives the command line, sets up packages, hands on to cli.py."""
 
 import sys
 
@@ -6,8 +6,8 @@ from generator import bootstrap
 
 
 def main() -> int:
-    """Exit codes: 0 done, 1 the knowledge base has faults, 2 wrong command line, 3 the machine lacks something, 4 tests
-    failed."""
+    """Exit codes: 0 done, 1 the knowledge base has faults, 2 wrong command line, 3 the machine
+    lacks something, 4 tests failed."""
     bootstrap.ensure("test" if sys.argv[1:2] == ["test"] else "build")
     from generator import cli
 

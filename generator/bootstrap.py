@@ -1,6 +1,8 @@
-"""Receives the need for installed packages; hands on a process in the project's own .venv that has them.
+"""Receives the need for installed packages; hands on a process in the project's own .venv that has
+them.
 
-Standard library alone. The lock file decides what is installed; its hash is kept beside, so a second start installs nothing.
+Standard library alone. The lock file decides what is installed; its hash is kept beside, so a
+second start installs nothing.
 """
 
 from __future__ import annotations
@@ -24,7 +26,8 @@ def python_of(home: Path = HOME) -> Path:
 
 
 def ensure(purpose: str) -> None:
-    """Return inside a process that has the packages for ``purpose`` ("build" or "test"); start that process if needed.
+    """Return inside a process that has the packages for ``purpose`` ("build" or "test"); start
+    that process if needed.
 
     Exits with 3 and one line when Python is too old or the packages cannot be installed.
     """
@@ -47,23 +50,50 @@ def _hash(purpose: str) -> str:
 
 
 def _installed(purpose: str) -> bool:
-    return python_of().exists() and _stamp(purpose).exists() and _stamp(purpose).read_text() == _hash(purpose)
+    return (
+        python_of().exists()
+        and _stamp(purpose).exists()
+        and _stamp(purpose).read_text() == _hash(purpose)
+    )
 
 
 def _install(purpose: str) -> None:
     if not python_of().exists():
-        print("Setting up the project's own Python packages in .venv (once, about a minute) ...", file=sys.stderr, flush=True)
-        made = subprocess.run([sys.executable, "-m", "venv", "--clear", str(HOME)], capture_output=True, text=True)
+        print(
+            "Setting up the project's own Python packages in .venv (once, about a minute) ...",
+            file=sys.stderr,
+            flush=True,
+        )
+        made = subprocess.run(
+            [sys.executable, "-m", "venv", "--clear", str(HOME)], capture_output=True, text=True
+        )
         if made.returncode:
-            _stop("Python cannot make a virtual environment; on Debian or Ubuntu install the package python3-venv")
+            _stop(
+                "Python cannot make a virtual environment; on Debian or Ubuntu install the package python3-venv"
+            )
     else:
         print(f"Installing packages for {purpose} ...", file=sys.stderr, flush=True)
-    command = [str(python_of()), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-input",
-               "--require-hashes", "--no-deps", "--only-binary", ":all:", "-r", str(LOCKS[purpose])]
+    command = [
+        str(python_of()),
+        "-m",
+        "pip",
+        "install",
+        "--quiet",
+        "--disable-pip-version-check",
+        "--no-input",
+        "--require-hashes",
+        "--no-deps",
+        "--only-binary",
+        ":all:",
+        "-r",
+        str(LOCKS[purpose]),
+    ]
     done = subprocess.run(command, capture_output=True, text=True)
     if done.returncode:
         print(done.stderr.strip(), file=sys.stderr)
-        _stop(f"the packages in {LOCKS[purpose].name} could not be installed; check the network and start again")
+        _stop(
+            f"the packages in {LOCKS[purpose].name} could not be installed; check the network and start again"
+        )
 
 
 def _restart() -> None:

@@ -18,7 +18,11 @@ DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED = 0, 1, 2, 3, 4
 
 
 def main(words: list[str]) -> int:
-    """Run one verb. 0 done, 1 faults in the knowledge base, 2 wrong command line, 3 something is lacking, 4 tests failed."""
+    """Run one verb.
+
+    0 done, 1 faults in the knowledge base, 2 wrong command line, 3 something is lacking, 4 tests
+    failed.
+    """
     if words[:1] == ["test"] and not {"-h", "--help"} & set(words):
         return _test(words[1:])  # handed to pytest as they are, so they are not parsed here
     arguments = _parser().parse_args(words)
@@ -36,65 +40,163 @@ def main(words: list[str]) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python3 -m generator", formatter_class=argparse.RawDescriptionHelpFormatter,
-                                     description="Builds, checks and serves the bench materials reference.",
-                                     epilog="example:\n  python3 -m generator build\n\nexit codes: 0 done, 1 faults in the "
-                                            "knowledge base, "
-                                            "2 wrong command line, 3 the machine lacks something, 4 tests failed")
+    parser = argparse.ArgumentParser(
+        prog="python3 -m generator",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        description="Builds, checks and serves the bench materials reference.",
+        epilog="example:\n  python3 -m generator build\n\nexit codes: 0 done, 1 faults in the "
+        "knowledge base, "
+        "2 wrong command line, 3 the machine lacks something, 4 tests failed",
+    )
     verbs = parser.add_subparsers(required=True, metavar="VERB")
 
     def verb(name: str, run, text: str, example: str) -> argparse.ArgumentParser:
-        sub = verbs.add_parser(name, help=text, description=text, epilog=f"example:\n  python3 -m generator {example}",
-                               formatter_class=argparse.RawDescriptionHelpFormatter)
+        sub = verbs.add_parser(
+            name,
+            help=text,
+            description=text,
+            epilog=f"example:\n  python3 -m generator {example}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
         sub.set_defaults(run=run)
         return sub
 
-    build = verb("build", _build, "check the knowledge base, build the site, and print the path to open", "build --timings")
+    build = verb(
+        "build",
+        _build,
+        "check the knowledge base, build the site, and print the path to open",
+        "build --timings",
+    )
     build.add_argument("--timings", action="store_true", help="print what each step took")
-    check = verb("check", _check, "check the knowledge base and print every fault with its place and cure", "check")
-    serve = verb("serve", _serve, "build, serve the site on this machine, and build again when a file is saved",
-                 "serve --port 8020")
+    check = verb(
+        "check",
+        _check,
+        "check the knowledge base and print every fault with its place and cure",
+        "check",
+    )
+    serve = verb(
+        "serve",
+        _serve,
+        "build, serve the site on this machine, and build again when a file is saved",
+        "serve --port 8020",
+    )
     serve.add_argument("--port", type=int, default=8020, help="port to listen on (default 8020)")
-    serve.add_argument("--tablet", metavar="ADDRESS", nargs="?", const="", default=None,
-                       help="let the local network read the site too, and print the address and a QR of it; without ADDRESS "
-                            "this machine's own is found")
-    check.add_argument("--watch", action="store_true", help="check again whenever a file is saved, until Ctrl+C")
-    reviewed = verb("reviewed", _reviewed, "write the day of the last review into a record; nothing else in the file changes",
-                    "reviewed stainless-316l --on 2026-11-25")
-    reviewed.add_argument("id", metavar="ID", help="the file name without .yaml, or folder/name where two records share it")
-    reviewed.add_argument("--on", metavar="DATE", type=_day, default=None, help="the day, as 2026-01-31 (default: today)")
-    explain = verb("explain", _explain, "say where each figure of a material's property comes from, and what they come to",
-                   "explain stainless-316l.density")
-    explain.add_argument("figure", metavar="ID.property",
-                         help="file name of the material without .yaml, a point, and the property")
-    edition = verb("edition", _edition, "stamp a new edition before publishing: what changed since the last one, and which cards",
-                   "edition")
-    edition.add_argument("--again", action="store_true",
-                         help="stamp the newest edition once more, when nothing of it was given away or printed yet")
-    publish = verb("publish", _publish,
-                   "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards",
-                   "publish --to ~/shared")
-    publish.add_argument("--to", metavar="DIR", type=Path, default=ROOT / "published",
-                         help="where the dated folder goes (default: published/)")
-    bench = verb("bench", _bench, "measure how a build grows with N times the shipped records, in a temporary folder",
-                 "bench --sizes 1,4")
-    bench.add_argument("--sizes", metavar="N,N", type=_sizes, default=[1, 4],
-                       help="how many times the records, from small to large (default 1,4; 50 takes half an hour)")
+    serve.add_argument(
+        "--tablet",
+        metavar="ADDRESS",
+        nargs="?",
+        const="",
+        default=None,
+        help="let the local network read the site too, and print the address and a QR of it; without ADDRESS "
+        "this machine's own is found",
+    )
+    check.add_argument(
+        "--watch", action="store_true", help="check again whenever a file is saved, until Ctrl+C"
+    )
+    reviewed = verb(
+        "reviewed",
+        _reviewed,
+        "write the day of the last review into a record; nothing else in the file changes",
+        "reviewed stainless-316l --on 2026-11-25",
+    )
+    reviewed.add_argument(
+        "id",
+        metavar="ID",
+        help="the file name without .yaml, or folder/name where two records share it",
+    )
+    reviewed.add_argument(
+        "--on",
+        metavar="DATE",
+        type=_day,
+        default=None,
+        help="the day, as 2026-01-31 (default: today)",
+    )
+    explain = verb(
+        "explain",
+        _explain,
+        "say where each figure of a material's property comes from, and what they come to",
+        "explain stainless-316l.density",
+    )
+    explain.add_argument(
+        "figure",
+        metavar="ID.property",
+        help="file name of the material without .yaml, a point, and the property",
+    )
+    edition = verb(
+        "edition",
+        _edition,
+        "stamp a new edition before publishing: what changed since the last one, and which cards",
+        "edition",
+    )
+    edition.add_argument(
+        "--again",
+        action="store_true",
+        help="stamp the newest edition once more, when nothing of it was given away or printed yet",
+    )
+    publish = verb(
+        "publish",
+        _publish,
+        "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards",
+        "publish --to ~/shared",
+    )
+    publish.add_argument(
+        "--to",
+        metavar="DIR",
+        type=Path,
+        default=ROOT / "published",
+        help="where the dated folder goes (default: published/)",
+    )
+    bench = verb(
+        "bench",
+        _bench,
+        "measure how a build grows with N times the shipped records, in a temporary folder",
+        "bench --sizes 1,4",
+    )
+    bench.add_argument(
+        "--sizes",
+        metavar="N,N",
+        type=_sizes,
+        default=[1, 4],
+        help="how many times the records, from small to large (default 1,4; 50 takes half an hour)",
+    )
     for sub in (build, check, serve, explain, publish):
-        sub.add_argument("--layer", dest="layers", metavar="DIR", type=_folder, action="append", default=[],
-                         help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or "
-                              "override them")
+        sub.add_argument(
+            "--layer",
+            dest="layers",
+            metavar="DIR",
+            type=_folder,
+            action="append",
+            default=[],
+            help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or "
+            "override them",
+        )
     new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
-    new.add_argument("kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula")
-    new.add_argument("id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens")
-    work = verb("work", _work, "work out a formula of the knowledge base; a value may be a range: 7.9..8.0",
-                "work mass-from-volume V=4.0 rho=7.98")
+    new.add_argument(
+        "kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula"
+    )
+    new.add_argument(
+        "id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens"
+    )
+    work = verb(
+        "work",
+        _work,
+        "work out a formula of the knowledge base; a value may be a range: 7.9..8.0",
+        "work mass-from-volume V=4.0 rho=7.98",
+    )
     work.add_argument("id", metavar="ID", help="file name of the formula without .yaml")
-    work.add_argument("values", nargs="*", metavar="symbol=value",
-                      help="one for each symbol; symbols with a default may be left out")
+    work.add_argument(
+        "values",
+        nargs="*",
+        metavar="symbol=value",
+        help="one for each symbol; symbols with a default may be left out",
+    )
     work.add_argument("--json", action="store_true", help="print the result as JSON")
-    test = verb("test", _test, "run all tests: unit, external checks, browser; further words are handed to pytest",
-                "test -k figures")
+    test = verb(
+        "test",
+        _test,
+        "run all tests: unit, external checks, browser; further words are handed to pytest",
+        "test -k figures",
+    )
     test.add_argument("words", nargs="*", help="handed to pytest as they are")
     return parser
 
@@ -127,7 +229,10 @@ def _print_complaints(complaints: list[Complaint]) -> int:
     for complaint in complaints:
         print(complaint)
     many = "s" if len(complaints) != 1 else ""
-    print(f"{len(complaints)} fault{many} in the knowledge base. The last good site is untouched.", file=sys.stderr)
+    print(
+        f"{len(complaints)} fault{many} in the knowledge base. The last good site is untouched.",
+        file=sys.stderr,
+    )
     return FAULTS
 
 
@@ -191,7 +296,9 @@ def _check_once(arguments) -> int:
         knowledge = _known(arguments.layers)
     except Refused as refused:  # watching goes on
         return _print_complaints(refused.complaints)
-    counts = ", ".join(f"{len(getattr(knowledge, name))} {name}" for name in (*COLLECTIONS.values(), "sources"))
+    counts = ", ".join(
+        f"{len(getattr(knowledge, name))} {name}" for name in (*COLLECTIONS.values(), "sources")
+    )
     print(f"No faults: {counts}; {time.perf_counter() - began:.2f} s.")
     return DONE
 
@@ -236,7 +343,9 @@ def _print_timings(timings) -> None:
 
     for name, seconds in timings.steps.items():
         print(f"  {seconds:7.2f} s  {name}")
-    print(f"  {timings.own:7.2f} s  generator in all: {timings.own / timings.mkdocs:.0%} of MkDocs' share")
+    print(
+        f"  {timings.own:7.2f} s  generator in all: {timings.own / timings.mkdocs:.0%} of MkDocs' share"
+    )
     times = []
     for _ in range(5):
         began = time.perf_counter()
@@ -255,7 +364,11 @@ def _bench(arguments) -> int:
     from generator.commands.bench import bench, in_words
 
     try:
-        print(in_words(bench(ROOT, arguments.sizes, lambda text: print(text, file=sys.stderr, flush=True))))
+        print(
+            in_words(
+                bench(ROOT, arguments.sizes, lambda text: print(text, file=sys.stderr, flush=True))
+            )
+        )
     except RuntimeError as failed:
         print(f"generator: {failed}", file=sys.stderr)
         return FAULTS
@@ -266,7 +379,9 @@ def _new(arguments) -> int:
     from generator.upkeep.new_record import new_record
 
     path = new_record(ROOT, arguments.kind, arguments.id)
-    print(f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check")
+    print(
+        f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check"
+    )
     return DONE
 
 
@@ -286,5 +401,3 @@ def _test(words: list[str]) -> int:
     from generator.commands.testing import run_tests
 
     return run_tests(ROOT, words)
-
-

@@ -1,4 +1,7 @@
-"""Prints how fast pages and the find box are in a slowed Chromium. Figures and ratios, not limits; no test times anything."""
+"""Prints how fast pages and the find box are in a slowed Chromium.
+
+Figures and ratios, not limits; no test times anything.
+"""
 
 import argparse
 import os
@@ -11,20 +14,40 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
+from generator.numbers.values import Values  # noqa: E402
+from generator.records.knowledge import load  # noqa: E402
 from generator.site import find, pages  # noqa: E402
 from generator.tables import tables  # noqa: E402
-from generator.records.knowledge import load  # noqa: E402
-from generator.numbers.values import Values  # noqa: E402
 from generator.verdicts.fit import Verdicts  # noqa: E402
 from tests.conftest import CHROMIUM_FLAGS  # noqa: E402
 
-PAGES = {"start": "index.html", "material": "materials/stainless-316l.html", "part": "parts/case-middle.html",
-         "table": "tables/density-ratio.html", "longest table": "tables/hardness.html",
-         "matrix": "tables/matrix-parts-outside.html", "largest matrix": "tables/matrix-parts-movement.html",
-         "observations": "identify.html"}
-AIMS = {"first paint": 300, "load": 800, "last rows": 2000}  # ms; of long tables the last rows come when the page stands
-FIND_AIMS = {1: (200, 20), 6: (350, 50)}  # times the entries: ready after first focus, answer after a keystroke; ms
-QUERIES = ("crown", "1.4404", "berylium", "rose gold turned yellow", "hardnes of pinion", "x2crnimo 17 12 2")
+PAGES = {
+    "start": "index.html",
+    "material": "materials/stainless-316l.html",
+    "part": "parts/case-middle.html",
+    "table": "tables/density-ratio.html",
+    "longest table": "tables/hardness.html",
+    "matrix": "tables/matrix-parts-outside.html",
+    "largest matrix": "tables/matrix-parts-movement.html",
+    "observations": "identify.html",
+}
+AIMS = {
+    "first paint": 300,
+    "load": 800,
+    "last rows": 2000,
+}  # ms; of long tables the last rows come when the page stands
+FIND_AIMS = {
+    1: (200, 20),
+    6: (350, 50),
+}  # times the entries: ready after first focus, answer after a keystroke; ms
+QUERIES = (
+    "crown",
+    "1.4404",
+    "berylium",
+    "rose gold turned yellow",
+    "hardnes of pinion",
+    "x2crnimo 17 12 2",
+)
 PAINTED = """() => new Promise(done => {
   const told = () => {
     const paint = performance.getEntriesByName('first-contentful-paint')[0];
@@ -53,26 +76,42 @@ def entries_times(factor: int) -> list[list]:
     knowledge, _ = load(ROOT)
     values = Values(knowledge)
     computed = tables.build(knowledge, values)
-    site = pages.Site(knowledge, values, computed, Verdicts(knowledge, values), ROOT / "site_src" / "templates")
+    site = pages.Site(
+        knowledge, values, computed, Verdicts(knowledge, values), ROOT / "site_src" / "templates"
+    )
     shipped = find.entries(knowledge, site.view, computed, list(site.families))
     return [renamed(entry, copy) for copy in range(factor) for entry in shipped]
 
 
 def renamed(entry: list, copy: int) -> list:
-    """An entry whose words have another second letter in each copy; the first copy is the entry itself."""
+    """An entry whose words have another second letter in each copy; the first copy is the entry
+    itself."""
+
     def word(w: str) -> str:
-        return w if len(w) < 4 or not w[1].isalpha() else w[0] + chr(97 + (ord(w[1].lower()) - 97 + 5 * copy) % 26) + w[2:]
+        return (
+            w
+            if len(w) < 4 or not w[1].isalpha()
+            else w[0] + chr(97 + (ord(w[1].lower()) - 97 + 5 * copy) % 26) + w[2:]
+        )
 
     def text(t: str) -> str:
         return " ".join(word(w) for w in t.split(" ")) if copy else t
 
     address, title, kind, summary, rank, spellings, signs = entry
-    return [address, text(title), kind, text(summary), rank, [text(s) for s in spellings], [text(s) for s in signs]]
+    return [
+        address,
+        text(title),
+        kind,
+        text(summary),
+        rank,
+        [text(s) for s in spellings],
+        [text(s) for s in signs],
+    ]
 
 
 def page_times(browser, address: str, slow: float) -> dict[str, float]:
-    """First paint and load of one page, in a profile that knows nothing yet, and what its main thread worked: that alone does
-    not grow with other work on the machine."""
+    """First paint and load of one page, in a profile that knows nothing yet, and what its main
+    thread worked: that alone does not grow with other work on the machine."""
     context = browser.new_context(viewport={"width": 1180, "height": 820})
     page = context.new_page()
     session = context.new_cdp_session(page)
@@ -82,11 +121,17 @@ def page_times(browser, address: str, slow: float) -> dict[str, float]:
     paint, load_end, whole = page.evaluate(PAINTED)
     metrics = {m["name"]: m["value"] for m in session.send("Performance.getMetrics")["metrics"]}
     context.close()
-    return {"first paint": paint, "load": load_end, "last rows": whole, "main thread": 1000 * metrics["TaskDuration"]}
+    return {
+        "first paint": paint,
+        "load": load_end,
+        "last rows": whole,
+        "main thread": 1000 * metrics["TaskDuration"],
+    }
 
 
 def find_times(browser, address: str, slow: float) -> tuple[float, list[float]]:
-    """Milliseconds from first focus until the find box can answer, and from each keystroke until its results stand."""
+    """Milliseconds from first focus until the find box can answer, and from each keystroke until
+    its results stand."""
     context = browser.new_context(viewport={"width": 1180, "height": 820})
     page = context.new_page()
     context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": slow})
@@ -107,22 +152,29 @@ def line(what: str, found: list[float], aim: float) -> None:
     median = statistics.median(found)
     print(
         f"{what:44} median {median:6.0f} ms, best {min(found):6.0f}, worst {max(found):6.0f}; aim {aim:4.0f}, median is "
-        f"{median / aim:4.2f} of it")
+        f"{median / aim:4.2f} of it"
+    )
 
 
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(
         description="Measures a built site from file:// in Chromium with the processor slowed: first paint and load of eight "
-                    "pages, and when the last rows of their tables stand, "
-                    "how soon the find box answers after the first focus and after each keystroke, for the shipped entries and "
-                    "for six times as many. "
-                    "Other work on the machine spoils the figures: look at the load printed first, and at the best run.",
+        "pages, and when the last rows of their tables stand, "
+        "how soon the find box answers after the first focus and after each keystroke, for the shipped entries and "
+        "for six times as many. "
+        "Other work on the machine spoils the figures: look at the load printed first, and at the best run.",
         epilog="example: python3 -m generator build && .venv/bin/python tests/benchmark_browser.py --runs 7 --slow 4",
     )
-    parser.add_argument("--site", type=Path, default=ROOT / "site", help="the built site (default: site/)")
-    parser.add_argument("--runs", type=int, default=5, help="how often each thing is measured (default: 5)")
-    parser.add_argument("--slow", type=float, default=4, help="how many times the processor is slowed (default: 4)")
+    parser.add_argument(
+        "--site", type=Path, default=ROOT / "site", help="the built site (default: site/)"
+    )
+    parser.add_argument(
+        "--runs", type=int, default=5, help="how often each thing is measured (default: 5)"
+    )
+    parser.add_argument(
+        "--slow", type=float, default=4, help="how many times the processor is slowed (default: 4)"
+    )
     chosen = parser.parse_args()
     browser_path = os.environ.get("BENCH_CHROMIUM") or shutil.which("chromium")
     if not browser_path:
@@ -131,12 +183,18 @@ def main() -> None:
 
     print(
         f"{chosen.runs} runs, processor slowed {chosen.slow:g} times, load of the machine {os.getloadavg()[0]:.1f} on "
-        f"{os.cpu_count()} cores")
+        f"{os.cpu_count()} cores"
+    )
     with sync_playwright() as play, tempfile.TemporaryDirectory() as folder:
         browser = play.chromium.launch(executable_path=browser_path, args=CHROMIUM_FLAGS)
-        page_times(browser, (chosen.site / "index.html").as_uri(), 1)  # the browser itself is warm from here on
+        page_times(
+            browser, (chosen.site / "index.html").as_uri(), 1
+        )  # the browser itself is warm from here on
         for kind, name in PAGES.items():
-            runs = [page_times(browser, (chosen.site / name).as_uri(), chosen.slow) for _ in range(chosen.runs)]
+            runs = [
+                page_times(browser, (chosen.site / name).as_uri(), chosen.slow)
+                for _ in range(chosen.runs)
+            ]
             for what, aim in AIMS.items():
                 line(f"{kind}: {what}", [run[what] for run in runs], aim)
         for factor, (ready_aim, answer_aim) in FIND_AIMS.items():
@@ -144,11 +202,26 @@ def main() -> None:
             shutil.copytree(chosen.site / "assets", copy / "assets")
             shutil.copy(chosen.site / "index.html", copy)
             entries = entries_times(factor)
-            (copy / "assets" / "find-index.js").write_text(find.as_script(entries), encoding="utf-8")
-            runs = [find_times(browser, (copy / "index.html").as_uri(), chosen.slow) for _ in range(chosen.runs)]
-            line(f"find box, {len(entries)} entries: ready", [ready for ready, _ in runs], ready_aim)
-            line(f"find box, {len(entries)} entries: keystroke", [statistics.median(taken) for _, taken in runs], answer_aim)
-            line(f"find box, {len(entries)} entries: slowest keystroke", [max(taken) for _, taken in runs], answer_aim)
+            (copy / "assets" / "find-index.js").write_text(
+                find.as_script(entries), encoding="utf-8"
+            )
+            runs = [
+                find_times(browser, (copy / "index.html").as_uri(), chosen.slow)
+                for _ in range(chosen.runs)
+            ]
+            line(
+                f"find box, {len(entries)} entries: ready", [ready for ready, _ in runs], ready_aim
+            )
+            line(
+                f"find box, {len(entries)} entries: keystroke",
+                [statistics.median(taken) for _, taken in runs],
+                answer_aim,
+            )
+            line(
+                f"find box, {len(entries)} entries: slowest keystroke",
+                [max(taken) for _, taken in runs],
+                answer_aim,
+            )
         browser.close()
     print(f"load of the machine at the end {os.getloadavg()[0]:.1f}")
 

@@ -1,7 +1,9 @@
-"""Prints how long `serve` takes from a saved record to the new page, beside what MkDocs needs for the same pages.
+"""Prints how long `serve` takes from a saved record to the new page, beside what MkDocs needs for
+the same pages.
 
-python tests/benchmark_serving.py [ROUNDS]. MkDocs is timed twice: started anew, as `serve` starts it, and a second build in one
-warm process, which is the least that its own server could take. Also prints how many files kept their time stamps.
+python tests/benchmark_serving.py [ROUNDS]. MkDocs is timed twice: started anew, as `serve` starts
+it, and a second build in one warm process, which is the least that its own server could take. Also
+prints how many files kept their time stamps.
 """
 
 from __future__ import annotations
@@ -19,7 +21,11 @@ import urllib.request
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-RECORD, PAGE, OLD = "knowledge/alloys/stainless-316l.yaml", "materials/stainless-316l.html", '\nsummary: "'
+RECORD, PAGE, OLD = (
+    "knowledge/alloys/stainless-316l.yaml",
+    "materials/stainless-316l.html",
+    '\nsummary: "',
+)
 SERVE = "import sys; from pathlib import Path; from generator.commands.serve import serve; serve(Path(sys.argv[1]), int(sys.argv[2]))"
 WARM = """import sys, time
 from mkdocs.commands.build import build
@@ -41,9 +47,21 @@ def main(rounds: int) -> None:
         served, kept, count = _serve(root, rounds)
         environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "SOURCE_DATE_EPOCH": "1790000000"}
         anew = [_anew(root, environment) for _ in range(rounds)]
-        command = [sys.executable, "-c", WARM, str(root / "build" / "mkdocs.yml"), str(root / "build" / "site.warm")]
-        warm = [float(subprocess.run(command, env=environment, capture_output=True, text=True, check=True).stdout.split()[-1])
-                for _ in range(rounds)]
+        command = [
+            sys.executable,
+            "-c",
+            WARM,
+            str(root / "build" / "mkdocs.yml"),
+            str(root / "build" / "site.warm"),
+        ]
+        warm = [
+            float(
+                subprocess.run(
+                    command, env=environment, capture_output=True, text=True, check=True
+                ).stdout.split()[-1]
+            )
+            for _ in range(rounds)
+        ]
     least, own, second = (statistics.median(times) for times in (served, anew, warm))
     print(f"from save to page  {least:6.2f} s   ({', '.join(f'{t:.2f}' for t in served)})")
     print(f"MkDocs anew        {own:6.2f} s   {least / own:.2f} times")
@@ -55,7 +73,9 @@ def _serve(root: Path, rounds: int) -> tuple[list[float], int, int]:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    process = subprocess.Popen([sys.executable, "-c", SERVE, str(root), str(port)], cwd=ROOT, stdout=subprocess.DEVNULL)
+    process = subprocess.Popen(
+        [sys.executable, "-c", SERVE, str(root), str(port)], cwd=ROOT, stdout=subprocess.DEVNULL
+    )
     record, page = root / RECORD, f"http://127.0.0.1:{port}/{PAGE}"
     times, kept = [], 0
     try:
@@ -63,7 +83,10 @@ def _serve(root: Path, rounds: int) -> tuple[list[float], int, int]:
         for number in range(rounds):
             time.sleep(1.0)
             before = {p: p.stat().st_mtime_ns for p in (root / "site").rglob("*") if p.is_file()}
-            record.write_text(record.read_text(encoding="utf-8").replace(OLD, f"{OLD}Try {number}, ", 1), encoding="utf-8")
+            record.write_text(
+                record.read_text(encoding="utf-8").replace(OLD, f"{OLD}Try {number}, ", 1),
+                encoding="utf-8",
+            )
             began = time.perf_counter()
             _wait(page, f"Try {number}, ")
             times.append(time.perf_counter() - began)
@@ -84,9 +107,18 @@ def _wait(page: str, text: str) -> None:
 
 
 def _anew(root: Path, environment: dict) -> float:
-    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--config-file",
-               str(root / "build" / "mkdocs.yml"),
-               "--site-dir", str(root / "build" / "site.alone")]
+    command = [
+        sys.executable,
+        "-m",
+        "mkdocs",
+        "build",
+        "--strict",
+        "--quiet",
+        "--config-file",
+        str(root / "build" / "mkdocs.yml"),
+        "--site-dir",
+        str(root / "build" / "site.alone"),
+    ]
     began = time.perf_counter()
     subprocess.run(command, env=environment, capture_output=True, check=True)
     return time.perf_counter() - began

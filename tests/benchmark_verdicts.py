@@ -1,4 +1,7 @@
-"""Prints how the judgement grows: python tests/benchmark_verdicts.py. Ratios, not limits; no test times anything."""
+"""Prints how the judgement grows: python tests/benchmark_verdicts.py.
+
+Ratios, not limits; no test times anything.
+"""
 
 import dataclasses
 import gc
@@ -9,15 +12,21 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from generator.records.knowledge import Knowledge, load  # noqa: E402
 from generator.numbers.values import Values  # noqa: E402
+from generator.records.knowledge import Knowledge, load  # noqa: E402
 from generator.verdicts.fit import Verdicts  # noqa: E402
 
 
 def times(knowledge: Knowledge, factor: int) -> Knowledge:
     """The same knowledge with every material ``factor`` times, under other ids."""
-    materials = {f"{key}-{i}" if i else key: m for i in range(factor) for key, m in knowledge.materials.items()}
-    folders = {f"{key}-{i}" if i else key: f for i in range(factor) for key, f in knowledge.folders.items()}
+    materials = {
+        f"{key}-{i}" if i else key: m
+        for i in range(factor)
+        for key, m in knowledge.materials.items()
+    }
+    folders = {
+        f"{key}-{i}" if i else key: f for i in range(factor) for key, f in knowledge.folders.items()
+    }
     return dataclasses.replace(knowledge, materials=materials, folders=folders)
 
 
@@ -38,7 +47,8 @@ def main() -> None:
         cells = len(larger.materials) * len(larger.parts)
         print(
             f"{factor:3} x materials: {cells:7} cells, {median:6.2f} s, {median / first:5.2f} times the first, per cell "
-            f"{median / first / factor:.2f}")
+            f"{median / first / factor:.2f}"
+        )
 
 
 if __name__ == "__main__":

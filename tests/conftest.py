@@ -1,4 +1,5 @@
-"""Shared ground of the tests: the shipped knowledge, a small invented knowledge base, and one built site."""
+"""Shared ground of the tests: the shipped knowledge, a small invented knowledge base, and one
+built site."""
 
 from __future__ import annotations
 
@@ -11,38 +12,57 @@ from pathlib import Path
 import jinja2
 import pytest
 
-from generator.site import view
-from generator.tables import tables
-from generator.commands.build import Timings, build
 from generator.checks.rules import check
+from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
 from generator.numbers.values import Values
+from generator.site import view
+from generator.tables import tables
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
 FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on SMALL
 # what the vocabularies and formulas themselves cite
-SHARED_SOURCES = ("periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|"
-                  "sheffield-temper-chart")
+SHARED_SOURCES = (
+    "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|"
+    "sheffield-temper-chart"
+)
 
 
 def make_root(target: Path, *overlays: Path) -> Path:
-    """A project folder with the shipped vocabularies and formulas and the records of ``overlays``."""
+    """A project folder with the shipped vocabularies and formulas and the records of
+    ``overlays``."""
     knowledge = target / "knowledge"
     shutil.copytree(ROOT / "knowledge" / "vocabulary", knowledge / "vocabulary")
     (knowledge / "vocabulary" / "marks.yaml").write_text(
         "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au, fineness: 585, carat: 14, "
-        "source: iso-9202}\n")
-    (knowledge / "vocabulary" / "glossary.yaml").write_text('patina: {meaning: "The colour of age."}\n')
-    (knowledge / "vocabulary" / "activities.yaml").write_text("swimming: {name: swimming, hazards: [test-sea]}\n")
+        "source: iso-9202}\n"
+    )
+    (knowledge / "vocabulary" / "glossary.yaml").write_text(
+        'patina: {meaning: "The colour of age."}\n'
+    )
+    (knowledge / "vocabulary" / "activities.yaml").write_text(
+        "swimming: {name: swimming, hazards: [test-sea]}\n"
+    )
     (knowledge / "formulas").mkdir()
-    for name in ("density-ratio", "mass-from-volume", "specific-strength", "specific-stiffness", "carat-to-fineness",
-                 "fineness-to-carat",
-                 "pitting-index", "expansion-mismatch", "density-by-reciprocal-rule", "galvanic-difference"):
+    for name in (
+        "density-ratio",
+        "mass-from-volume",
+        "specific-strength",
+        "specific-stiffness",
+        "carat-to-fineness",
+        "fineness-to-carat",
+        "pitting-index",
+        "expansion-mismatch",
+        "density-by-reciprocal-rule",
+        "galvanic-difference",
+    ):
         shutil.copy(ROOT / "knowledge" / "formulas" / f"{name}.yaml", knowledge / "formulas")
     (knowledge / "sources").mkdir()
     lines = (ROOT / "knowledge" / "sources" / "common.yaml").read_text().splitlines(keepends=True)
-    (knowledge / "sources" / "common.yaml").write_text("".join(line for line in lines if re.match(f"({SHARED_SOURCES}):", line)))
+    (knowledge / "sources" / "common.yaml").write_text(
+        "".join(line for line in lines if re.match(f"({SHARED_SOURCES}):", line))
+    )
     for overlay in overlays:
         shutil.copytree(overlay, knowledge, dirs_exist_ok=True)
     return target
@@ -64,7 +84,8 @@ def copy_shipped(target: Path) -> None:
 
 
 def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> Path:
-    """A project folder that ``make`` makes, with its site; of several processes the first that asks builds it."""
+    """A project folder that ``make`` makes, with its site; of several processes the first that
+    asks builds it."""
     base = tmp_path_factory.getbasetemp()
     shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
     root = shared / name
@@ -76,16 +97,19 @@ def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> P
 
 
 def pytest_collection_modifyitems(items):
-    """What needs a built site without a browser is slow, for it waits for MkDocs; slow tests come first, so that none is left at
-    the end."""
+    """What needs a built site without a browser is slow, for it waits for MkDocs; slow tests come
+    first, so that none is left at the end."""
     for item in items:
-        if {"site", "small_built", "layered_site"} & set(item.fixturenames) and not item.get_closest_marker("browser"):
+        if {"site", "small_built", "layered_site"} & set(
+            item.fixturenames
+        ) and not item.get_closest_marker("browser"):
             item.add_marker("slow")
     items.sort(key=lambda item: item.get_closest_marker("slow") is None)
 
 
 class Compiled(jinja2.BytecodeCache):
-    """Templates as compiled, by what they say: each is compiled once for all small projects of a run."""
+    """Templates as compiled, by what they say: each is compiled once for all small projects of a
+    run."""
 
     def __init__(self):
         self.kept = {}
@@ -158,17 +182,29 @@ def site(tmp_path_factory) -> Path:
     return built_once(tmp_path_factory, "shipped", copy_shipped) / "site"
 
 
-CHROMIUM_FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-                  "--disable-component-update", "--disable-sync"]
+CHROMIUM_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 @pytest.fixture(scope="session")
 def chromium():
-    """A running Chromium. Without one the browser tests are skipped, or fail where CI=true."""
+    """A running Chromium.
+
+    Without one the browser tests are skipped, or fail where CI=true.
+    """
     path = os.environ.get("BENCH_CHROMIUM") or shutil.which("chromium")
     if not path:
         if os.environ.get("CI") == "true":
-            pytest.fail("no Chromium on this machine; run python3 -m generator test, which gets one")
+            pytest.fail(
+                "no Chromium on this machine; run python3 -m generator test, which gets one"
+            )
         pytest.skip("no Chromium on this machine")
     from playwright.sync_api import sync_playwright
 
@@ -179,7 +215,8 @@ def chromium():
 
 
 class Watched:
-    """A page with notes of everything that must not happen: console messages, errors, requests that leave the site."""
+    """A page with notes of everything that must not happen: console messages, errors, requests
+    that leave the site."""
 
     def __init__(self, page):
         self.page, self.faults = page, []
@@ -199,7 +236,10 @@ class Watched:
 
 
 def until(page, expression: str, tries: int = 200) -> None:
-    """Wait until an expression is true in the page. (The library's own wait needs eval, which the site's policy forbids.)"""
+    """Wait until an expression is true in the page.
+
+    (The library's own wait needs eval, which the site's policy forbids.)
+    """
     for _ in range(tries):
         if page.evaluate(expression):
             return

@@ -1,6 +1,7 @@
 """Receives a Knowledge of the right shape; hands on complaints about its meaning.
 
-Each rule is one small generator; its docstring is the rule. ``check`` runs them all over everything in one pass.
+Each rule is one small generator; its docstring is the rule. ``check`` runs them all over
+everything in one pass.
 """
 
 from __future__ import annotations
@@ -11,15 +12,15 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
+from generator.checks.claims import broken_grounds
+from generator.numbers.formulas import FormulaFault, compile_expression, evaluate
+from generator.numbers.quantities import NBSP
+from generator.numbers.values import Values
 from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
-from generator.numbers.quantities import NBSP
-from generator.numbers.formulas import FormulaFault, compile_expression, evaluate
-from generator.checks.claims import broken_grounds
-from generator.verdicts.conditions import applies
 from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge, load
 from generator.upkeep.new_record import TO_REPLACE
-from generator.numbers.values import Values
+from generator.verdicts.conditions import applies
 from generator.verdicts.fit import Judge, collisions
 from generator.verdicts.wording import reasons
 
@@ -34,8 +35,10 @@ def rule(function: Rule) -> Rule:
 
 
 def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Complaint]]:
-    """Read, type and check the knowledge base with the workshop's own layers. Meaning is checked in files of the right shape
-    only."""
+    """Read, type and check the knowledge base with the workshop's own layers.
+
+    Meaning is checked in files of the right shape only.
+    """
     knowledge, complaints = load(root, layers)
     shapely = not complaints
     for each in RULES:
@@ -51,31 +54,60 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
 
 
 def verdict_contradicts_the_trade(knowledge: Knowledge, judge: Judge) -> Iterator[Complaint]:
-    """A usual material comes out as suits or suits with care, a wrong one as unfit. Asked only when nothing else is wrong."""
+    """A usual material comes out as suits or suits with care, a wrong one as unfit.
+
+    Asked only when nothing else is wrong.
+    """
     words = knowledge.words("fit_verdicts")
     for key, way, choice, fit in collisions(knowledge, judge):
         where = f", {fit.state}" if fit.state else ""
         why = "; ".join(reasons(knowledge, fit, 2)).replace(NBSP, " ")
         fault = f"{way[0]} says {choice.material}{where}, the verdict is {words[fit.verdict].name!r} ({why})"
-        yield _complaint(knowledge, "part", key, way, fault, "mend the figure, the demand, the hazard's rule or the choice",
-                         "verdict_contradicts_the_trade")
+        yield _complaint(
+            knowledge,
+            "part",
+            key,
+            way,
+            fault,
+            "mend the figure, the demand, the hazard's rule or the choice",
+            "verdict_contradicts_the_trade",
+        )
 
 
 def grounds_do_not_hold(knowledge: Knowledge, judge: Judge) -> Iterator[Complaint]:
-    """What a saying or an answer rests on (figures compared, verdicts) comes out true. Asked only when nothing else is wrong."""
-    grounds = [("saying", key, ("rests_on",), saying.rests_on) for key, saying in knowledge.sayings.items()]
-    grounds += [("lesson", key, ("questions", i, "rests_on"), question.rests_on)
-                for key, lesson in knowledge.lessons.items() for i, question in enumerate(lesson.questions)]
+    """What a saying or an answer rests on (figures compared, verdicts) comes out true.
+
+    Asked only when nothing else is wrong.
+    """
+    grounds = [
+        ("saying", key, ("rests_on",), saying.rests_on) for key, saying in knowledge.sayings.items()
+    ]
+    grounds += [
+        ("lesson", key, ("questions", i, "rests_on"), question.rests_on)
+        for key, lesson in knowledge.lessons.items()
+        for i, question in enumerate(lesson.questions)
+    ]
     for kind, key, way, ground in grounds:
         for step, fault in broken_grounds(judge, ground):
-            yield _complaint(knowledge, kind, key, (*way, *step), fault, "mend the text, or the figure it rests on",
-                             "grounds_do_not_hold")
+            yield _complaint(
+                knowledge,
+                kind,
+                key,
+                (*way, *step),
+                fault,
+                "mend the text, or the figure it rests on",
+                "grounds_do_not_hold",
+            )
 
 
 def _only_sure(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:
-    """While files are unreadable, an id may be missing only because its file was: keep quiet about those."""
+    """While files are unreadable, an id may be missing only because its file was: keep quiet about
+    those."""
     broken = {Path(c.place.file).stem for c in shape}
-    listed = any("/sources/" in c.place.file or "/vocabulary/" in c.place.file or "cautions" in c.place.file for c in shape)
+    listed = any(
+        "/sources/" in c.place.file or "/vocabulary/" in c.place.file or "cautions" in c.place.file
+        for c in shape
+    )
     for complaint in found:
         word = complaint.fault.split(" ")[-1]
         if not listed and word not in broken:
@@ -101,9 +133,15 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
                 fault = f"there is no {_singular(reference.target)} {reference.id}"
                 listed = f"vocabulary/{reference.target}"
                 where = f"knowledge/{listed}.yaml" if listed in knowledge.lists else "knowledge/"
-                few = f"choose {' or '.join(words)}" if 0 < len(words) <= 6 else f"add it, or choose one from {where}"
+                few = (
+                    f"choose {' or '.join(words)}"
+                    if 0 < len(words) <= 6
+                    else f"add it, or choose one from {where}"
+                )
                 cure = did_you_mean(reference.id, words, few)
-                yield _complaint(knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key)
+                yield _complaint(
+                    knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key
+                )
 
 
 def _singular(target: str) -> str:
@@ -124,11 +162,22 @@ def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
                 for way, text in _texts(record.model_dump(mode="json", exclude_unset=True)):
                     if text in TO_REPLACE:
                         fault = f"{text!r} still stands as `new` wrote it"
-                        yield _complaint(knowledge, kind, key, way, fault, "write your own, or delete it", "text_still_to_write")
+                        yield _complaint(
+                            knowledge,
+                            kind,
+                            key,
+                            way,
+                            fault,
+                            "write your own, or delete it",
+                            "text_still_to_write",
+                        )
 
 
 def _holds_any(record, texts: frozenset[str]) -> bool:
-    """True when one of the texts stands anywhere in the record. Asked for every record at every check, so it builds nothing."""
+    """True when one of the texts stands anywhere in the record.
+
+    Asked for every record at every check, so it builds nothing.
+    """
     waiting = [record]
     while waiting:
         value = waiting.pop()
@@ -163,8 +212,12 @@ def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
                 material = knowledge.materials.get(choice.material)
                 if choice.state and material and choice.state not in material.states:
                     fault = f"{choice.material} has no state {choice.state}"
-                    cure = did_you_mean(choice.state, material.states, "define it under states, or leave it out")
-                    yield _complaint(knowledge, "part", key, (name, i, "state"), fault, cure, "unknown_state")
+                    cure = did_you_mean(
+                        choice.state, material.states, "define it under states, or leave it out"
+                    )
+                    yield _complaint(
+                        knowledge, "part", key, (name, i, "state"), fault, cure, "unknown_state"
+                    )
 
 
 @rule
@@ -174,7 +227,15 @@ def lesson_number_twice(knowledge: Knowledge) -> Iterator[Complaint]:
     for key, lesson in knowledge.lessons.items():
         if first.setdefault(lesson.number, key) != key:
             fault = f"number {lesson.number} is also that of {first[lesson.number]}"
-            yield _complaint(knowledge, "lesson", key, ("number",), fault, "give it a place of its own", "lesson_number_twice")
+            yield _complaint(
+                knowledge,
+                "lesson",
+                key,
+                ("number",),
+                fault,
+                "give it a place of its own",
+                "lesson_number_twice",
+            )
 
 
 @rule
@@ -183,8 +244,16 @@ def unused_source(knowledge: Knowledge) -> Iterator[Complaint]:
     cited = {r.id for r in knowledge.all_references() if r.target == "source"}
     for key in knowledge.sources:
         if key not in cited:
-            yield _complaint(knowledge, "source", key, (key,), f"source {key} is cited nowhere", "delete it", "unused_source",
-                             True)
+            yield _complaint(
+                knowledge,
+                "source",
+                key,
+                (key,),
+                f"source {key} is cited nowhere",
+                "delete it",
+                "unused_source",
+                True,
+            )
 
 
 @rule
@@ -192,7 +261,16 @@ def source_without_publication(knowledge: Knowledge) -> Iterator[Complaint]:
     """`memory` and `practice` are words with a fixed meaning and cannot be defined as sources."""
     for key in set(UNPUBLISHED) & set(knowledge.sources):
         fault = f"{key} is kept for what has no publication"
-        yield _complaint(knowledge, "source", key, (key,), fault, "choose another id", "source_without_publication", True)
+        yield _complaint(
+            knowledge,
+            "source",
+            key,
+            (key,),
+            fault,
+            "choose another id",
+            "source_without_publication",
+            True,
+        )
 
 
 @rule
@@ -202,8 +280,15 @@ def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Complaint]:
         for way, _, figure in figures_of(material):
             if figure.source == "practice":
                 fault = "a figure cannot rest on `practice`"
-                yield _complaint(knowledge, "material", key, (*way, "source"), fault, "cite a source or write memory",
-                                 "practice_for_a_figure")
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    (*way, "source"),
+                    fault,
+                    "cite a source or write memory",
+                    "practice_for_a_figure",
+                )
 
 
 @rule
@@ -215,7 +300,9 @@ def duplicate_name(knowledge: Knowledge) -> Iterator[Complaint]:
             folded = record.name.casefold()
             if folded in first:
                 fault = f"the name {record.name!r} is also that of {first[folded]}"
-                yield _complaint(knowledge, kind, key, ("name",), fault, "say how they differ", "duplicate_name")
+                yield _complaint(
+                    knowledge, kind, key, ("name",), fault, "say how they differ", "duplicate_name"
+                )
             first.setdefault(folded, key)
 
 
@@ -231,8 +318,15 @@ def duplicate_designation(knowledge: Knowledge) -> Iterator[Complaint]:
             known = owners.setdefault((designation.system, designation.code.casefold()), key)
             if known != key:
                 fault = f"{designation.code} is also the designation of {known}"
-                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault, "keep it where it belongs",
-                                 "duplicate_designation")
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("designations", i, "code"),
+                    fault,
+                    "keep it where it belongs",
+                    "duplicate_designation",
+                )
 
 
 @cache
@@ -248,33 +342,56 @@ def designation_form(knowledge: Knowledge) -> Iterator[Complaint]:
             system = knowledge.words("systems").get(designation.system)
             if system and not _pattern(system.pattern).fullmatch(designation.code):
                 fault = f"{designation.code} is no {system.name}"
-                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault,
-                                 f"one looks like {system.example}", "designation_form")
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("designations", i, "code"),
+                    fault,
+                    f"one looks like {system.example}",
+                    "designation_form",
+                )
 
 
 @rule
 def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Complaint]:
-    """EN steel numbers 1.40 and 1.43 have no molybdenum to speak of, 1.44 has at least 1 % or nearly (EN 10027-2 groups)."""
+    """EN steel numbers 1.40 and 1.43 have no molybdenum to speak of, 1.44 has at least 1 % or
+    nearly (EN 10027-2 groups)."""
     for key, material in knowledge.materials.items():
         if not material.composition:
             continue
         share = material.composition.shares.get("Mo")
-        most = max((v for v in (share.typical, share.at_most, *(share.range or ())) if v is not None),
-                   default=Decimal(0)) if share else Decimal(0)
+        most = (
+            max(
+                (v for v in (share.typical, share.at_most, *(share.range or ())) if v is not None),
+                default=Decimal(0),
+            )
+            if share
+            else Decimal(0)
+        )
         for i, designation in enumerate(material.designations):
             if designation.system != "en-number":
                 continue
             group = designation.code[:4]
             if (group == "1.43" and most > 1) or (group == "1.44" and most < Decimal("0.8")):
                 fault = f"{designation.code} does not go with {most} % Mo"
-                yield _complaint(knowledge, "material", key, ("designations", i, "code"), fault, "check number and composition",
-                                 "designation_contradicts_composition")
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("designations", i, "code"),
+                    fault,
+                    "check number and composition",
+                    "designation_contradicts_composition",
+                )
 
 
 def figures_of(material: models.Material) -> Iterator[tuple[tuple, str, models.Figure]]:
     """Every figure of a material as (way, property, figure)."""
-    for start, figures in ((("figures",), material.figures),
-                           *((("states", s, "figures"), state.figures) for s, state in material.states.items())):
+    for start, figures in (
+        (("figures",), material.figures),
+        *((("states", s, "figures"), state.figures) for s, state in material.states.items()),
+    ):
         for name, values in figures.items():
             for i, figure in enumerate(values):
                 yield (*start, name, i), name, figure
@@ -294,8 +411,15 @@ def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
                 for end in value if step == "range" and value else (value,):
                     if end is not None and not bounds[0] <= end <= bounds[1]:
                         fault = f"{name}: {end} is outside {bounds[0]} to {bounds[1]} {_typed_unit(prop, figure)}"
-                        yield _complaint(knowledge, "material", key, (*way, step), fault, "check the decimal point and the unit",
-                                         "figure_out_of_bounds")
+                        yield _complaint(
+                            knowledge,
+                            "material",
+                            key,
+                            (*way, step),
+                            fault,
+                            "check the decimal point and the unit",
+                            "figure_out_of_bounds",
+                        )
 
 
 def _typed_unit(prop: models.Property, figure) -> str:
@@ -310,14 +434,31 @@ def figure_unit(knowledge: Knowledge) -> Iterator[Complaint]:
         if prop is None:
             continue
         if value.unit is None and len(prop.units) > 1:
-            yield _complaint(knowledge, kind, key, way, f"{name} needs a unit", f"add unit: {' or '.join(prop.units)}",
-                             "figure_unit")
+            yield _complaint(
+                knowledge,
+                kind,
+                key,
+                way,
+                f"{name} needs a unit",
+                f"add unit: {' or '.join(prop.units)}",
+                "figure_unit",
+            )
         elif value.unit is not None and value.unit not in prop.units:
             fault = f"{name} is not measured in {value.unit}"
-            yield _complaint(knowledge, kind, key, (*way, "unit"), fault, f"use {' or '.join(prop.units)}", "figure_unit")
+            yield _complaint(
+                knowledge,
+                kind,
+                key,
+                (*way, "unit"),
+                fault,
+                f"use {' or '.join(prop.units)}",
+                "figure_unit",
+            )
         elif value.unit is not None and len(prop.units) == 1:
             fault = f"{name} is always in {value.unit}"
-            yield _complaint(knowledge, kind, key, (*way, "unit"), fault, "delete the unit", "figure_unit")
+            yield _complaint(
+                knowledge, kind, key, (*way, "unit"), fault, "delete the unit", "figure_unit"
+            )
 
 
 def _measured(knowledge: Knowledge) -> Iterator[tuple]:
@@ -332,7 +473,8 @@ def _measured(knowledge: Knowledge) -> Iterator[tuple]:
 
 @rule
 def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Complaint]:
-    """What does not depend on the state (density, melting range) stands under figures, not under a state."""
+    """What does not depend on the state (density, melting range) stands under figures, not under a
+    state."""
     for key, material in knowledge.materials.items():
         for name, state in material.states.items():
             for prop_id in state.figures:
@@ -340,20 +482,40 @@ def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Complaint]:
                 if prop and not prop.state_bound:
                     fault = f"{prop_id} does not depend on the state"
                     way = ("states", name, "figures", prop_id)
-                    yield _complaint(knowledge, "material", key, way, fault, "move it to figures", "figure_in_the_wrong_place",
-                                     True)
+                    yield _complaint(
+                        knowledge,
+                        "material",
+                        key,
+                        way,
+                        fault,
+                        "move it to figures",
+                        "figure_in_the_wrong_place",
+                        True,
+                    )
 
 
 @rule
 def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
-    """`over` (a span of temperature) goes with expansion, conductivity and the coefficient of the modulus, and runs upwards."""
+    """`over` (a span of temperature) goes with expansion, conductivity and the coefficient of the
+    modulus, and runs upwards."""
     spanned = {"expansion", "thermal-conductivity", "modulus-temperature-coefficient"}
     for key, material in knowledge.materials.items():
         for way, name, figure in figures_of(material):
             if figure.over and (name not in spanned or figure.over[0] >= figure.over[1]):
-                fault = "`over` does not go with " + name if name not in spanned else "`over` runs backwards"
-                yield _complaint(knowledge, "material", key, (*way, "over"), fault, "write [from, to] in degC, for expansion",
-                                 "span_only_for_expansion")
+                fault = (
+                    "`over` does not go with " + name
+                    if name not in spanned
+                    else "`over` runs backwards"
+                )
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    (*way, "over"),
+                    fault,
+                    "write [from, to] in degC, for expansion",
+                    "span_only_for_expansion",
+                )
 
 
 @rule
@@ -363,18 +525,35 @@ def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
         if not material.composition or not material.composition.shares:
             continue
         shares = material.composition.shares.values()
-        least = sum(s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares)
-        most = sum(s.typical or s.at_most or (s.range[1] if s.range else Decimal(100)) for s in shares)
+        least = sum(
+            s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares
+        )
+        most = sum(
+            s.typical or s.at_most or (s.range[1] if s.range else Decimal(100)) for s in shares
+        )
         if least > 100 or (most < 100 and not material.composition.balance):
             fault = f"the shares add up to {least if least > 100 else most} %"
-            cure = "lower a share" if least > 100 else "add what is missing, or name the balance element"
-            yield _complaint(knowledge, "material", key, ("composition", "shares"), fault, cure, "composition_off_100", True)
+            cure = (
+                "lower a share"
+                if least > 100
+                else "add what is missing, or name the balance element"
+            )
+            yield _complaint(
+                knowledge,
+                "material",
+                key,
+                ("composition", "shares"),
+                fault,
+                cure,
+                "composition_off_100",
+                True,
+            )
 
 
 @rule
 def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
-    """What can be derived is not written: a second copy of a name, the balance among the shares, a caution that applies by
-    itself."""
+    """What can be derived is not written: a second copy of a name, the balance among the shares, a
+    caution that applies by itself."""
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
             known = {record.name.casefold()}
@@ -383,20 +562,46 @@ def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
             for i, name in enumerate(record.also_called):
                 if name.casefold() in known:
                     fault = f"{name!r} stands in this record already"
-                    yield _complaint(knowledge, kind, key, ("also_called", i), fault, "delete it here", "derivable_written_out")
+                    yield _complaint(
+                        knowledge,
+                        kind,
+                        key,
+                        ("also_called", i),
+                        fault,
+                        "delete it here",
+                        "derivable_written_out",
+                    )
                 known.add(name.casefold())
     for key, material in knowledge.materials.items():
         composition = material.composition
         if composition and composition.balance in composition.shares:
             fault = f"{composition.balance} is the balance and a share"
-            yield _complaint(knowledge, "material", key, ("composition", "shares", composition.balance), fault,
-                             "keep one of them", "derivable_written_out")
+            yield _complaint(
+                knowledge,
+                "material",
+                key,
+                ("composition", "shares", composition.balance),
+                fault,
+                "keep one of them",
+                "derivable_written_out",
+            )
         for i, caution in enumerate(material.cautions):
             entry = knowledge.cautions.get(caution)
-            if entry and material.family in knowledge.words("families") and any(applies(knowledge, when, key)
-                                                                                for when in entry.applies):
+            if (
+                entry
+                and material.family in knowledge.words("families")
+                and any(applies(knowledge, when, key) for when in entry.applies)
+            ):
                 fault = f"the caution {caution} applies here by itself"
-                yield _complaint(knowledge, "material", key, ("cautions", i), fault, "delete it here", "derivable_written_out")
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("cautions", i),
+                    fault,
+                    "delete it here",
+                    "derivable_written_out",
+                )
 
 
 @rule
@@ -404,9 +609,15 @@ def part_without_usual_material(knowledge: Knowledge) -> Iterator[Complaint]:
     """Every part role names at least one material that the trade uses for it."""
     for key, part in knowledge.parts.items():
         if not part.usual:
-            yield _complaint(knowledge, "part", key, ("name",), "usual is missing",
-                             "name at least one material that the trade uses",
-                             "part_without_usual_material")
+            yield _complaint(
+                knowledge,
+                "part",
+                key,
+                ("name",),
+                "usual is missing",
+                "name at least one material that the trade uses",
+                "part_without_usual_material",
+            )
 
 
 @rule
@@ -417,8 +628,15 @@ def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, choice in enumerate(part.wrong):
             if (choice.material, choice.state, choice.coated) in usual:
                 fault = f"{choice.material} is both usual and wrong"
-                yield _complaint(knowledge, "part", key, ("wrong", i), fault, "name the states in which it differs",
-                                 "usual_and_wrong")
+                yield _complaint(
+                    knowledge,
+                    "part",
+                    key,
+                    ("wrong", i),
+                    fault,
+                    "name the states in which it differs",
+                    "usual_and_wrong",
+                )
 
 
 @rule
@@ -427,10 +645,20 @@ def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
     for key, part in knowledge.parts.items():
         for name in ("usual", "wrong"):
             for i, choice in enumerate(getattr(part, name)):
-                if choice.coated in knowledge.materials and knowledge.folders[choice.coated] != "coatings":
+                if (
+                    choice.coated in knowledge.materials
+                    and knowledge.folders[choice.coated] != "coatings"
+                ):
                     fault = f"{choice.coated} is no coating"
-                    yield _complaint(knowledge, "part", key, (name, i, "coated"), fault, "name a record in coatings/",
-                                     "coating_that_is_none")
+                    yield _complaint(
+                        knowledge,
+                        "part",
+                        key,
+                        (name, i, "coated"),
+                        fault,
+                        "name a record in coatings/",
+                        "coating_that_is_none",
+                    )
 
 
 @rule
@@ -440,8 +668,15 @@ def rule_never_reached(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, step in enumerate(hazard.rules[:-1]):
             if step.when == models.When():
                 fault = "the rules below this one are never reached"
-                yield _complaint(knowledge, "hazard", key, ("rules", i), fault, "move it to the end or add conditions",
-                                 "rule_never_reached")
+                yield _complaint(
+                    knowledge,
+                    "hazard",
+                    key,
+                    ("rules", i),
+                    fault,
+                    "move it to the end or add conditions",
+                    "rule_never_reached",
+                )
 
 
 @rule
@@ -451,9 +686,16 @@ def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, curve in enumerate(material.tempering):
             temperatures = [p.temperature for p in curve.points]
             if any(a >= b for a, b in zip(temperatures, temperatures[1:], strict=False)):
-                yield _complaint(knowledge, "material", key, ("tempering", i, "points"), "points are not in order of temperature",
-                                 "sort them",
-                                 "curve_out_of_order", True)
+                yield _complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("tempering", i, "points"),
+                    "points are not in order of temperature",
+                    "sort them",
+                    "curve_out_of_order",
+                    True,
+                )
 
 
 @rule
@@ -465,8 +707,15 @@ def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Complaint]:
         except FormulaFault as fault:
             what, _, cure = str(fault).partition("; ")
             where = f" (letter {fault.column})" if fault.column > 1 else ""
-            yield _complaint(knowledge, "formula", key, ("expression",), f"expression{where}: {what}", cure,
-                             "formula_cannot_be_read")
+            yield _complaint(
+                knowledge,
+                "formula",
+                key,
+                ("expression",),
+                f"expression{where}: {what}",
+                cure,
+                "formula_cannot_be_read",
+            )
 
 
 @rule
@@ -477,8 +726,15 @@ def formula_symbol_range(knowledge: Knowledge) -> Iterator[Complaint]:
             low, high = symbol.range
             if low >= high or (symbol.default is not None and not low <= symbol.default <= high):
                 fault = f"{name}: the range {low} to {high} does not hold {'the default' if low < high else 'anything'}"
-                yield _complaint(knowledge, "formula", key, ("symbols", name, "range"), fault, "check both ends",
-                                 "formula_symbol_range")
+                yield _complaint(
+                    knowledge,
+                    "formula",
+                    key,
+                    ("symbols", name, "range"),
+                    fault,
+                    "check both ends",
+                    "formula_symbol_range",
+                )
 
 
 @rule
@@ -486,10 +742,21 @@ def readings_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
     """The readings of a formula rise, and only the last has no threshold."""
     for key, formula in knowledge.formulas.items():
         limits = [r.below for r in formula.readings]
-        if limits and (limits[-1] is not None or None in limits[:-1]
-                       or any(a >= b for a, b in zip(limits, limits[1:-1], strict=False))):
-            yield _complaint(knowledge, "formula", key, ("readings",), "readings do not rise to one without `below`", "sort them",
-                             "readings_out_of_order", True)
+        if limits and (
+            limits[-1] is not None
+            or None in limits[:-1]
+            or any(a >= b for a, b in zip(limits, limits[1:-1], strict=False))
+        ):
+            yield _complaint(
+                knowledge,
+                "formula",
+                key,
+                ("readings",),
+                "readings do not rise to one without `below`",
+                "sort them",
+                "readings_out_of_order",
+                True,
+            )
 
 
 @rule
@@ -504,27 +771,59 @@ def worked_example_does_not_come_out(knowledge: Knowledge) -> Iterator[Complaint
             way = ("examples", i)
             if set(example.inputs) != set(formula.symbols):
                 odd = sorted(set(example.inputs) ^ set(formula.symbols))[0]
-                yield _complaint(knowledge, "formula", key, (*way, "inputs"), f"the inputs and the symbols differ in {odd}",
-                                 "give every symbol once",
-                                 "worked_example_does_not_come_out")
+                yield _complaint(
+                    knowledge,
+                    "formula",
+                    key,
+                    (*way, "inputs"),
+                    f"the inputs and the symbols differ in {odd}",
+                    "give every symbol once",
+                    "worked_example_does_not_come_out",
+                )
                 continue
             try:
                 value = evaluate(program, example.inputs)
             except ValueError as error:
-                yield _complaint(knowledge, "formula", key, way, f"the example has no result: {error}", "check the inputs",
-                                 "worked_example_does_not_come_out")
+                yield _complaint(
+                    knowledge,
+                    "formula",
+                    key,
+                    way,
+                    f"the example has no result: {error}",
+                    "check the inputs",
+                    "worked_example_does_not_come_out",
+                )
                 continue
             if example_agrees(example, value) == (example.proves == "wrong"):
-                answer = example.published if example.published is not None else " to ".join(map(str, example.published_range))
-                verb = "comes out although it is marked wrong" if example.proves == "wrong" else "does not come out"
+                answer = (
+                    example.published
+                    if example.published is not None
+                    else " to ".join(map(str, example.published_range))
+                )
+                verb = (
+                    "comes out although it is marked wrong"
+                    if example.proves == "wrong"
+                    else "does not come out"
+                )
                 fault = f"the published answer {answer} {verb}: {value:.6g}"
-                yield _complaint(knowledge, "formula", key, way, fault, "check expression, inputs and answer",
-                                 "worked_example_does_not_come_out")
+                yield _complaint(
+                    knowledge,
+                    "formula",
+                    key,
+                    way,
+                    fault,
+                    "check expression, inputs and answer",
+                    "worked_example_does_not_come_out",
+                )
 
 
 def example_agrees(example: models.Example, value: Decimal) -> bool:
     """True when a computed value meets the published answer within the stated tolerance."""
     if example.published_range:
         return example.published_range[0] <= value <= example.published_range[1]
-    allowed = example.within if example.within is not None else abs(example.published) * example.within_percent / 100
+    allowed = (
+        example.within
+        if example.within is not None
+        else abs(example.published) * example.within_percent / 100
+    )
     return abs(value - example.published) <= allowed

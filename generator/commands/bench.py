@@ -1,7 +1,9 @@
-"""Receives the project and some sizes; hands on how time, memory and bytes grow when there are N times the shipped records.
+"""Receives the project and some sizes; hands on how time, memory and bytes grow when there are N
+times the shipped records.
 
-Every record is copied under ids with a suffix, in a temporary folder; copies name the original records, so that each
-copied part is judged against each copied material. Each size is measured in a process of its own, for its memory.
+Every record is copied under ids with a suffix, in a temporary folder; copies name the original
+records, so that each copied part is judged against each copied material. Each size is measured in
+a process of its own, for its memory.
 """
 
 from __future__ import annotations
@@ -20,11 +22,11 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from generator.bootstrap import SELDOM
 from generator.commands import build
+from generator.commands.build import CHECK, EXPORT, FINISH, JUDGE, MKDOCS, RENDER, TABLES, Timings
 from generator.deliver import frames
 from generator.export import sheets
-from generator.bootstrap import SELDOM
-from generator.commands.build import CHECK, EXPORT, FINISH, JUDGE, MKDOCS, RENDER, TABLES, Timings
 from generator.records.complaints import Refused
 from generator.records.knowledge import RECORD_FOLDERS, load
 
@@ -43,23 +45,35 @@ def copy_records(root: Path, target: Path, times: int) -> Path:
             text = path.read_text(encoding="utf-8")
             for number in range(2, times + 1):
                 if len(path.stem) <= LONGEST_ID:
-                    path.with_name(f"{path.stem}-x{number}.yaml").write_text(copied(text, number), encoding="utf-8", newline="\n")
+                    path.with_name(f"{path.stem}-x{number}.yaml").write_text(
+                        copied(text, number), encoding="utf-8", newline="\n"
+                    )
     return target
 
 
 def copied(text: str, number: int) -> str:
-    """A record as its own copy: another name, another place on the path, and no designations, which belong to one material."""
+    """A record as its own copy: another name, another place on the path, and no designations,
+    which belong to one material."""
     text = re.sub(
-        r"^name:(\s+)(\"[^\"\n]*|'[^'\n]*|[^\n#]*[^\s#])", rf"name:\1\2 copy {number}", text, count=1, flags=re.MULTILINE
+        r"^name:(\s+)(\"[^\"\n]*|'[^'\n]*|[^\n#]*[^\s#])",
+        rf"name:\1\2 copy {number}",
+        text,
+        count=1,
+        flags=re.MULTILINE,
     )
     text = re.sub(
-        r"^number: *(\d+)", lambda found: f"number: {int(found.group(1)) + 100 * number}", text, count=1, flags=re.MULTILINE
+        r"^number: *(\d+)",
+        lambda found: f"number: {int(found.group(1)) + 100 * number}",
+        text,
+        count=1,
+        flags=re.MULTILINE,
     )
     return re.sub(r"^designations:.*\n(?:[ -].*\n|\n)*", "", text, count=1, flags=re.MULTILINE)
 
 
 def measure(root: Path) -> dict:
-    """One whole build, step by step, then reading alone and MkDocs alone on the same Markdown; memory, bytes and numbers."""
+    """One whole build, step by step, then reading alone and MkDocs alone on the same Markdown;
+    memory, bytes and numbers."""
     timings = Timings()
     try:
         folder, count = build.build(root, timings)
@@ -71,17 +85,25 @@ def measure(root: Path) -> dict:
     knowledge, _ = load(root)
     seconds[READ] = time.perf_counter() - began
     began = time.perf_counter()
-    with frames.mkdocs_waiting(root, str(knowledge.newest_review())) as mkdocs:  # its start counts here
+    with frames.mkdocs_waiting(
+        root, str(knowledge.newest_review())
+    ) as mkdocs:  # its start counts here
         frames.start_mkdocs(mkdocs)
         frames.wait_for_mkdocs(mkdocs)
     seconds[BARE] = time.perf_counter() - began
-    verdicts = sqlite3.connect(folder / "data" / sheets.DATABASE).execute("SELECT count(*) FROM verdicts").fetchone()[0]
+    verdicts = (
+        sqlite3.connect(folder / "data" / sheets.DATABASE)
+        .execute("SELECT count(*) FROM verdicts")
+        .fetchone()[0]
+    )
     return {
         "seconds": seconds,
         "memory": memory,
         "mkdocs memory": mkdocs_memory,
         "pages": count,
-        "records": sum(len(knowledge.of_kind(kind)) for kind in {kind for kind, _ in RECORD_FOLDERS.values()}),
+        "records": sum(
+            len(knowledge.of_kind(kind)) for kind in {kind for kind, _ in RECORD_FOLDERS.values()}
+        ),
         "verdicts": verdicts,
         "index": (folder / "assets" / "find-index.js").stat().st_size,
         "html": sum(p.stat().st_size for p in folder.rglob("*.html")),
@@ -94,18 +116,28 @@ def _peak(whose: int) -> int:
     return resource.getrusage(whose).ru_maxrss * (1 if sys.platform == "darwin" else 1024)
 
 
-def bench(root: Path, sizes: list[int], say: Callable[[str], None] = lambda _: None) -> dict[int, dict]:
-    """The measures of each size; ``say`` is told of each as it stands. Raises RuntimeError when a size could not be measured."""
+def bench(
+    root: Path, sizes: list[int], say: Callable[[str], None] = lambda _: None
+) -> dict[int, dict]:
+    """The measures of each size; ``say`` is told of each as it stands.
+
+    Raises RuntimeError when a size could not be measured.
+    """
     found = {}
     for size in sizes:
         say(f"{size} times the shipped records ...")
         with tempfile.TemporaryDirectory() as folder:
             copy_records(root, Path(folder) / "p", size)
             done = subprocess.run(
-                [sys.executable, "-m", "generator.benching", str(Path(folder) / "p")], cwd=root, capture_output=True, text=True
+                [sys.executable, "-m", "generator.benching", str(Path(folder) / "p")],
+                cwd=root,
+                capture_output=True,
+                text=True,
             )
         if done.returncode:
-            raise RuntimeError(f"size {size} was not measured (exit code {done.returncode}): {done.stderr.strip()[-500:]}")
+            raise RuntimeError(
+                f"size {size} was not measured (exit code {done.returncode}): {done.stderr.strip()[-500:]}"
+            )
         found[size] = json.loads(done.stdout.splitlines()[-1])
         if "complaints" in found[size]:
             raise RuntimeError(f"size {size}: the copies have faults: {found[size]['complaints']}")
@@ -115,11 +147,16 @@ def bench(root: Path, sizes: list[int], say: Callable[[str], None] = lambda _: N
 
 def exponent(small: float, large: float, growth: float) -> float:
     """The power with which a measure grows: 1 is in step, 2 is with the square."""
-    return math.log(large / small) / math.log(growth) if small > 0 and large > 0 and growth > 1 else float("nan")
+    return (
+        math.log(large / small) / math.log(growth)
+        if small > 0 and large > 0 and growth > 1
+        else float("nan")
+    )
 
 
 def in_words(found: dict[int, dict]) -> str:
-    """The measures as a table: one column a size, then growth from the first to the last size and its exponent."""
+    """The measures as a table: one column a size, then growth from the first to the last size and
+    its exponent."""
     sizes = list(found)
     several = len(sizes) > 1
 
@@ -132,18 +169,39 @@ def in_words(found: dict[int, dict]) -> str:
         )
 
     lines = [
-        f"{'records times':<34}" + "".join(f"{s:>12}" for s in sizes) + (f"{'growth':>10}{'exponent':>10}" if several else "")
+        f"{'records times':<34}"
+        + "".join(f"{s:>12}" for s in sizes)
+        + (f"{'growth':>10}{'exponent':>10}" if several else "")
     ]
     lines += [
         line(what, [m[key] for m in found.values()], lambda v: f"{v:,}")
-        for what, key in (("records", "records"), ("pages", "pages"), ("verdicts on fit", "verdicts"))
+        for what, key in (
+            ("records", "records"),
+            ("pages", "pages"),
+            ("verdicts on fit", "verdicts"),
+        )
     ]
-    lines += [line(step, [m["seconds"][step] for m in found.values()], lambda v: f"{v:.2f} s") for step in STEPS]
+    lines += [
+        line(step, [m["seconds"][step] for m in found.values()], lambda v: f"{v:.2f} s")
+        for step in STEPS
+    ]
     own = [m["seconds"][WHOLE] - m["seconds"][MKDOCS] for m in found.values()]
     whole, bare = ([m["seconds"][step] for m in found.values()] for step in (WHOLE, BARE))
     lines.append(line("generator in all", own, lambda v: f"{v:.2f} s"))
-    lines.append(line("generator / whole build", [o / w for o, w in zip(own, whole, strict=True)], lambda v: f"{v:.0%}"))
-    lines.append(line("whole / MkDocs alone", [w / b for w, b in zip(whole, bare, strict=True)], lambda v: f"{v:.2f}"))
+    lines.append(
+        line(
+            "generator / whole build",
+            [o / w for o, w in zip(own, whole, strict=True)],
+            lambda v: f"{v:.0%}",
+        )
+    )
+    lines.append(
+        line(
+            "whole / MkDocs alone",
+            [w / b for w, b in zip(whole, bare, strict=True)],
+            lambda v: f"{v:.2f}",
+        )
+    )
     lines += [
         line(what, [m[key] / 1e6 for m in found.values()], lambda v: f"{v:.1f} MB")
         for what, key in (

@@ -1,4 +1,5 @@
-"""Receives the project folder; runs the whole line once: read, check, link, figures, tables, pages, MkDocs, swap."""
+"""Receives the project folder; runs the whole line once: read, check, link, figures, tables,
+pages, MkDocs, swap."""
 
 from __future__ import annotations
 
@@ -8,23 +9,26 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from generator.checks.rules import check
 from generator.deliver import frames
+from generator.deliver.swap import alone
 from generator.export import document
+from generator.numbers.values import Values
 from generator.records import editor_schemas
+from generator.records.complaints import Refused
+from generator.records.knowledge import Knowledge
 from generator.site import compare, find, layer_words, leaflet, pages
 from generator.tables import tables
 from generator.verdicts import identify
-from generator.checks.rules import check
-from generator.records.complaints import Refused
-from generator.records.knowledge import Knowledge
-from generator.deliver.swap import alone
-from generator.numbers.values import Values
 from generator.verdicts.fit import Verdicts
 
 
 @dataclass
 class Timings:
-    """Seconds by step, in the order in which the steps ran. ``say`` is called with each step's name."""
+    """Seconds by step, in the order in which the steps ran.
+
+    ``say`` is called with each step's name.
+    """
 
     say: Callable[[str], None] = lambda _: None
     steps: dict[str, float] = field(default_factory=dict)
@@ -60,13 +64,21 @@ class Timings:
         return self.steps.get(MKDOCS, 0.0)
 
 
-CHECK, TABLES, JUDGE, RENDER = "read and check the knowledge base", "compute tables", "judge", "render pages"
+CHECK, TABLES, JUDGE, RENDER = (
+    "read and check the knowledge base",
+    "compute tables",
+    "judge",
+    "render pages",
+)
 MKDOCS, EXPORT, FINISH = "MkDocs builds the site", "export the data", "finish and swap in"
 
 
 def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
-    """Build the site, with the workshop's own layers if there are any. Returns its folder and the number of pages. Raises Refused
-    or BuildFailed; the old site then stays."""
+    """Build the site, with the workshop's own layers if there are any.
+
+    Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then
+    stays.
+    """
     with alone(root) as lock:
         frames.recover(root)
         return _build(root, timings, layers, lock)
@@ -75,8 +87,14 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
 def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
     """Page of each card -> digest of what it says, without building a site."""
     values = Values(knowledge)
-    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values),
-                      root / "site_src" / "templates", root / "build" / "templates")
+    site = pages.Site(
+        knowledge,
+        values,
+        tables.build(knowledge, values),
+        Verdicts(knowledge, values),
+        root / "site_src" / "templates",
+        root / "build" / "templates",
+    )
     for key in knowledge.materials:
         pages.material_page(site, key)
     for key in knowledge.parts:
@@ -84,7 +102,9 @@ def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
     return site.cards
 
 
-def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | None) -> tuple[Path, int]:
+def _build(
+    root: Path, timings: Timings, layers: Sequence[Path], lock: int | None
+) -> tuple[Path, int]:
     with timings.step(CHECK):
         knowledge, complaints = check(root, layers)
         if complaints:
@@ -96,10 +116,18 @@ def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | Non
         with timings.step(JUDGE):
             verdicts = Verdicts(knowledge, values)
         with timings.step(RENDER):
-            site = pages.Site(knowledge, values, computed, verdicts, root / "site_src" / "templates",
-                              root / "build" / "templates",
-                              frames.address_of(root))
-            count = frames.write_pages(root, pages.render(site), pages.navigation(site), layer_words.notice(knowledge))
+            site = pages.Site(
+                knowledge,
+                values,
+                computed,
+                verdicts,
+                root / "site_src" / "templates",
+                root / "build" / "templates",
+                frames.address_of(root),
+            )
+            count = frames.write_pages(
+                root, pages.render(site), pages.navigation(site), layer_words.notice(knowledge)
+            )
         with timings.step(MKDOCS):
             frames.start_mkdocs(mkdocs)
             # The published data, the editors' schemas and what scripts read are made while MkDocs works in a process of its own.
@@ -108,10 +136,13 @@ def _build(root: Path, timings: Timings, layers: Sequence[Path], lock: int | Non
             if not layers:  # the editors' choices are those of the shipped knowledge base
                 editor_schemas.write(root, knowledge)
             entries = find.entries(knowledge, site.view, computed, list(site.families))
-            late = {"assets/find-index.js": find.as_script(entries), "assets/values.js": pages.material_values(site),
-                    "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
-                    "assets/identify-data.js": identify.as_script(site.signs),
-                    "assets/compare-data.js": compare.as_script(compare.data(site))}
+            late = {
+                "assets/find-index.js": find.as_script(entries),
+                "assets/values.js": pages.material_values(site),
+                "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
+                "assets/identify-data.js": identify.as_script(site.signs),
+                "assets/compare-data.js": compare.as_script(compare.data(site)),
+            }
             frames.wait_for_mkdocs(mkdocs)
     with timings.step(FINISH):
         frames.add_late(root, late)

@@ -1,4 +1,7 @@
-"""Receives a formula's id and values as typed; hands on the result with its working. The command line's calculator."""
+"""Receives a formula's id and values as typed; hands on the result with its working.
+
+The command line's calculator.
+"""
 
 from __future__ import annotations
 
@@ -7,12 +10,12 @@ from dataclasses import dataclass
 from decimal import DecimalException
 
 from generator.numbers import quantities
-from generator.records.complaints import NotDone, did_you_mean
-from generator.numbers.quantities import Quantity
 from generator.numbers.formulas import compile_expression, evaluate_quantities, typed
 from generator.numbers.hardness import CONVERTIBLE, SCALES, convert
-from generator.records.knowledge import Knowledge
+from generator.numbers.quantities import Quantity
 from generator.numbers.tempering import colours_at, temperatures_for
+from generator.records.complaints import NotDone, did_you_mean
+from generator.records.knowledge import Knowledge
 from generator.verdicts.wording import with_unit
 
 
@@ -31,14 +34,23 @@ class Result:
     def as_json(self) -> dict:
         """Result as shown, both ends in full, and the unit."""
         low, high = (None if e is None else float(e) for e in (self.value.low, self.value.high))
-        return {"result": quantities.shown(self.value).replace(quantities.NBSP, " "), "low": low, "high": high, "unit": self.value.unit}
+        return {
+            "result": quantities.shown(self.value).replace(quantities.NBSP, " "),
+            "low": low,
+            "high": high,
+            "unit": self.value.unit,
+        }
 
 
 def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
-    """Evaluate a formula on `symbol=value` words. Raises WorkFailed for anything that is not a value in the valid range."""
+    """Evaluate a formula on `symbol=value` words.
+
+    Raises WorkFailed for anything that is not a value in the valid range.
+    """
     if formula_id not in knowledge.formulas:
         raise WorkFailed(
-            f"there is no formula {formula_id}; {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}")
+            f"there is no formula {formula_id}; {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}"
+        )
     formula = knowledge.formulas[formula_id]
     given: dict[str, Quantity] = {}
     for word in words:
@@ -66,50 +78,75 @@ def _value(name: str, text: str, symbol) -> Quantity:
         raise WorkFailed(f"{name}: {error}") from None
     low, high = symbol.range
     if not (low <= quantity.low and quantity.high <= high):
-        raise WorkFailed(f"{name}: {text} is outside {quantities.number_text(low)} to {quantities.number_text(high)} {symbol.unit}; "
-                         "the formula is not meant for it")
+        raise WorkFailed(
+            f"{name}: {text} is outside {quantities.number_text(low)} to {quantities.number_text(high)} {symbol.unit}; "
+            "the formula is not meant for it"
+        )
     return quantity
 
 
 def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
-    """`work hardness-conversion HRC=60`: a steel's hardness in every other scale. Raises WorkFailed; refuses `metal=` others."""
+    """`work hardness-conversion HRC=60`: a steel's hardness in every other scale.
+
+    Raises WorkFailed; refuses `metal=` others.
+    """
     given = dict(word.partition("=")[::2] for word in words)
     metal = given.pop("metal", "carbon-steel")
     if metal not in CONVERTIBLE:
-        raise WorkFailed(f"{metal} is not converted; the tables hold for {' and '.join(CONVERTIBLE)} only")
+        raise WorkFailed(
+            f"{metal} is not converted; the tables hold for {' and '.join(CONVERTIBLE)} only"
+        )
     if len(given) != 1 or not set(given) <= set(SCALES[:-1]):
         raise WorkFailed(f"one scale=value is needed; scales: {', '.join(SCALES[:-1])}")
-    (scale, text), = given.items()
+    ((scale, text),) = given.items()
     try:
         found = convert(knowledge, typed(text).low, scale)
     except (DecimalException, ValueError) as error:
         raise WorkFailed(f"{error}; see the table") from None
-    lines = [f"  about {value:.1f} {'MPa tensile strength' if other == 'Rm' else other}" for other, value in found.items()]
-    return "\n".join([f"{scale} {text} of {metal.replace('-', ' ')} is", *lines,
-                      "  mind: a conversion is an estimate, not a test"])
+    lines = [
+        f"  about {value:.1f} {'MPa tensile strength' if other == 'Rm' else other}"
+        for other, value in found.items()
+    ]
+    return "\n".join(
+        [
+            f"{scale} {text} of {metal.replace('-', ' ')} is",
+            *lines,
+            "  mind: a conversion is an estimate, not a test",
+        ]
+    )
 
 
 def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
-    """`work tempering-temperature material=steel-o1 hardness=60`: temperatures on each published curve, with colours."""
+    """`work tempering-temperature material=steel-o1 hardness=60`: temperatures on each published
+    curve, with colours."""
     given = dict(word.partition("=")[::2] for word in words)
     material = knowledge.materials.get(given.get("material", ""))
     if material is None or not material.tempering:
         having = [m for m, r in knowledge.materials.items() if r.tempering]
         raise WorkFailed(
             f"material= must name a steel with a tempering table; "
-            f"{did_you_mean(given.get('material', ''), having, ', '.join(having))}")
+            f"{did_you_mean(given.get('material', ''), having, ', '.join(having))}"
+        )
     try:
         wanted = typed(given["hardness"]).low
     except (KeyError, DecimalException, ValueError):
-        raise WorkFailed("hardness= is missing or no number; add hardness=60 in the scale of the table") from None
+        raise WorkFailed(
+            "hardness= is missing or no number; add hardness=60 in the scale of the table"
+        ) from None
     lines = []
     for curve in material.tempering:
         found = temperatures_for(curve, wanted)
         where = " or ".join(f"{t:.0f} degC" for t in found) or "not on this curve"
-        colours = sorted({c for t in found for c in colours_at(knowledge, t)}) if material.family == "carbon-steel" else []
+        colours = (
+            sorted({c for t in found for c in colours_at(knowledge, t)})
+            if material.family == "carbon-steel"
+            else []
+        )
         colour = f" ({' or '.join(colours)}; colour depends on time)" if colours else ""
         stand_in = f" [stand-in: {curve.stands_in_for}]" if curve.stands_in_for else ""
-        lines.append(f"{wanted} {curve.unit}: {where}{colour}, after {curve.hardened_from}, {curve.quenched}{stand_in}")
+        lines.append(
+            f"{wanted} {curve.unit}: {where}{colour}, after {curve.hardened_from}, {curve.quenched}{stand_in}"
+        )
     return "\n".join(lines)
 
 
@@ -119,7 +156,13 @@ LOOKUPS = {"hardness-conversion": hardness_words, "tempering-temperature": tempe
 def work_words(knowledge: Knowledge, result: Result) -> str:
     """The result, the expression, the inputs and the limits, for reading."""
     formula = knowledge.formulas[result.formula]
-    lines = [f"{formula.result.meaning}: {with_unit(knowledge, result.value)}", f"  = {formula.expression}"]
-    lines += [f"  {name} = {with_unit(knowledge, q)}  ({formula.symbols[name].meaning})" for name, q in result.inputs.items()]
+    lines = [
+        f"{formula.result.meaning}: {with_unit(knowledge, result.value)}",
+        f"  = {formula.expression}",
+    ]
+    lines += [
+        f"  {name} = {with_unit(knowledge, q)}  ({formula.symbols[name].meaning})"
+        for name, q in result.inputs.items()
+    ]
     lines += [f"  mind: {limit}" for limit in formula.limits]
     return "\n".join(lines)

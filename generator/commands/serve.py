@@ -1,6 +1,8 @@
-"""Receives the project folder; serves site/ on this machine and builds it again whenever a source file is saved.
+"""Receives the project folder; serves site/ on this machine and builds it again whenever a source
+file is saved.
 
-Only this machine can ask for pages, unless ``tablet`` is given: then the server listens on one address of the local network too.
+Only this machine can ask for pages, unless ``tablet`` is given: then the server listens on one
+address of the local network too.
 """
 
 from __future__ import annotations
@@ -17,9 +19,9 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 from generator.commands.build import Timings, build
-from generator.records.complaints import Refused
-from generator.deliver.frames import BuildFailed
 from generator.commands.watch import changes
+from generator.deliver.frames import BuildFailed
+from generator.records.complaints import Refused
 
 WATCHED = ("knowledge", "site_src", "mkdocs.yml")
 
@@ -42,15 +44,18 @@ class _Server(ThreadingHTTPServer):
 
 
 def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None = None) -> int:
-    """Serve until Ctrl+C. Returns 3 when the port is taken or there is no network for the tablet.
+    """Serve until Ctrl+C.
 
-    ``tablet``: this machine's address in the local network; empty to find it; None to serve this machine alone.
+    Returns 3 when the port is taken or there is no network for the tablet.     ``tablet``: this
+    machine's address in the local network; empty to find it; None to serve this machine alone.
     """
     server = None
     host = own_address() if tablet == "" else tablet
     if tablet is not None and not host:
-        print("generator: no local network was found; connect this machine, or name its address: --tablet 192.168.1.20",
-              file=sys.stderr)
+        print(
+            "generator: no local network was found; connect this machine, or name its address: --tablet 192.168.1.20",
+            file=sys.stderr,
+        )
         return 3
     try:
         for _ in changes([*(root / name for name in WATCHED), *layers]):
@@ -64,7 +69,11 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
 
 
 def own_address() -> str:
-    """The address that others in the local network reach this machine by; empty when there is none. Sends nothing."""
+    """The address that others in the local network reach this machine by; empty when there is
+    none.
+
+    Sends nothing.
+    """
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
         try:
             asked.connect(("10.255.255.255", 9))  # only asks the system which way it would send
@@ -75,20 +84,30 @@ def own_address() -> str:
 
 
 def _start(root: Path, port: int, host: str | None) -> list[_Server] | None:
-    """Servers of site/ on this machine and, with a host, on the local network, running beside; None when a port is taken."""
+    """Servers of site/ on this machine and, with a host, on the local network, running beside;
+    None when a port is taken."""
     servers = []
     for address in ("127.0.0.1", *([host] if host else [])):
         try:
             servers.append(_Server((address, port), partial(_Quiet, directory=str(root / "site"))))
         except OSError as error:
-            cure = f"try --port {port + 1}" if address == "127.0.0.1" else "name an address of this machine after --tablet"
-            print(f"generator: port {port} cannot be used on {address} ({error.strerror}); {cure}", file=sys.stderr)
+            cure = (
+                f"try --port {port + 1}"
+                if address == "127.0.0.1"
+                else "name an address of this machine after --tablet"
+            )
+            print(
+                f"generator: port {port} cannot be used on {address} ({error.strerror}); {cure}",
+                file=sys.stderr,
+            )
             for server in servers:
                 server.server_close()
             return None
     for server in servers:
         threading.Thread(target=server.serve_forever, daemon=True).start()
-    print(f"Serving http://127.0.0.1:{port}/  (Ctrl+C stops; saving a file builds again)", flush=True)
+    print(
+        f"Serving http://127.0.0.1:{port}/  (Ctrl+C stops; saving a file builds again)", flush=True
+    )
     if host:
         address = f"http://{host}:{port}/"
         print(f"On a tablet in the same network: {address}", flush=True)
@@ -98,7 +117,8 @@ def _start(root: Path, port: int, host: str | None) -> list[_Server] | None:
 
 
 def qr_lines(address: str) -> str:
-    """An address as a square to photograph, two rows of it in one line; white on black whatever the terminal's colours are."""
+    """An address as a square to photograph, two rows of it in one line; white on black whatever
+    the terminal's colours are."""
     import segno  # only here: nothing else of the server needs it
 
     drawn = io.StringIO()
@@ -113,7 +133,10 @@ def rebuild(root: Path, layers: Sequence[Path] = ()) -> None:
     began = time.perf_counter()
     try:
         _, count = build(root, timings, layers)
-        print(f"{time.strftime('%H:%M:%S')} built {count} pages in {time.perf_counter() - began:.1f} s", flush=True)
+        print(
+            f"{time.strftime('%H:%M:%S')} built {count} pages in {time.perf_counter() - began:.1f} s",
+            flush=True,
+        )
     except Refused as refused:
         for complaint in refused.complaints:
             print(complaint, flush=True)

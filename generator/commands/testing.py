@@ -1,4 +1,7 @@
-"""Receives words for pytest; hands on its verdict. Finds or fetches browsers first, because a skipped test proves nothing."""
+"""Receives words for pytest; hands on its verdict.
+
+Finds or fetches browsers first, because a skipped test proves nothing.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +15,11 @@ CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "mi
 FIREFOX_NAMES = ("firefox-esr", "firefox")  # Debian: firefox-esr
 # One process a core, a test file to each in turn, so that what a file shares is made once. Not where builds cannot wait for each
 # other.
-BESIDE_EACH_OTHER = () if os.name == "nt" else ("-n", "auto", "--maxprocesses", "4", "--dist", "loadfile",
-                                                "--no-loadscope-reorder")
+BESIDE_EACH_OTHER = (
+    ()
+    if os.name == "nt"
+    else ("-n", "auto", "--maxprocesses", "4", "--dist", "loadfile", "--no-loadscope-reorder")
+)
 WEBKIT_DRIVER = "WebKitWebDriver"  # Debian: webkit2gtk-driver; the engine family of the tablet
 
 
@@ -32,7 +38,9 @@ def find_chromium() -> str | None:
 
 def find_webkit() -> str | None:
     """The path of WebKitGTK's driver where a screen or Xvfb is there too, or None."""
-    return shutil.which(WEBKIT_DRIVER) if shutil.which("Xvfb") or os.environ.get("DISPLAY") else None
+    return (
+        shutil.which(WEBKIT_DRIVER) if shutil.which("Xvfb") or os.environ.get("DISPLAY") else None
+    )
 
 
 def find_firefox() -> str | None:
@@ -45,19 +53,26 @@ def _debian(*packages: str) -> bool:
     if not (shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0):
         return False
     print(f"Installing {', '.join(packages)} for the browser tests ...", flush=True)
-    quiet = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL,
-             "env": {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}}
+    quiet = {
+        "stdout": subprocess.DEVNULL,
+        "stderr": subprocess.DEVNULL,
+        "env": {**os.environ, "DEBIAN_FRONTEND": "noninteractive"},
+    }
     subprocess.run(["apt-get", "update", "-qq"], **quiet)
     return subprocess.run(["apt-get", "install", "-y", "-qq", *packages], **quiet).returncode == 0
 
 
 def get_chromium() -> str | None:
-    """Find Chromium, else install it: Debian's package as root, otherwise the browser that the test library installs."""
+    """Find Chromium, else install it: Debian's package as root, otherwise the browser that the
+    test library installs."""
     found = find_chromium()
     if not found and not _debian("chromium"):
         print("No Chromium found; asking the test library for one ...", flush=True)
-        subprocess.run([sys.executable, "-m", "playwright", "install", "chromium"], stdout=subprocess.DEVNULL,
-                       stderr=subprocess.DEVNULL)
+        subprocess.run(
+            [sys.executable, "-m", "playwright", "install", "chromium"],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
     return found or find_chromium()
 
 
@@ -70,18 +85,32 @@ def get_webkit() -> str | None:
 
 
 def run_tests(root: Path, words: list[str]) -> int:
-    """Run pytest with the engines that are there; names those that are not. 0 passed, 4 failed."""
+    """Run pytest with the engines that are there; names those that are not.
+
+    0 passed, 4 failed.
+    """
     chromium, webkit, firefox = get_chromium(), get_webkit(), find_firefox()
     if chromium is None:
-        print("No Chromium: its tests cannot run. Install it (Debian: apt-get install chromium) and start again.",
-              file=sys.stderr)
+        print(
+            "No Chromium: its tests cannot run. Install it (Debian: apt-get install chromium) and start again.",
+            file=sys.stderr,
+        )
     if webkit is None:
-        print("No WebKitGTK: its tests are left out. Install it (Debian: apt-get install webkit2gtk-driver xvfb) to run them.",
-              file=sys.stderr)
+        print(
+            "No WebKitGTK: its tests are left out. Install it (Debian: apt-get install webkit2gtk-driver xvfb) to run them.",
+            file=sys.stderr,
+        )
     if firefox is None:
-        print("No Firefox: its tests are left out. Install it (Debian: apt-get install firefox-esr) to run them.",
-              file=sys.stderr)
-    environment = {**os.environ, "BENCH_CHROMIUM": chromium or "", "BENCH_WEBKIT": webkit or "", "BENCH_FIREFOX": firefox or "",
-                   "PYTHONUTF8": "1"}
+        print(
+            "No Firefox: its tests are left out. Install it (Debian: apt-get install firefox-esr) to run them.",
+            file=sys.stderr,
+        )
+    environment = {
+        **os.environ,
+        "BENCH_CHROMIUM": chromium or "",
+        "BENCH_WEBKIT": webkit or "",
+        "BENCH_FIREFOX": firefox or "",
+        "PYTHONUTF8": "1",
+    }
     command = [sys.executable, "-m", "pytest", *BESIDE_EACH_OTHER, *words]
     return 4 if subprocess.run(command, cwd=root, env=environment).returncode else 0

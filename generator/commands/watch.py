@@ -10,7 +10,8 @@ PAUSE = 0.3  # seconds between two looks at the files
 
 
 def snapshot(tops: Iterable[Path]) -> dict[str, int]:
-    """Time stamps of everything below; the editors' schemas, which a build writes, are left out."""
+    """Time stamps of everything below; the editors' schemas, which a build writes, are left
+    out."""
     found = {}
     for top in tops:
         for path in [top] if top.is_file() else top.rglob("*"):

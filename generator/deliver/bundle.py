@@ -1,4 +1,5 @@
-"""Receives a finished site; hands on one dated folder to give away: the site, a zip, one file of everything, a book of cards.
+"""Receives a finished site; hands on one dated folder to give away: the site, a zip, one file of
+everything, a book of cards.
 
 The date is that of the knowledge base, so the same knowledge makes the same folder, byte by byte.
 """
@@ -14,9 +15,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from generator.deliver import card_book, offline, one_file
+from generator.deliver.swap import exchange
 from generator.export import sheets
 from generator.upkeep import editions
-from generator.deliver.swap import exchange
 
 CONTENTS = "contents.txt"
 
@@ -29,10 +30,13 @@ class Item(NamedTuple):
     sha256: str
 
 
-def bundle(site: Path, sources: Path, target: Path, say: Callable[[str], None] = lambda _: None) -> tuple[Path, list[Item]]:
-    """Make target/EDITION from the site; ``sources`` is the folder of the scripts for offline use. Returns the folder, its files.
+def bundle(
+    site: Path, sources: Path, target: Path, say: Callable[[str], None] = lambda _: None
+) -> tuple[Path, list[Item]]:
+    """Make target/EDITION from the site; ``sources`` is the folder of the scripts for offline use.
 
-    The folder takes its place when it is whole; one that was there is replaced.
+    Returns the folder, its files.     The folder takes its place when it is whole; one that was
+    there is replaced.
     """
     described = json.loads((site / "data" / sheets.DESCRIPTION).read_text(encoding="utf-8"))
     edition, name = described["version"], f"{described['name']}-{described['version']}"
@@ -41,20 +45,26 @@ def bundle(site: Path, sources: Path, target: Path, say: Callable[[str], None] =
     drafts = sum(editions.DRAFT in path.read_text(encoding="utf-8") for path in with_cards)
     if drafts:
         many = "1 card" if drafts == 1 else f"{drafts} cards"
-        say(f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a new one")
+        say(
+            f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a new one"
+        )
     new = target / f".{edition}.new"
     shutil.rmtree(new, ignore_errors=True)
     say("copy the site")
     shutil.copytree(site, new / "site")
     say("one file of everything")
-    (new / f"{name}-one-file.html").write_text(one_file.build(site, edition), encoding="utf-8", newline="\n")
+    (new / f"{name}-one-file.html").write_text(
+        one_file.build(site, edition), encoding="utf-8", newline="\n"
+    )
     _book(new, name, edition, say)
     say("what a browser keeps")
     offline.add(new / "site", sources, edition)
     say("zip")
     write_zip(new / "site", new / f"{name}.zip", name, edition)
     items = [_item(new, path) for path in sorted(new.rglob("*")) if path.is_file()]
-    (new / CONTENTS).write_text("".join(f"{i.sha256}  {i.name}\n" for i in items), encoding="utf-8", newline="\n")
+    (new / CONTENTS).write_text(
+        "".join(f"{i.sha256}  {i.name}\n" for i in items), encoding="utf-8", newline="\n"
+    )
     items.append(_item(new, new / CONTENTS))
     return _put(new, target / edition), items
 
@@ -80,14 +90,22 @@ def write_zip(folder: Path, target: Path, top: str, edition: str) -> None:
     year, month, day = (int(n) for n in edition.split("-"))
     with zipfile.ZipFile(target, "w") as archive:
         for path in sorted(p for p in folder.rglob("*") if p.is_file()):
-            entry = zipfile.ZipInfo(f"{top}/{path.relative_to(folder).as_posix()}", (year, month, day, 0, 0, 0))
-            entry.compress_type, entry.create_system, entry.external_attr = zipfile.ZIP_DEFLATED, 3, 0o100644 << 16
+            entry = zipfile.ZipInfo(
+                f"{top}/{path.relative_to(folder).as_posix()}", (year, month, day, 0, 0, 0)
+            )
+            entry.compress_type, entry.create_system, entry.external_attr = (
+                zipfile.ZIP_DEFLATED,
+                3,
+                0o100644 << 16,
+            )
             archive.writestr(entry, path.read_bytes(), compresslevel=9)
 
 
 def _item(folder: Path, path: Path) -> Item:
     content = path.read_bytes()
-    return Item(path.relative_to(folder).as_posix(), len(content), hashlib.sha256(content).hexdigest())
+    return Item(
+        path.relative_to(folder).as_posix(), len(content), hashlib.sha256(content).hexdigest()
+    )
 
 
 def _put(new: Path, place: Path) -> Path:
@@ -103,8 +121,14 @@ def _put(new: Path, place: Path) -> Path:
 def in_words(items: list[Item]) -> list[str]:
     """What is in the folder, one line each; the files of the site are counted together."""
     site = [i for i in items if i.name.startswith("site/")]
-    lines = [f"{_size(sum(i.size for i in site)):>9}  site/, {len(site)} files; open site/index.html"]
-    lines += [f"{_size(i.size):>9}  {i.name}\n           SHA-256 {i.sha256}" for i in items if not i.name.startswith("site/")]
+    lines = [
+        f"{_size(sum(i.size for i in site)):>9}  site/, {len(site)} files; open site/index.html"
+    ]
+    lines += [
+        f"{_size(i.size):>9}  {i.name}\n           SHA-256 {i.sha256}"
+        for i in items
+        if not i.name.startswith("site/")
+    ]
     return lines
 
 

@@ -1,6 +1,8 @@
-"""Receives a built site and a Chromium; hands on a PDF book of its cards and tables, with contents that link to each.
+"""Receives a built site and a Chromium; hands on a PDF book of its cards and tables, with contents
+that link to each.
 
-A card is what the page of a material or a part prints, a table likewise; the book uses the site's own style for paper.
+A card is what the page of a material or a part prints, a table likewise; the book uses the site's
+own style for paper.
 """
 
 from __future__ import annotations
@@ -17,7 +19,10 @@ from generator.deliver.one_file import ARTICLE, WORKING, title_of
 
 FOLDERS = {"parts/": "Parts", "materials/": "Materials"}
 TABLES = "tables/"
-CARD, FOOT = re.compile(r'.*?<dl class="card.*?</dl>', re.DOTALL), re.compile(r'<p class="foot">.*?</p>', re.DOTALL)
+CARD, FOOT = (
+    re.compile(r'.*?<dl class="card.*?</dl>', re.DOTALL),
+    re.compile(r'<p class="foot">.*?</p>', re.DOTALL),
+)
 SCRIPT = re.compile(r"<script[^>]*></script>")
 SHEET = re.compile(r'class="scroll sheet[^"]* sheet--(upright|lying)')
 STYLESHEET = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
@@ -56,17 +61,33 @@ def find_browser() -> str | None:
 
 
 def page_of_cards(site: Path, edition: str) -> str:
-    """One HTML page with the table of contents and every card; it lies beside the folder ``site``."""
+    """One HTML page with the table of contents and every card; it lies beside the folder
+    ``site``."""
     sections = {**FOLDERS, TABLES: "Tables"}
-    names = [p.relative_to(site).as_posix() for folder in sections for p in sorted((site / folder).glob("*.html"))]
-    pages = {name: (site / name).read_text(encoding="utf-8") for name in names if not name.endswith("/index.html")}
+    names = [
+        p.relative_to(site).as_posix()
+        for folder in sections
+        for p in sorted((site / folder).glob("*.html"))
+    ]
+    pages = {
+        name: (site / name).read_text(encoding="utf-8")
+        for name in names
+        if not name.endswith("/index.html")
+    }
     pages = dict(
         sorted(
             pages.items(),
-            key=lambda item: (list(sections).index(item[0].partition("/")[0] + "/"), title_of(item[1]).casefold(), item[0]),
+            key=lambda item: (
+                list(sections).index(item[0].partition("/")[0] + "/"),
+                title_of(item[1]).casefold(),
+                item[0],
+            ),
         )
     )
-    parts = {name: (_table if name.startswith(TABLES) else _card)(name, page, pages) for name, page in pages.items()}
+    parts = {
+        name: (_table if name.startswith(TABLES) else _card)(name, page, pages)
+        for name, page in pages.items()
+    }
     drawn = {name: part for name, part in parts.items() if part}
     tables = sum(name.startswith(TABLES) for name in drawn)
     contents = "".join(
@@ -96,7 +117,8 @@ def _place(name: str) -> str:
 
 
 def _card(name: str, page: str, pages: dict[str, str]) -> str:
-    """The printed part of a page, with links that lead to other cards; empty when the page has no card."""
+    """The printed part of a page, with links that lead to other cards; empty when the page has no
+    card."""
     article = ARTICLE.search(page)
     card = CARD.match(article.group(1)) if article else None
     if card is None:
@@ -112,14 +134,21 @@ def _table(name: str, page: str, pages: dict[str, str]) -> str:
     if article is None or 'class="scroll' not in article.group(1):
         return ""
     sheet = SHEET.search(article.group(1))
-    return _part(sheet.group(1) if sheet else "table", name, SCRIPT.sub("", WORKING.sub("", article.group(1))), pages)
+    return _part(
+        sheet.group(1) if sheet else "table",
+        name,
+        SCRIPT.sub("", WORKING.sub("", article.group(1))),
+        pages,
+    )
 
 
 def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
     """One part of the book, with links that lead to other parts of it."""
 
     def target(found: re.Match) -> str:
-        path = posixpath.normpath(posixpath.join(posixpath.dirname(name), found.group(1).partition("#")[0]))
+        path = posixpath.normpath(
+            posixpath.join(posixpath.dirname(name), found.group(1).partition("#")[0])
+        )
         return f' href="#{_place(path)}"' if path in pages and path != name else ""
 
     content = re.sub(r' href="([^"]*)"', target, re.sub(r' id="[^"]*"', "", content))
@@ -127,7 +156,10 @@ def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
 
 
 def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
-    """Print the page into a PDF file. Raises BookFailed."""
+    """Print the page into a PDF file.
+
+    Raises BookFailed.
+    """
     with tempfile.TemporaryDirectory() as profile:
         command = [
             browser,
@@ -150,7 +182,9 @@ def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
         except (OSError, subprocess.TimeoutExpired) as error:
             raise BookFailed(f"{Path(browser).name} did not print the book: {error}") from None
     if done.returncode or not book.is_file():
-        raise BookFailed(f"{Path(browser).name} did not print the book (exit code {done.returncode})")
+        raise BookFailed(
+            f"{Path(browser).name} did not print the book (exit code {done.returncode})"
+        )
     # The browser writes the hour of printing; the edition's day in its place makes two prints alike.
     day = edition.replace("-", "").encode()
     book.write_bytes(

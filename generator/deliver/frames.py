@@ -1,7 +1,7 @@
 """Receives rendered pages; hands on a finished site folder, swapped in whole.
 
-Everything is made beside the last good site (build/site.new) and takes its place only when MkDocs and the checks are
-content, so that a fault or a kill leaves the site that was there.
+Everything is made beside the last good site (build/site.new) and takes its place only when MkDocs
+and the checks are content, so that a fault or a kill leaves the site that was there.
 """
 
 from __future__ import annotations
@@ -23,13 +23,15 @@ from pathlib import Path
 
 import yaml
 
+from generator.deliver.sharing import ShareFailed, both
+from generator.deliver.swap import exchange
 from generator.export import document, sheets
 from generator.records.knowledge import Knowledge
 from generator.site.pages import Page
-from generator.deliver.sharing import ShareFailed, both
-from generator.deliver.swap import exchange
 
-_SCRIPT = re.compile(rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL)
+_SCRIPT = re.compile(
+    rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL
+)
 _SITE_URL = re.compile(r"^site_url:\s*[\"']?(https?://[^\s\"']+)", re.MULTILINE)
 _HEAD = b'<meta charset="utf-8">'
 UNUSED = ("404.html", "sitemap.xml", "sitemap.xml.gz", "assets/javascripts")
@@ -45,12 +47,16 @@ def address_of(root: Path) -> str:
     return found.group(1) if found else ""
 
 
-def write_pages(root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, notice: str = "") -> int:
-    """Write build/pages and build/mkdocs.yml: hand-written pages, then both shares of generated ones. Returns their number.
+def write_pages(
+    root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, notice: str = ""
+) -> int:
+    """Write build/pages and build/mkdocs.yml: hand-written pages, then both shares of generated
+    ones.
 
-    ``notice`` is a line for every page; empty: none.
+    Returns their number.     ``notice`` is a line for every page; empty: none.
 
-    Raises BuildFailed when two pages want the same address (case ignored): one would silently replace the other.
+    Raises BuildFailed when two pages want the same address (case ignored): one would silently
+    replace the other.
     """
     build = root / "build"
     target, source = build / "pages", root / "site_src" / "pages"
@@ -75,7 +81,10 @@ def write_pages(root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: 
     _delete_others(target, set(taken.values()))
     listed = sorted({"/" + item for item in _nav_files(nav)})
     configuration = {
-        "INHERIT": "../mkdocs.yml", "docs_dir": "pages", "site_dir": "site.new", "nav": nav,
+        "INHERIT": "../mkdocs.yml",
+        "docs_dir": "pages",
+        "site_dir": "site.new",
+        "nav": nav,
         "theme": {"custom_dir": str(root / "site_src" / "theme")},
         "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]),
         **({"extra": {"layer": notice}} if notice else {}),
@@ -94,7 +103,8 @@ def _write_share(target: Path, pages: Iterable[Page]) -> list[str]:
 
 
 def _write(path: Path, content: str | bytes) -> None:
-    """Write a file, making its folder where it is missing; a file that holds this already is left alone."""
+    """Write a file, making its folder where it is missing; a file that holds this already is left
+    alone."""
     octets = content.encode("utf-8") if isinstance(content, str) else content
     try:
         with open(path, "rb") as file:
@@ -125,37 +135,66 @@ def _nav_files(nav) -> list[str]:
 # MkDocs as any user would run it, but it has loaded its modules before the pages are there; told nothing, it ends.
 _WAITING = (
     "import sys, mkdocs.__main__, mkdocs.commands.build, markdown.extensions.toc, markdown.extensions.attr_list, material\n"
-            "if sys.stdin.readline(): sys.exit(mkdocs.__main__.cli(prog_name='mkdocs'))")
+    "if sys.stdin.readline(): sys.exit(mkdocs.__main__.cli(prog_name='mkdocs'))"
+)
 
 
 @contextmanager
 def mkdocs_waiting(root: Path, edition: str, lock: int | None = None) -> Iterator[subprocess.Popen]:
-    """MkDocs, ready to build into build/site.new; it holds the build's lock too, and ends with the block.
+    """MkDocs, ready to build into build/site.new; it holds the build's lock too, and ends with the
+    block.
 
     Not with --quiet: that hides the warnings that --strict counts.
     """
     shutil.rmtree(root / "build" / "site.new", ignore_errors=True)
     epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
-    environment = {**os.environ, "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch), "NO_MKDOCS_2_WARNING": "1"}
-    command = [sys.executable, "-c", _WAITING, "build", "--strict", "--config-file", str(root / "build" / "mkdocs.yml")]
-    process = subprocess.Popen(command, env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-                               text=True, encoding="utf-8", pass_fds=() if lock is None else (lock,))
+    environment = {
+        **os.environ,
+        "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch),
+        "NO_MKDOCS_2_WARNING": "1",
+    }
+    command = [
+        sys.executable,
+        "-c",
+        _WAITING,
+        "build",
+        "--strict",
+        "--config-file",
+        str(root / "build" / "mkdocs.yml"),
+    ]
+    process = subprocess.Popen(
+        command,
+        env=environment,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        pass_fds=() if lock is None else (lock,),
+    )
     with process:
         yield process
 
 
 def start_mkdocs(process: subprocess.Popen) -> None:
     """Tell a waiting MkDocs that the pages are there."""
-    with suppress(BrokenPipeError):  # it was stopped from outside; that is told when it is waited for
+    with suppress(
+        BrokenPipeError
+    ):  # it was stopped from outside; that is told when it is waited for
         process.stdin.write("go\n")
         process.stdin.flush()
 
 
 def wait_for_mkdocs(process: subprocess.Popen) -> None:
-    """Wait until MkDocs is done. Raises BuildFailed with its own words when it refused the pages."""
+    """Wait until MkDocs is done.
+
+    Raises BuildFailed with its own words when it refused the pages.
+    """
     said, _ = process.communicate()
     if process.returncode < 0:
-        raise BuildFailed(f"MkDocs was stopped from outside (signal {-process.returncode}); start again")
+        raise BuildFailed(
+            f"MkDocs was stopped from outside (signal {-process.returncode}); start again"
+        )
     if process.returncode:
         raise BuildFailed(f"MkDocs refused the pages:\n{said.strip()[-3000:]}")
 
@@ -173,15 +212,16 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
 
 
 def add_late(root: Path, files: dict[str, str]) -> None:
-    """Write files of the site that no page's making needs, after MkDocs: into build/site.new, and into build/pages, which another
-    site generator may read."""
+    """Write files of the site that no page's making needs, after MkDocs: into build/site.new, and
+    into build/pages, which another site generator may read."""
     for folder in ("site.new", "pages"):
         for name, text in files.items():
             _write(root / "build" / folder / name, text)
 
 
 def finish(root: Path) -> None:
-    """Remove what an offline site does not use, take in the data, and give every page its Content-Security-Policy."""
+    """Remove what an offline site does not use, take in the data, and give every page its Content-
+    Security-Policy."""
     site = root / "build" / "site.new"
     for name in UNUSED:
         path = site / name
@@ -192,17 +232,27 @@ def finish(root: Path) -> None:
 
 
 def with_policy(page: bytes) -> bytes:
-    """The page with a strict policy that allows its own inline scripts by hash and nothing from elsewhere."""
-    hashes = {base64.b64encode(hashlib.sha256(script).digest()).decode() for script in _SCRIPT.findall(page)}
+    """The page with a strict policy that allows its own inline scripts by hash and nothing from
+    elsewhere."""
+    hashes = {
+        base64.b64encode(hashlib.sha256(script).digest()).decode()
+        for script in _SCRIPT.findall(page)
+    }
     allowed = "".join(f" 'sha256-{h}'" for h in sorted(hashes))
-    policy = (f"default-src 'none'; script-src 'self'{allowed}; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-              "manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'")
-    return page.replace(_HEAD, _HEAD + f'<meta http-equiv="Content-Security-Policy" content="{policy}">'.encode(), 1)
+    policy = (
+        f"default-src 'none'; script-src 'self'{allowed}; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+        "manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'"
+    )
+    return page.replace(
+        _HEAD, _HEAD + f'<meta http-equiv="Content-Security-Policy" content="{policy}">'.encode(), 1
+    )
 
 
 def swap_in(root: Path) -> Path:
-    """Put build/site.new in the place of site/, in one step where the system can. Files that did not change keep their time
-    stamps."""
+    """Put build/site.new in the place of site/, in one step where the system can.
+
+    Files that did not change keep their time stamps.
+    """
     new, old, site = root / "build" / "site.new", root / "build" / "site.old", root / "site"
     _keep_times(new, site)
     shutil.rmtree(old, ignore_errors=True)
@@ -217,8 +267,8 @@ def swap_in(root: Path) -> Path:
 
 
 def recover(root: Path) -> None:
-    """After a kill between the two renames of ``swap_in`` (where no exchange is possible): the old site is still there, put it
-    back."""
+    """After a kill between the two renames of ``swap_in`` (where no exchange is possible): the old
+    site is still there, put it back."""
     old, site = root / "build" / "site.old", root / "site"
     if old.exists() and not site.exists():
         old.rename(site)

@@ -1,4 +1,5 @@
-"""Receives a copy of a finished site; makes it one that a browser can keep for use without a network (served over https).
+"""Receives a copy of a finished site; makes it one that a browser can keep for use without a
+network (served over https).
 
 The worker knows every file with its hash, so that a browser keeps one whole edition or none.
 """
@@ -23,11 +24,17 @@ def add(site: Path, sources: Path, edition: str) -> None:
     for path in sorted(site.rglob("*.html")):
         up = "../" * (len(path.relative_to(site).parts) - 1)
         page = path.read_bytes()
-        path.write_bytes(page.replace(b"</head>", f'<script src="{up}{REGISTRATION}" defer></script></head>'.encode(), 1))
+        path.write_bytes(
+            page.replace(
+                b"</head>", f'<script src="{up}{REGISTRATION}" defer></script></head>'.encode(), 1
+            )
+        )
     files = kept_files(site)
     digest = hashlib.sha256(json.dumps(files).encode()).hexdigest()[:12]
     worker = (sources / WORKER).read_text(encoding="utf-8")
-    worker = worker.replace("__EDITION__", f"{edition} {digest}").replace("__FILES__", json.dumps(files, indent=0))
+    worker = worker.replace("__EDITION__", f"{edition} {digest}").replace(
+        "__FILES__", json.dumps(files, indent=0)
+    )
     (site / WORKER).write_text(worker, encoding="utf-8", newline="\n")
 
 

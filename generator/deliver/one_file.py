@@ -1,8 +1,10 @@
-"""Receives a built site; hands on one HTML file that holds every page as a section, for a device that has nothing but a reader.
+"""Receives a built site; hands on one HTML file that holds every page as a section, for a device
+that has nothing but a reader.
 
-No script, no picture from outside, one short style of its own; every link leads to a place in the same file. To stay small
-it says things once: verdicts stand in the tables at a glance, without their reasons and working, which the site has. Left out
-too are the drawn map, pictures and curves (their numbers stay), the tools that need scripts, back-links and the list of editions.
+No script, no picture from outside, one short style of its own; every link leads to a place in the
+same file. To stay small it says things once: verdicts stand in the tables at a glance, without
+their reasons and working, which the site has. Left out too are the drawn map, pictures and curves
+(their numbers stay), the tools that need scripts, back-links and the list of editions.
 """
 
 from __future__ import annotations
@@ -22,7 +24,17 @@ from pathlib import Path
 ARTICLE = re.compile(r'<article class="md-content__inner md-typeset">(.*?)</article>', re.DOTALL)
 TITLE = re.compile(r"<title>(.*?)(?: - [^<]*)?</title>", re.DOTALL)
 WORKING = re.compile(r'<div class="working__in">.*?</div>(?=</details>)', re.DOTALL)
-ORDER = ("index.html", "about.html", "parts/", "materials/", "hazards/", "processes/", "formulas/", "sayings/", "lessons/")
+ORDER = (
+    "index.html",
+    "about.html",
+    "parts/",
+    "materials/",
+    "hazards/",
+    "processes/",
+    "formulas/",
+    "sayings/",
+    "lessons/",
+)
 CONTENTS = {
     "parts/": "Parts",
     "materials/": "Materials",
@@ -37,10 +49,24 @@ CONTENTS = {
     "names/": "Every name, A to Z",
 }
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
-NOT_HERE = re.compile(r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html")
+NOT_HERE = re.compile(
+    r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html"
+)
 LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
-LEFT_OUT_CLASSES = {"at-once", "key--first", "card", "mentioned", "beside", "care", "crumbs", "siblings", "letters", "refs",
-                    "way-said", "where"}
+LEFT_OUT_CLASSES = {
+    "at-once",
+    "key--first",
+    "card",
+    "mentioned",
+    "beside",
+    "care",
+    "crumbs",
+    "siblings",
+    "letters",
+    "refs",
+    "way-said",
+    "where",
+}
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
@@ -54,9 +80,12 @@ LEFT_OUT_SECTIONS = {
 }
 # What every page says at its foot, and names that are the title of their page.
 SAID_ONCE = re.compile(
-    r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*): <a [^>]*>\1</a></li>')
+    r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*): <a [^>]*>\1</a></li>'
+)
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
-OPTIONAL_ENDS = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>")  # a reader of HTML does not need these
+OPTIONAL_ENDS = re.compile(
+    r"</(?:td|th|tr|li|dt|dd|thead|tbody)>"
+)  # a reader of HTML does not need these
 
 STYLE = """\
 body { font: 1.05rem/1.5 system-ui, sans-serif; max-width: 60rem; margin: 0 auto; padding: 0 1rem }
@@ -99,11 +128,29 @@ glance. Only the full site has their reasons, the calculators, the drawing and p
 
 def build(site: Path, edition: str) -> str:
     """The whole site as one page."""
-    pages = {path.relative_to(site).as_posix(): path.read_text(encoding="utf-8") for path in sorted(site.rglob("*.html"))}
-    pages = {name: text for name, text in pages.items() if ARTICLE.search(text) and not NOT_HERE.match(name)}
+    pages = {
+        path.relative_to(site).as_posix(): path.read_text(encoding="utf-8")
+        for path in sorted(site.rglob("*.html"))
+    }
+    pages = {
+        name: text
+        for name, text in pages.items()
+        if ARTICLE.search(text) and not NOT_HERE.match(name)
+    }
     anchors = {name: name.removesuffix(".html") for name in pages}
-    names = sorted(pages, key=lambda name: (next((i for i, o in enumerate(ORDER) if name.startswith(o)), len(ORDER)), name))
-    sources = {key: name for name in pages if name.startswith("sources") for key in re.findall(r'<dt id="([^"]+)"', pages[name])}
+    names = sorted(
+        pages,
+        key=lambda name: (
+            next((i for i, o in enumerate(ORDER) if name.startswith(o)), len(ORDER)),
+            name,
+        ),
+    )
+    sources = {
+        key: name
+        for name in pages
+        if name.startswith("sources")
+        for key in re.findall(r'<dt id="([^"]+)"', pages[name])
+    }
     sections = "\n".join(_section(name, pages[name], anchors, sources) for name in names)
     notice = re.search(r'<p class="layer">.*?</p>', pages[names[0]])
     return FRAME.format(
@@ -116,24 +163,42 @@ def build(site: Path, edition: str) -> str:
 
 
 def _shortened(body: str) -> str:
-    """The same with the shortest names for places, the most used first, and without places that nothing leads to."""
+    """The same with the shortest names for places, the most used first, and without places that
+    nothing leads to."""
     places = set(re.findall(r' id="([^"]*)"', body))
     # What is left out is not there to lead to: the section of its page is.
     body = re.sub(
         r'href="#([^"]*)"',
-        lambda found: found.group() if found.group(1) in places else f'href="#{found.group(1).partition(" ")[0]}"',
+        lambda found: (
+            found.group()
+            if found.group(1) in places
+            else f'href="#{found.group(1).partition(" ")[0]}"'
+        ),
         body,
     )
     used = Counter(re.findall(r'href="#([^"]*)"', body))
-    short = dict(zip((place for place, _ in used.most_common() if place != "top"), _codes(), strict=False))
-    body = re.sub(r' id="([^"]*)"', lambda found: f' id="{short[found.group(1)]}"' if found.group(1) in short else "", body)
-    return re.sub(r'href="#([^"]*)"', lambda found: f'href="#{short.get(found.group(1), "top")}"', body)
+    short = dict(
+        zip((place for place, _ in used.most_common() if place != "top"), _codes(), strict=False)
+    )
+    body = re.sub(
+        r' id="([^"]*)"',
+        lambda found: f' id="{short[found.group(1)]}"' if found.group(1) in short else "",
+        body,
+    )
+    return re.sub(
+        r'href="#([^"]*)"', lambda found: f'href="#{short.get(found.group(1), "top")}"', body
+    )
 
 
 def _codes() -> Iterator[str]:
-    """a, b ... z, aa, ab ..."""
+    """A, b ...
+
+    z, aa, ab ...
+    """
     for length in itertools.count(1):
-        yield from ("".join(letters) for letters in itertools.product(string.ascii_lowercase, repeat=length))
+        yield from (
+            "".join(letters) for letters in itertools.product(string.ascii_lowercase, repeat=length)
+        )
 
 
 def title_of(page: str) -> str:
@@ -146,7 +211,9 @@ def _contents(names: list[str], pages: dict[str, str], anchors: dict[str, str]) 
     def link(name):
         return f'<li><a href="#{anchors[name]}">{title_of(pages[name])}</a></li>'
 
-    grouped = [(title, [n for n in names if n.startswith(folder)]) for folder, title in CONTENTS.items()]
+    grouped = [
+        (title, [n for n in names if n.startswith(folder)]) for folder, title in CONTENTS.items()
+    ]
     others = [n for n in names if "/" not in n]
     lists = "".join(
         f"<h2>{title}</h2><ul>{''.join(link(n) for n in found)}</ul>"
@@ -166,7 +233,8 @@ def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, s
 
 
 class _Condenser(HTMLParser):
-    """Copies a page's content without what is left out; ids and links are turned into places in the one file."""
+    """Copies a page's content without what is left out; ids and links are turned into places in
+    the one file."""
 
     def __init__(self, name: str, anchors: dict[str, str], sources: dict[str, str]):
         super().__init__(convert_charrefs=False)
@@ -178,7 +246,8 @@ class _Condenser(HTMLParser):
         self._skip = 0  # how many elements deep inside something left out
 
     def html(self) -> str:
-        """What was copied, without needless space and without headings that have nothing below them."""
+        """What was copied, without needless space and without headings that have nothing below
+        them."""
         text = re.sub(r"\s*\n\s*", "\n", "".join(self.out)).strip()
         return re.sub(r"<h2[^>]*>[^<]*</h2>\s*(?=<h2|$)", "", text)
 
@@ -204,7 +273,12 @@ class _Condenser(HTMLParser):
             self._open.append((tag, False))
             return
         working = tag == "details" and "working" in classes
-        plain = tag == "span" or "way" in classes or working or (tag == "summary" and self._inside_working())
+        plain = (
+            tag == "span"
+            or "way" in classes
+            or working
+            or (tag == "summary" and self._inside_working())
+        )
         self._open.append(("details.working" if working else tag, not plain))
         if not plain:
             self.out.append(f"<{tag}{self._attributes(given, classes)}>")
@@ -250,17 +324,25 @@ class _Condenser(HTMLParser):
         if found:
             kept["class"] = " ".join(sorted(found))
         return "".join(
-            f" {key}" if value is None else f' {key}="{escape(value)}"' for key, value in kept.items() if key != "href" or value
+            f" {key}" if value is None else f' {key}="{escape(value)}"'
+            for key, value in kept.items()
+            if key != "href" or value
         )
 
     def _target(self, href: str) -> str:
         """Where a link leads in the one file; empty when what it led to is not in it."""
         path, _, place = href.partition("#")
         path = path.partition("?")[0]
-        page = posixpath.normpath(posixpath.join(posixpath.dirname(self.name), path)) if path else self.name
+        page = (
+            posixpath.normpath(posixpath.join(posixpath.dirname(self.name), path))
+            if path
+            else self.name
+        )
         if page not in self.anchors:
             return ""
-        if place.startswith("care-") and "cautions.html" in self.anchors:  # shown once, on their own page
+        if (
+            place.startswith("care-") and "cautions.html" in self.anchors
+        ):  # shown once, on their own page
             page, place = "cautions.html", place.removeprefix("care-")
         elif place.startswith("s-"):
             page, place = self.sources.get(place.removeprefix("s-"), page), place.removeprefix("s-")

@@ -1,4 +1,5 @@
-"""Receives two pieces of work; does both at the same time where a process can be doubled safely, else one after the other."""
+"""Receives two pieces of work; does both at the same time where a process can be doubled safely,
+else one after the other."""
 
 from __future__ import annotations
 
@@ -15,7 +16,10 @@ class ShareFailed(Exception):
 
 
 def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
-    """What both return. The second may run in a copy of this process: it must leave nothing behind but files and its result."""
+    """What both return.
+
+    The second may run in a copy of this process: it must leave nothing behind but files and its result.
+    """
     if sys.platform != "linux" or threading.active_count() > 1 or (os.cpu_count() or 1) < 2:
         return first(), second()
     reader, writer = os.pipe()
@@ -38,7 +42,8 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
 
 
 def _report(work: Callable[[], object], writer: int) -> None:
-    """In the copy: do the work, tell its result, and end without what the first process does at its end."""
+    """In the copy: do the work, tell its result, and end without what the first process does at
+    its end."""
     try:
         with os.fdopen(writer, "wb") as answer:
             pickle.dump(work(), answer)

@@ -1,6 +1,8 @@
-"""Receives folders; exchanges two of them in one step where the system can, and keeps a second build out while one runs.
+"""Receives folders; exchanges two of them in one step where the system can, and keeps a second
+build out while one runs.
 
-A kill can come at any moment, even between two instructions. With the exchange there is no moment without a whole site.
+A kill can come at any moment, even between two instructions. With the exchange there is no moment
+without a whole site.
 """
 
 from __future__ import annotations
@@ -22,22 +24,30 @@ _EXCHANGE = 2  # RENAME_EXCHANGE on Linux, RENAME_SWAP on macOS
 
 
 def exchange(first: Path, second: Path) -> bool:
-    """Swap two existing folders in one step. False, with nothing changed, where system or file system cannot."""
+    """Swap two existing folders in one step.
+
+    False, with nothing changed, where system or file system cannot.
+    """
     try:
         system = ctypes.CDLL(None)
         ends = os.fsencode(first), os.fsencode(second)
         if sys.platform == "darwin":
             return system.renamex_np(*ends, _EXCHANGE) == 0
         return system.renameat2(_HERE, ends[0], _HERE, ends[1], _EXCHANGE) == 0
-    except (AttributeError, OSError, TypeError):  # the C library does not have it, or there is none (Windows)
+    except (
+        AttributeError,
+        OSError,
+        TypeError,
+    ):  # the C library does not have it, or there is none (Windows)
         return False
 
 
 @contextlib.contextmanager
 def alone(root: Path) -> Iterator[int | None]:
-    """Wait until no other build of this project runs, then keep others out. Gives the lock, to be handed to child processes.
+    """Wait until no other build of this project runs, then keep others out.
 
-    A child that holds the lock keeps it: when a build is killed and its MkDocs lives on, the next build waits for that too.
+    Gives the lock, to be handed to child processes.
+        A child that holds the lock keeps it: when a build is killed and its MkDocs lives on, the next build waits for that too.
     """
     if fcntl is None:
         yield None

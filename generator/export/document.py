@@ -1,6 +1,8 @@
-"""Receives knowledge and tables; hands on the published data (site/data/knowledge.json) and its JSON Schema.
+"""Receives knowledge and tables; hands on the published data (site/data/knowledge.json) and its
+JSON Schema.
 
-This is the form that others read: flat figures with low and high, every number also as the text that was typed.
+This is the form that others read: flat figures with low and high, every number also as the text
+that was typed.
 """
 
 from __future__ import annotations
@@ -12,21 +14,22 @@ from decimal import Decimal
 
 from pydantic import BaseModel
 
-from generator.numbers import quantities
-from generator.verdicts import wording
 from generator.checks.rules import figures_of
-from generator.verdicts.candidates import MOST
+from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
+from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge
 from generator.tables.tables import Computed, Table
-from generator.numbers.values import Values
+from generator.verdicts import wording
+from generator.verdicts.candidates import MOST
 from generator.verdicts.fit import Verdicts, pair, replacements
 
 SCHEMA_ID = "knowledge.schema.json"
 
 
 class Anew:
-    """A list that is made anew, entry by entry, each time it is read: the whole never stands in memory."""
+    """A list that is made anew, entry by entry, each time it is read: the whole never stands in
+    memory."""
 
     def __init__(self, make: Callable[[], Iterable[dict]]):
         self._make = make
@@ -56,22 +59,35 @@ def _compact(content) -> str:
 
 
 def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) -> dict:
-    """The whole knowledge base as published: texts, and lists of entries that are made when they are read."""
+    """The whole knowledge base as published: texts, and lists of entries that are made when they
+    are read."""
     return {
         "$schema": SCHEMA_ID,
         "title": "Arbor & Case",
         "edition": str(knowledge.newest_review()),
         "materials": Anew(lambda: (_material(knowledge, key) for key in knowledge.materials)),
         "parts": Anew(lambda: (_part(key, record) for key, record in knowledge.parts.items())),
-        "hazards": Anew(lambda: (_hazard(key, record) for key, record in knowledge.hazards.items())),
-        "processes": Anew(lambda: (_process(key, record) for key, record in knowledge.processes.items())),
+        "hazards": Anew(
+            lambda: (_hazard(key, record) for key, record in knowledge.hazards.items())
+        ),
+        "processes": Anew(
+            lambda: (_process(key, record) for key, record in knowledge.processes.items())
+        ),
         "tables": Anew(lambda: (_table(table) for table in tables.values())),
-        "formulas": Anew(lambda: (_formula(key, record) for key, record in knowledge.formulas.items())),
+        "formulas": Anew(
+            lambda: (_formula(key, record) for key, record in knowledge.formulas.items())
+        ),
         "verdicts": _verdicts(knowledge, verdicts),
         "sayings": _entries(knowledge.sayings),
         "lessons": _entries(knowledge.lessons),
-        "owner": Anew(lambda: ({"kind": kind, "id": key, "say": r.owner} for kind in ("material", "hazard")
-                               for key, r in knowledge.of_kind(kind).items() if r.owner)),
+        "owner": Anew(
+            lambda: (
+                {"kind": kind, "id": key, "say": r.owner}
+                for kind in ("material", "hazard")
+                for key, r in knowledge.of_kind(kind).items()
+                if r.owner
+            )
+        ),
         "cautions": _entries(knowledge.cautions),
         "sources": _entries(knowledge.sources),
     }
@@ -82,13 +98,24 @@ def _entries(records: Mapping[str, BaseModel]) -> Anew:
 
 
 def number(value: Decimal | None) -> dict | None:
-    """A number with the text that was typed: 7.90 stays 7.90; a computed one is cut to the digits that a float holds."""
-    return None if value is None else {"value": float(value), "text": f"{quantities.round_to(value, 15):f}"}
+    """A number with the text that was typed: 7.90 stays 7.90; a computed one is cut to the digits
+    that a float holds."""
+    return (
+        None
+        if value is None
+        else {"value": float(value), "text": f"{quantities.round_to(value, 15):f}"}
+    )
 
 
 def _quantity(quantity: Quantity) -> dict:
-    return {"kind": quantity.kind, "low": number(quantity.low), "high": number(quantity.high), "unit": quantity.unit,
-            "shown": quantities.shown(quantity), "sources": list(quantity.sources)}
+    return {
+        "kind": quantity.kind,
+        "low": number(quantity.low),
+        "high": number(quantity.high),
+        "unit": quantity.unit,
+        "shown": quantities.shown(quantity),
+        "sources": list(quantity.sources),
+    }
 
 
 def _material(knowledge: Knowledge, key: str) -> dict:
@@ -97,33 +124,60 @@ def _material(knowledge: Knowledge, key: str) -> dict:
     for way, prop, figure in figures_of(record):
         unit = figure.unit or next(iter(knowledge.words("properties")[prop].units))
         quantity = quantities.of_figure(figure, unit)
-        found.append({"property": prop, "state": way[1] if way[0] == "states" else None, "kind": figure.kind,
-                      "low": number(quantity.low),
-                      "high": number(quantity.high), "unit": unit, "over": [str(e) for e in figure.over] if figure.over else None,
-                      "note": figure.note, "sources": [figure.source], "layer": knowledge.from_layer("material", key, way)})
+        found.append(
+            {
+                "property": prop,
+                "state": way[1] if way[0] == "states" else None,
+                "kind": figure.kind,
+                "low": number(quantity.low),
+                "high": number(quantity.high),
+                "unit": unit,
+                "over": [str(e) for e in figure.over] if figure.over else None,
+                "note": figure.note,
+                "sources": [figure.source],
+                "layer": knowledge.from_layer("material", key, way),
+            }
+        )
     return {
-        "id": key, "name": record.name, "summary": record.summary, "family": record.family,
+        "id": key,
+        "name": record.name,
+        "summary": record.summary,
+        "family": record.family,
         "class": knowledge.material_class(record),
-        "designations": [{"system": d.system, "code": d.code} for d in record.designations], "also_called": record.also_called,
+        "designations": [{"system": d.system, "code": d.code} for d in record.designations],
+        "also_called": record.also_called,
         "composition": _plain(record.composition) if record.composition else None,
         "states": {s: st.name for s, st in record.states.items()},
-        "magnetism": record.magnetism, "traits": record.traits, "figures": found, "reviewed": str(record.reviewed.on),
+        "magnetism": record.magnetism,
+        "traits": record.traits,
+        "figures": found,
+        "reviewed": str(record.reviewed.on),
     }
 
 
 def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Anew]:
-    """Fit of every judged material in every state, exposure to every hazard, galvanic pairs of metals, and replacements."""
-    return {"fit": Anew(lambda: _fits(knowledge, verdicts)), "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
-            "replacements": Anew(lambda: _replacements(knowledge, verdicts)),
-            "pairs": Anew(lambda: _pairs(knowledge, verdicts.judge.values))}
+    """Fit of every judged material in every state, exposure to every hazard, galvanic pairs of
+    metals, and replacements."""
+    return {
+        "fit": Anew(lambda: _fits(knowledge, verdicts)),
+        "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
+        "replacements": Anew(lambda: _replacements(knowledge, verdicts)),
+        "pairs": Anew(lambda: _pairs(knowledge, verdicts.judge.values)),
+    }
 
 
 def _fits(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for found in (verdicts.fits, verdicts.coated.get):
         for part in knowledge.parts:
             for f in found(part):
-                yield {"part": f.part, "material": f.material, "state": f.state, "coated": f.coated, "verdict": f.verdict,
-                       "reasons": wording.reasons(knowledge, f, 3)}
+                yield {
+                    "part": f.part,
+                    "material": f.material,
+                    "state": f.state,
+                    "coated": f.coated,
+                    "verdict": f.verdict,
+                    "reasons": wording.reasons(knowledge, f, 3),
+                }
 
 
 def _exposures(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
@@ -131,24 +185,42 @@ def _exposures(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
         for material in verdicts.fields.of_hazard(hazard):
             for state in knowledge.materials[material].states or (None,):
                 exposure = verdicts.judge.exposure(hazard, material, state)
-                yield {"hazard": hazard, "material": material, "state": state, "verdict": exposure.verdict,
-                       "mechanism": exposure.rule.mechanism if exposure.rule else None, "rule": exposure.number}
+                yield {
+                    "hazard": hazard,
+                    "material": material,
+                    "state": state,
+                    "verdict": exposure.verdict,
+                    "mechanism": exposure.rule.mechanism if exposure.rule else None,
+                    "rule": exposure.number,
+                }
 
 
 def _replacements(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for part, record in knowledge.parts.items():
         for choice in record.usual[:1]:
             for r in replacements(verdicts, part, choice.material, choice.state):
-                yield {"part": part, "for": choice.material, "material": r.fit.material, "state": r.fit.state,
-                       "verdict": r.fit.verdict,
-                       "gained": list(r.gained), "lost": list(r.lost), "weight": _quantity(r.weight) if r.weight else None}
+                yield {
+                    "part": part,
+                    "for": choice.material,
+                    "material": r.fit.material,
+                    "state": r.fit.state,
+                    "verdict": r.fit.verdict,
+                    "gained": list(r.gained),
+                    "lost": list(r.lost),
+                    "weight": _quantity(r.weight) if r.weight else None,
+                }
 
 
 def _pairs(knowledge: Knowledge, values: Values) -> Iterator[dict]:
     metals = [m for m in knowledge.materials if values.of(m, "anodic-index")][:MOST]
     for p in filter(None, (pair(values, a, b) for a, b in itertools.combinations(metals, 2))):
-        yield {"first": p.first, "second": p.second, "difference": number(p.difference), "attacked": p.attacked,
-               "allowed": list(p.allowed)}
+        yield {
+            "first": p.first,
+            "second": p.second,
+            "difference": number(p.difference),
+            "attacked": p.attacked,
+            "allowed": list(p.allowed),
+        }
 
 
 def _plain(model) -> dict:
@@ -156,93 +228,211 @@ def _plain(model) -> dict:
 
 
 def _part(key: str, record) -> dict:
-    return {"id": key, "name": record.name, "summary": record.summary, "zone": record.zone,
-            "demands": [_plain(d) for d in record.demands],
-            "meets": [_plain(m) for m in record.meets], "usual": [_plain(c) for c in record.usual],
-            "wrong": [_plain(c) for c in record.wrong],
-            "reviewed": str(record.reviewed.on)}
+    return {
+        "id": key,
+        "name": record.name,
+        "summary": record.summary,
+        "zone": record.zone,
+        "demands": [_plain(d) for d in record.demands],
+        "meets": [_plain(m) for m in record.meets],
+        "usual": [_plain(c) for c in record.usual],
+        "wrong": [_plain(c) for c in record.wrong],
+        "reviewed": str(record.reviewed.on),
+    }
 
 
 def _hazard(key: str, record) -> dict:
-    return {"id": key, "name": record.name, "summary": record.summary, "rules": [_plain(r) for r in record.rules],
-            "owner": record.owner,
-            "reviewed": str(record.reviewed.on)}
+    return {
+        "id": key,
+        "name": record.name,
+        "summary": record.summary,
+        "rules": [_plain(r) for r in record.rules],
+        "owner": record.owner,
+        "reviewed": str(record.reviewed.on),
+    }
 
 
 def _process(key: str, record) -> dict:
-    return {"id": key, "name": record.name, "summary": record.summary, "group": record.group, "steps": record.steps,
-            "figures": [_plain(f) for f in record.figures], "cautions": record.cautions, "reviewed": str(record.reviewed.on)}
+    return {
+        "id": key,
+        "name": record.name,
+        "summary": record.summary,
+        "group": record.group,
+        "steps": record.steps,
+        "figures": [_plain(f) for f in record.figures],
+        "cautions": record.cautions,
+        "reviewed": str(record.reviewed.on),
+    }
 
 
 def _formula(key: str, record) -> dict:
-    symbols = [{"symbol": name, "meaning": s.meaning, "unit": s.unit, "low": number(s.range[0]), "high": number(s.range[1]),
-                "default": number(s.default), "property": s.property} for name, s in record.symbols.items()]
-    return {"id": key, "name": record.name, "summary": record.summary, "symbols": symbols, "expression": record.expression,
-            "result": {"meaning": record.result.meaning, "unit": record.result.unit}, "limits": record.limits,
-            "cautions": record.cautions,
-            "sources": [record.source], "readings": [_plain(r) for r in record.readings],
-            "examples": [_example(e) for e in record.examples]}
+    symbols = [
+        {
+            "symbol": name,
+            "meaning": s.meaning,
+            "unit": s.unit,
+            "low": number(s.range[0]),
+            "high": number(s.range[1]),
+            "default": number(s.default),
+            "property": s.property,
+        }
+        for name, s in record.symbols.items()
+    ]
+    return {
+        "id": key,
+        "name": record.name,
+        "summary": record.summary,
+        "symbols": symbols,
+        "expression": record.expression,
+        "result": {"meaning": record.result.meaning, "unit": record.result.unit},
+        "limits": record.limits,
+        "cautions": record.cautions,
+        "sources": [record.source],
+        "readings": [_plain(r) for r in record.readings],
+        "examples": [_example(e) for e in record.examples],
+    }
 
 
 def _example(example) -> dict:
-    """A worked example: its answer as low and high, its tolerance in the unit of the result or in per cent, and what it
-    proves."""
+    """A worked example: its answer as low and high, its tolerance in the unit of the result or in
+    per cent, and what it proves."""
     low, high = example.published_range or (example.published, example.published)
-    return {"inputs": {name: number(v) for name, v in example.inputs.items()}, "low": number(low), "high": number(high),
-            "tolerance": number(example.within), "tolerance_percent": number(example.within_percent),
-            "independence": example.proves,
-            "sources": [example.source], "note": example.note}
+    return {
+        "inputs": {name: number(v) for name, v in example.inputs.items()},
+        "low": number(low),
+        "high": number(high),
+        "tolerance": number(example.within),
+        "tolerance_percent": number(example.within_percent),
+        "independence": example.proves,
+        "sources": [example.source],
+        "note": example.note,
+    }
 
 
 def _table(table: Table) -> dict:
     def cell(content):
         if isinstance(content, Computed):
             inputs = [{"what": label, **_quantity(q)} for label, q in content.inputs]
-            return {**_quantity(content.value), "kind": "computed", "formula": content.formula or None, "inputs": inputs}
-        return _quantity(content) if isinstance(content, Quantity) else {"kind": "text", "shown": str(content)}
+            return {
+                **_quantity(content.value),
+                "kind": "computed",
+                "formula": content.formula or None,
+                "inputs": inputs,
+            }
+        return (
+            _quantity(content)
+            if isinstance(content, Quantity)
+            else {"kind": "text", "shown": str(content)}
+        )
 
-    rows = [{"material": r.material or None, "state": r.state or None,
-             "cells": {c: cell(v) for c, v in r.cells.items() if v is not None}}
-            for r in table.rows]
-    return {"id": table.id, "title": table.title, "formulas": list(table.formulas), "rows": rows,
-            "columns": [{"id": c.id, "title": c.title, "kind": c.kind, "unit": c.unit or None} for c in table.columns]}
+    rows = [
+        {
+            "material": r.material or None,
+            "state": r.state or None,
+            "cells": {c: cell(v) for c, v in r.cells.items() if v is not None},
+        }
+        for r in table.rows
+    ]
+    return {
+        "id": table.id,
+        "title": table.title,
+        "formulas": list(table.formulas),
+        "rows": rows,
+        "columns": [
+            {"id": c.id, "title": c.title, "kind": c.kind, "unit": c.unit or None}
+            for c in table.columns
+        ],
+    }
 
 
-_NUMBER = {"type": ["object", "null"], "required": ["value", "text"], "additionalProperties": False,
-           "properties": {"value": {"type": "number"}, "text": {"type": "string", "pattern": r"^-?\d+(\.\d+)?$"}}}
+_NUMBER = {
+    "type": ["object", "null"],
+    "required": ["value", "text"],
+    "additionalProperties": False,
+    "properties": {
+        "value": {"type": "number"},
+        "text": {"type": "string", "pattern": r"^-?\d+(\.\d+)?$"},
+    },
+}
 _STRINGS = {"type": "array", "items": {"type": "string"}}
-_NAMED = {"id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"}, "name": {"type": "string", "minLength": 1}}
+_NAMED = {
+    "id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"},
+    "name": {"type": "string", "minLength": 1},
+}
 
 
 def _listed(required: list[str], properties: dict) -> dict:
-    return {"type": "array", "items": {"type": "object", "required": ["id", *required], "properties": {**_NAMED, **properties}}}
+    return {
+        "type": "array",
+        "items": {
+            "type": "object",
+            "required": ["id", *required],
+            "properties": {**_NAMED, **properties},
+        },
+    }
 
 
 def schema() -> dict:
     """The JSON Schema (2020-12) of knowledge.json."""
-    figure = {"type": "object", "additionalProperties": False,
-              "required": ["property", "state", "kind", "low", "high", "unit", "sources", "layer"],
-              "properties": {"property": {"type": "string"}, "state": {"type": ["string", "null"]},
-                             "kind": {"enum": ["typical", "range", "at_least", "at_most"]}, "low": _NUMBER, "high": _NUMBER,
-                             "unit": {"type": "string"}, "over": {"type": ["array", "null"], "items": {"type": "string"}},
-                             "note": {"type": ["string", "null"]}, "sources": {**_STRINGS, "minItems": 1},
-                             "layer": {"type": "boolean", "description": "true: from a workshop's own layer"}}}
-    designation = {"type": "object", "required": ["system", "code"],
-                   "properties": {"system": {"type": "string"}, "code": {"type": "string"}}}
-    row = {"type": "object", "required": ["material", "state", "cells"], "properties": {"cells": {"type": "object"}}}
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA_ID, "title": "Arbor & Case, published data",
+    figure = {
         "type": "object",
-        "required": ["title", "edition", "materials", "parts", "hazards", "processes", "tables", "sources"],
+        "additionalProperties": False,
+        "required": ["property", "state", "kind", "low", "high", "unit", "sources", "layer"],
+        "properties": {
+            "property": {"type": "string"},
+            "state": {"type": ["string", "null"]},
+            "kind": {"enum": ["typical", "range", "at_least", "at_most"]},
+            "low": _NUMBER,
+            "high": _NUMBER,
+            "unit": {"type": "string"},
+            "over": {"type": ["array", "null"], "items": {"type": "string"}},
+            "note": {"type": ["string", "null"]},
+            "sources": {**_STRINGS, "minItems": 1},
+            "layer": {"type": "boolean", "description": "true: from a workshop's own layer"},
+        },
+    }
+    designation = {
+        "type": "object",
+        "required": ["system", "code"],
+        "properties": {"system": {"type": "string"}, "code": {"type": "string"}},
+    }
+    row = {
+        "type": "object",
+        "required": ["material", "state", "cells"],
+        "properties": {"cells": {"type": "object"}},
+    }
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": SCHEMA_ID,
+        "title": "Arbor & Case, published data",
+        "type": "object",
+        "required": [
+            "title",
+            "edition",
+            "materials",
+            "parts",
+            "hazards",
+            "processes",
+            "tables",
+            "sources",
+        ],
         "properties": {
             "edition": {"type": "string", "format": "date"},
-            "materials": _listed(["name", "family", "designations", "also_called", "figures"], {
-                "family": {"type": "string"}, "designations": {"type": "array", "items": designation}, "also_called": _STRINGS,
-                "figures": {"type": "array", "items": figure}}),
+            "materials": _listed(
+                ["name", "family", "designations", "also_called", "figures"],
+                {
+                    "family": {"type": "string"},
+                    "designations": {"type": "array", "items": designation},
+                    "also_called": _STRINGS,
+                    "figures": {"type": "array", "items": figure},
+                },
+            ),
             "parts": _listed(["name", "zone", "demands", "usual"], {}),
             "hazards": _listed(["name", "rules"], {}),
             "processes": _listed(["name", "steps"], {}),
-            "tables": _listed(["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}),
+            "tables": _listed(
+                ["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}
+            ),
             "formulas": _listed(["name", "symbols", "expression", "result"], {}),
             "sayings": _listed(["name", "judged", "because"], {}),
             "lessons": _listed(["name", "questions"], {}),

@@ -1,7 +1,9 @@
-"""Receives the knowledge and the published data; hands on tables: CSV files, their description, one SQLite file.
+"""Receives the knowledge and the published data; hands on tables: CSV files, their description,
+one SQLite file.
 
-The description (datapackage.json) follows the Table Schema standard. A number stands twice: as a number, and as the text
-that was typed in a column of the same name with ``_text``, because a spreadsheet or database turns 7.90 into 7.9.
+The description (datapackage.json) follows the Table Schema standard. A number stands twice: as a
+number, and as the text that was typed in a column of the same name with ``_text``, because a
+spreadsheet or database turns 7.90 into 7.9.
 """
 
 from __future__ import annotations
@@ -16,16 +18,23 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
-from generator.records import models
 from generator.checks.rules import figures_of
+from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge
 
 DESCRIPTION, DATABASE = "datapackage.json", "knowledge.sqlite"
-SQL_TYPES = {"string": "TEXT", "number": "REAL", "integer": "INTEGER", "boolean": "INTEGER", "date": "TEXT"}
+SQL_TYPES = {
+    "string": "TEXT",
+    "number": "REAL",
+    "integer": "INTEGER",
+    "boolean": "INTEGER",
+    "date": "TEXT",
+}
 
 
 class Column(NamedTuple):
-    """A column: its name, its Table Schema type, what it holds, whether it is never empty, and the table whose id it holds."""
+    """A column: its name, its Table Schema type, what it holds, whether it is never empty, and the
+    table whose id it holds."""
 
     name: str
     what: str
@@ -48,7 +57,10 @@ SHEETS: list[Sheet] = []
 
 
 def _sheet(name: str, title: str, key: str, *columns: Column):
-    """Registers a generator of rows as a table. A number column brings its text column with it."""
+    """Registers a generator of rows as a table.
+
+    A number column brings its text column with it.
+    """
 
     def register(rows):
         SHEETS.append(Sheet(name, title, tuple(_with_texts(columns)), tuple(key.split()), rows))
@@ -76,7 +88,10 @@ def _number(name: str, what: str, required: bool = False) -> Column:
     return Column(name, what, "number", required)
 
 
-_ID, _NAME = Column("id", "permanent id", required=True), Column("name", "what a practitioner would say", required=True)
+_ID, _NAME = (
+    Column("id", "permanent id", required=True),
+    Column("name", "what a practitioner would say", required=True),
+)
 _SUMMARY, _REVIEWED = (
     Column("summary", "the answer in one line", required=True),
     Column("reviewed", "day of the last review", "date", True),
@@ -122,8 +137,20 @@ def _ends(bound: models.Bound) -> tuple:
 )
 def _sources(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, s in knowledge.sources.items():
-        yield (key, s.title, s.author, s.number, s.publisher, s.year, s.kind, s.where, s.address, s.read_in,
-               s.seen, s.note)
+        yield (
+            key,
+            s.title,
+            s.author,
+            s.number,
+            s.publisher,
+            s.year,
+            s.kind,
+            s.where,
+            s.address,
+            s.read_in,
+            s.seen,
+            s.note,
+        )
 
 
 @_sheet(
@@ -275,7 +302,18 @@ def _tempering(knowledge: Knowledge, _) -> Iterator[tuple]:
             points = [(None, c.as_quenched)] if c.as_quenched is not None else []
             points += [(p.temperature, p.hardness) for p in c.points]
             for n, (temperature, hardness) in enumerate(points, 1):
-                yield key, i, n, c.hardened_from, c.quenched, temperature, hardness, c.unit, c.stands_in_for, c.source
+                yield (
+                    key,
+                    i,
+                    n,
+                    c.hardened_from,
+                    c.quenched,
+                    temperature,
+                    hardness,
+                    c.unit,
+                    c.stands_in_for,
+                    c.source,
+                )
 
 
 @_sheet(
@@ -294,14 +332,29 @@ def _working(knowledge: Knowledge, _) -> Iterator[tuple]:
             yield key, working, w.rating, w.note, w.source
 
 
-@_sheet("traits", "Yes-or-no traits of materials", "material trait", _id("material", "materials"), _text("trait", "trait", True))
+@_sheet(
+    "traits",
+    "Yes-or-no traits of materials",
+    "material trait",
+    _id("material", "materials"),
+    _text("trait", "trait", True),
+)
 def _traits(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, m in knowledge.materials.items():
         for trait in dict.fromkeys(m.traits):
             yield key, trait
 
 
-@_sheet("hazards", "What attacks materials", "id", _ID, _NAME, _SUMMARY, _text("meets", "how a watch meets it", True), _REVIEWED)
+@_sheet(
+    "hazards",
+    "What attacks materials",
+    "id",
+    _ID,
+    _NAME,
+    _SUMMARY,
+    _text("meets", "how a watch meets it", True),
+    _REVIEWED,
+)
 def _hazards(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, h in knowledge.hazards.items():
         yield key, h.name, h.summary, h.meets, h.reviewed.on
@@ -355,7 +408,12 @@ def _processes(knowledge: Knowledge, _) -> Iterator[tuple]:
 
 
 @_sheet(
-    "steps", "Steps of the processes", "process number", _id("process", "processes"), _PLACE, _text("step", "what to do", True)
+    "steps",
+    "Steps of the processes",
+    "process number",
+    _id("process", "processes"),
+    _PLACE,
+    _text("step", "what to do", True),
 )
 def _steps(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, p in knowledge.processes.items():
@@ -421,7 +479,9 @@ def _parts(knowledge: Knowledge, _) -> Iterator[tuple]:
 def _demands(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, p in knowledge.parts.items():
         for i, d in enumerate(p.demands, 1):
-            unit = d.property and (d.unit or next(iter(knowledge.words("properties")[d.property].units)))
+            unit = d.property and (
+                d.unit or next(iter(knowledge.words("properties")[d.property].units))
+            )
             yield (
                 key,
                 i,
@@ -494,7 +554,17 @@ def _choices(knowledge: Knowledge, _) -> Iterator[tuple]:
 )
 def _formulas(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, f in knowledge.formulas.items():
-        yield key, f.name, f.summary, f.group, f.expression, f.result.meaning, f.result.unit, f.source, f.reviewed.on
+        yield (
+            key,
+            f.name,
+            f.summary,
+            f.group,
+            f.expression,
+            f.result.meaning,
+            f.result.unit,
+            f.source,
+            f.reviewed.on,
+        )
 
 
 @_sheet(
@@ -537,19 +607,37 @@ def _examples(knowledge: Knowledge, _) -> Iterator[tuple]:
                 yield key, i, symbol, value, *answer, e.proves, e.source
 
 
-@_sheet("sayings", "Sayings of the bench, judged", "id", _ID, _NAME, _SUMMARY, _text("judged", "judgement", True), _REVIEWED)
+@_sheet(
+    "sayings",
+    "Sayings of the bench, judged",
+    "id",
+    _ID,
+    _NAME,
+    _SUMMARY,
+    _text("judged", "judgement", True),
+    _REVIEWED,
+)
 def _sayings(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, s in knowledge.sayings.items():
         yield key, s.name, s.summary, s.judged, s.reviewed.on
 
 
-@_sheet("cautions", "What can hurt", "id", _ID, _NAME, _text("danger", "what can hurt, and whom", True))
+@_sheet(
+    "cautions", "What can hurt", "id", _ID, _NAME, _text("danger", "what can hurt, and whom", True)
+)
 def _cautions(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, c in knowledge.cautions.items():
         yield key, c.name, c.danger
 
 
-@_sheet("names", "Other names of records", "kind id name", _text("kind", "kind of record", True), _ID, _NAME)
+@_sheet(
+    "names",
+    "Other names of records",
+    "kind id name",
+    _text("kind", "kind of record", True),
+    _ID,
+    _NAME,
+)
 def _names(knowledge: Knowledge, _) -> Iterator[tuple]:
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
@@ -603,7 +691,15 @@ def _owner(knowledge: Knowledge, _) -> Iterator[tuple]:
 )
 def _verdicts(_, published: dict) -> Iterator[tuple]:
     for number, f in enumerate(published["verdicts"]["fit"], 1):
-        yield number, f["part"], f["material"], f["state"], f["coated"], f["verdict"], "; ".join(f["reasons"]) or None
+        yield (
+            number,
+            f["part"],
+            f["material"],
+            f["state"],
+            f["coated"],
+            f["verdict"],
+            "; ".join(f["reasons"]) or None,
+        )
 
 
 @_sheet(
@@ -620,7 +716,15 @@ def _verdicts(_, published: dict) -> Iterator[tuple]:
 )
 def _exposures(_, published: dict) -> Iterator[tuple]:
     for number, e in enumerate(published["verdicts"]["exposure"], 1):
-        yield number, e["hazard"], e["material"], e["state"], e["verdict"], e["mechanism"], e["rule"] or None
+        yield (
+            number,
+            e["hazard"],
+            e["material"],
+            e["state"],
+            e["verdict"],
+            e["mechanism"],
+            e["rule"] or None,
+        )
 
 
 @_sheet(
@@ -662,7 +766,13 @@ def _replacements(_, published: dict) -> Iterator[tuple]:
 )
 def _pairs(_, published: dict) -> Iterator[tuple]:
     for p in published["verdicts"]["pairs"]:
-        yield p["first"], p["second"], p["difference"], p["attacked"], ", ".join(p["allowed"]) or None
+        yield (
+            p["first"],
+            p["second"],
+            p["difference"],
+            p["attacked"],
+            ", ".join(p["allowed"]) or None,
+        )
 
 
 @_sheet(
@@ -705,7 +815,8 @@ def _compact(value) -> str:
 
 
 def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
-    """Write a CSV file for each table, the SQLite file, and datapackage.json, which describes them, into an empty folder."""
+    """Write a CSV file for each table, the SQLite file, and datapackage.json, which describes
+    them, into an empty folder."""
     base = sqlite3.connect(folder / DATABASE, isolation_level=None)
     base.executescript("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;")
     base.execute("BEGIN")
@@ -740,20 +851,37 @@ def _twice(value: Decimal | dict | None) -> tuple[float | None, str | None]:
 
 
 def _written(writer, sheet: Sheet, rows: Iterable[tuple]) -> Iterator[tuple]:
-    """The rows, each handed on when it is written. RFC 4180, as Table Schema expects when nothing else is said."""
+    """The rows, each handed on when it is written.
+
+    RFC 4180, as Table Schema expects when nothing else is said.
+    """
     writer.writerow(column.name for column in sheet.columns)
     flags = [i for i, column in enumerate(sheet.columns) if column.type == "boolean"]
     for row in rows:
-        writer.writerow([str(cell).lower() if i in flags else cell for i, cell in enumerate(row)] if flags else row)
+        writer.writerow(
+            [str(cell).lower() if i in flags else cell for i, cell in enumerate(row)]
+            if flags
+            else row
+        )
         yield row
 
 
 def _insert(base: sqlite3.Connection, sheet: Sheet, rows: Iterable[tuple]) -> None:
-    columns = [f'"{c.name}" {SQL_TYPES[c.type]}{" NOT NULL" if c.required else ""}' for c in sheet.columns]
-    columns += [f'FOREIGN KEY ("{c.name}") REFERENCES "{c.refers}" ("id")' for c in sheet.columns if c.refers]
+    columns = [
+        f'"{c.name}" {SQL_TYPES[c.type]}{" NOT NULL" if c.required else ""}' for c in sheet.columns
+    ]
+    columns += [
+        f'FOREIGN KEY ("{c.name}") REFERENCES "{c.refers}" ("id")'
+        for c in sheet.columns
+        if c.refers
+    ]
     key = ", ".join(f'"{k}"' for k in sheet.key)
-    base.execute(f'CREATE TABLE "{sheet.name}" ({", ".join(columns)}, PRIMARY KEY ({key})) WITHOUT ROWID')
-    base.executemany(f'INSERT INTO "{sheet.name}" VALUES ({", ".join("?" * len(sheet.columns))})', rows)
+    base.execute(
+        f'CREATE TABLE "{sheet.name}" ({", ".join(columns)}, PRIMARY KEY ({key})) WITHOUT ROWID'
+    )
+    base.executemany(
+        f'INSERT INTO "{sheet.name}" VALUES ({", ".join("?" * len(sheet.columns))})', rows
+    )
 
 
 def _description(published: dict, folder: Path) -> dict:
@@ -791,18 +919,33 @@ def _description(published: dict, folder: Path) -> dict:
 
 def _print_of(path: Path) -> dict:
     with open(path, "rb") as file:
-        return {"bytes": path.stat().st_size, "hash": f"sha256:{hashlib.file_digest(file, 'sha256').hexdigest()}"}
+        return {
+            "bytes": path.stat().st_size,
+            "hash": f"sha256:{hashlib.file_digest(file, 'sha256').hexdigest()}",
+        }
 
 
 def _schema(sheet: Sheet) -> dict:
     """A table in Table Schema's terms."""
     fields = [
-        {"name": c.name, "type": c.type, "description": c.what, **({"constraints": {"required": True}} if c.required else {})}
+        {
+            "name": c.name,
+            "type": c.type,
+            "description": c.what,
+            **({"constraints": {"required": True}} if c.required else {}),
+        }
         for c in sheet.columns
     ]
     links = [
-        {"fields": [c.name], "reference": {"resource": "" if c.refers == sheet.name else c.refers, "fields": ["id"]}}
+        {
+            "fields": [c.name],
+            "reference": {"resource": "" if c.refers == sheet.name else c.refers, "fields": ["id"]},
+        }
         for c in sheet.columns
         if c.refers
     ]
-    return {"fields": fields, "primaryKey": list(sheet.key), **({"foreignKeys": links} if links else {})}
+    return {
+        "fields": fields,
+        "primaryKey": list(sheet.key),
+        **({"foreignKeys": links} if links else {}),
+    }

@@ -1,4 +1,5 @@
-"""Receives compositions; hands on shares as quantities and the density that the reciprocal rule gives."""
+"""Receives compositions; hands on shares as quantities and the density that the reciprocal rule
+gives."""
 
 from __future__ import annotations
 
@@ -6,12 +7,22 @@ import itertools
 from dataclasses import dataclass
 from decimal import Decimal
 
-from generator.records import models
 from generator.numbers.quantities import EXACT, Quantity, exact, of_bound, significant_digits
-from generator.verdicts.conditions import share_range
+from generator.records import models
 from generator.records.knowledge import Knowledge
+from generator.verdicts.conditions import share_range
 
-MIXED_FAMILIES = ("gold", "silver", "platinum", "palladium", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper")
+MIXED_FAMILIES = (
+    "gold",
+    "silver",
+    "platinum",
+    "palladium",
+    "copper",
+    "brass",
+    "bronze",
+    "nickel-silver",
+    "beryllium-copper",
+)
 GASES = {"H", "N", "O"}  # dissolved, they take no room of their own
 
 
@@ -24,13 +35,16 @@ class Mixed:
 
 
 def share(composition: models.Composition, symbol: str) -> Quantity:
-    """The content of an element in per cent; an element that is not listed counts as an exact zero."""
+    """The content of an element in per cent; an element that is not listed counts as an exact
+    zero."""
     bound = composition.shares.get(symbol)
     if bound is None and symbol != composition.balance:
         return exact(0, "%")
     low, high = share_range(composition, symbol)
     digits = of_bound(bound, "%", composition.source).digits if bound else 3
-    return Quantity(low, high, "%", digits, (composition.source,), bound.kind if bound else "computed")
+    return Quantity(
+        low, high, "%", digits, (composition.source,), bound.kind if bound else "computed"
+    )
 
 
 def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> Mixed | None:
@@ -40,7 +54,11 @@ def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> 
     shares that remain do not make up at least 95 %.
     """
     elements = knowledge.words("elements")
-    main = {s: b for s, b in composition.shares.items() if b.kind in ("typical", "range") and s not in GASES}
+    main = {
+        s: b
+        for s, b in composition.shares.items()
+        if b.kind in ("typical", "range") and s not in GASES
+    }
     symbols = [*main, *([composition.balance] if composition.balance else [])]
     if not symbols or len(symbols) > 8 or any(s not in elements for s in symbols):
         return None
@@ -62,15 +80,31 @@ def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> 
     digits = min(significant_digits(elements[s].density) for s in symbols)
     sources = tuple(dict.fromkeys((composition.source, *(elements[s].source for s in symbols))))
     inputs = tuple((f"{elements[s].name}: share", share(composition, s)) for s in symbols)
-    inputs += tuple((f"{elements[s].name}: density", Quantity(elements[s].density, elements[s].density, "g/cm3",
-                                                              significant_digits(elements[s].density), (elements[s].source,),
-                                                              "typical"))
-                    for s in symbols)
+    inputs += tuple(
+        (
+            f"{elements[s].name}: density",
+            Quantity(
+                elements[s].density,
+                elements[s].density,
+                "g/cm3",
+                significant_digits(elements[s].density),
+                (elements[s].source,),
+                "typical",
+            ),
+        )
+        for s in symbols
+    )
     return Mixed(Quantity(min(results), max(results), "g/cm3", min(digits, EXACT), sources), inputs)
 
 
 def deviation(rule: Quantity, measured: Quantity) -> Quantity:
-    """How far the rule lies from the measured density, in per cent, to one digit; spans both intervals."""
-    ends = [(r / m - 1) * 100 for r in (rule.low, rule.high) for m in (measured.low, measured.high) if r is not None and m]
+    """How far the rule lies from the measured density, in per cent, to one digit; spans both
+    intervals."""
+    ends = [
+        (r / m - 1) * 100
+        for r in (rule.low, rule.high)
+        for m in (measured.low, measured.high)
+        if r is not None and m
+    ]
     sources = tuple(dict.fromkeys((*rule.sources, *measured.sources)))
     return Quantity(min(ends), max(ends), "%", 2, sources)

@@ -1,7 +1,9 @@
-"""Receives a formula's expression as text; hands on a program (postfix list) that Python, the browser and the page share.
+"""Receives a formula's expression as text; hands on a program (postfix list) that Python, the
+browser and the page share.
 
-The expression language is arithmetic only. It is parsed with ``ast`` and translated; nothing is ever evaluated as code.
-A program is a list of steps: a Decimal pushes a number, a name pushes a symbol, an operator takes its operands from the stack.
+The expression language is arithmetic only. It is parsed with ``ast`` and translated; nothing is
+ever evaluated as code. A program is a list of steps: a Decimal pushes a number, a name pushes a
+symbol, an operator takes its operands from the stack.
 """
 
 from __future__ import annotations
@@ -25,7 +27,10 @@ NO_RESULT = "these values lead to a division by zero or to a number that does no
 
 
 class FormulaFault(ValueError):
-    """What is wrong with an expression, as `fault; cure`. ``column`` counts from 1 inside the expression."""
+    """What is wrong with an expression, as `fault; cure`.
+
+    ``column`` counts from 1 inside the expression.
+    """
 
     def __init__(self, message: str, column: int = 1):
         super().__init__(message)
@@ -33,20 +38,27 @@ class FormulaFault(ValueError):
 
 
 def compile_expression(text: str, symbols: Collection[str]) -> Program:
-    """The expression as a postfix program. Raises FormulaFault for anything that is not plain arithmetic on ``symbols``."""
+    """The expression as a postfix program.
+
+    Raises FormulaFault for anything that is not plain arithmetic on ``symbols``.
+    """
     if len(text) > LONGEST:
         raise FormulaFault(f"the expression is longer than {LONGEST} letters; split the formula")
     try:
         tree = ast.parse(text, mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         column = getattr(error, "offset", None) or 1
-        raise FormulaFault("the expression cannot be read; check brackets and operators", column) from None
+        raise FormulaFault(
+            "the expression cannot be read; check brackets and operators", column
+        ) from None
     program = tuple(_steps(tree, frozenset(symbols), 0))
     if len(program) > MOST_STEPS:
         raise FormulaFault(f"the expression has more than {MOST_STEPS} steps; split the formula")
     unused = sorted(set(symbols) - {s for s in program if isinstance(s, str)})
     if unused:
-        raise FormulaFault(f"the symbol {unused[0]} does not occur in the expression; use it or delete it")
+        raise FormulaFault(
+            f"the symbol {unused[0]} does not occur in the expression; use it or delete it"
+        )
     return program
 
 
@@ -61,7 +73,9 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
         yield value
     elif isinstance(node, ast.Name):
         if node.id not in symbols and node.id != "pi":
-            raise FormulaFault(f"{node.id} is no symbol of this formula; define it under symbols", column)
+            raise FormulaFault(
+                f"{node.id} is no symbol of this formula; define it under symbols", column
+            )
         yield node.id
     elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
         yield from _steps(node.operand, symbols, depth + 1)
@@ -69,30 +83,60 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
     elif isinstance(node, ast.BinOp) and type(node.op) in _OPERATORS:
         yield from _steps(node.left, symbols, depth + 1)
         if isinstance(node.op, ast.Pow) and not (
-                isinstance(node.right, ast.Constant) and type(node.right.value) is int
-                and 2 <= node.right.value <= LARGEST_POWER):
-            raise FormulaFault(f"a power must be a whole number from 2 to {LARGEST_POWER}; write it as a product", column)
+            isinstance(node.right, ast.Constant)
+            and type(node.right.value) is int
+            and 2 <= node.right.value <= LARGEST_POWER
+        ):
+            raise FormulaFault(
+                f"a power must be a whole number from 2 to {LARGEST_POWER}; write it as a product",
+                column,
+            )
         yield from _steps(node.right, symbols, depth + 1)
         yield _OPERATORS[type(node.op)]
-    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in FUNCTIONS and not node.keywords:
+    elif (
+        isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id in FUNCTIONS
+        and not node.keywords
+    ):
         if len(node.args) != FUNCTIONS[node.func.id]:
-            raise FormulaFault(f"{node.func.id} takes {FUNCTIONS[node.func.id]} value(s); separate them with commas", column)
+            raise FormulaFault(
+                f"{node.func.id} takes {FUNCTIONS[node.func.id]} value(s); separate them with commas",
+                column,
+            )
         for argument in node.args:
             yield from _steps(argument, symbols, depth + 1)
         yield node.func.id
     else:
-        raise FormulaFault("only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this part", column)
+        raise FormulaFault(
+            "only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this part",
+            column,
+        )
 
 
 _TWO = {
-    "+": lambda a, b: a + b, "-": lambda a, b: a - b, "*": lambda a, b: a * b, "/": lambda a, b: a / b,
-    "**": lambda a, b: a ** b, "min": min, "max": max,
+    "+": lambda a, b: a + b,
+    "-": lambda a, b: a - b,
+    "*": lambda a, b: a * b,
+    "/": lambda a, b: a / b,
+    "**": lambda a, b: a**b,
+    "min": min,
+    "max": max,
 }
-_ONE = {"neg": lambda a: -a, "sqrt": lambda a: a.sqrt(), "exp": lambda a: a.exp(), "ln": lambda a: a.ln(), "abs": abs}
+_ONE = {
+    "neg": lambda a: -a,
+    "sqrt": lambda a: a.sqrt(),
+    "exp": lambda a: a.exp(),
+    "ln": lambda a: a.ln(),
+    "abs": abs,
+}
 
 
 def evaluate(program: Program, values: Mapping[str, Decimal]) -> Decimal:
-    """The value of a program. Raises ValueError in plain words where there is none (division by zero, root of a negative)."""
+    """The value of a program.
+
+    Raises ValueError in plain words where there is none (division by zero, root of a negative).
+    """
     result = _run(program, {name: (value, EXACT) for name, value in values.items()})[0]
     if not result.is_finite():
         raise ValueError(NO_RESULT)
@@ -100,7 +144,10 @@ def evaluate(program: Program, values: Mapping[str, Decimal]) -> Decimal:
 
 
 def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[Decimal, int]:
-    """Value and significant digits. In products the fewest digits count; in sums the last sure decimal place."""
+    """Value and significant digits.
+
+    In products the fewest digits count; in sums the last sure decimal place.
+    """
     stack: list[tuple[Decimal, int]] = []
     with localcontext() as context:
         context.prec = PRECISION
@@ -117,7 +164,11 @@ def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[D
                     (a, a_digits), (b, b_digits) = stack[-2:]
                     del stack[-2:]
                     value = _TWO[step](a, b)
-                    digits = _sum_digits(a, a_digits, b, b_digits, value) if step in "+-" else min(a_digits, b_digits)
+                    digits = (
+                        _sum_digits(a, a_digits, b, b_digits, value)
+                        if step in "+-"
+                        else min(a_digits, b_digits)
+                    )
                     stack.append((value, digits))
                 else:
                     stack.append(values[step])
@@ -127,7 +178,11 @@ def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[D
 
 
 def _sum_digits(a: Decimal, a_digits: int, b: Decimal, b_digits: int, result: Decimal) -> int:
-    places = [v.adjusted() - d + 1 for v, d in ((a, a_digits), (b, b_digits)) if d < EXACT and v and v.is_finite()]
+    places = [
+        v.adjusted() - d + 1
+        for v, d in ((a, a_digits), (b, b_digits))
+        if d < EXACT and v and v.is_finite()
+    ]
     if not places or not result.is_finite():
         return min(a_digits, b_digits)
     return max(1, result.adjusted() - max(places) + 1) if result else 1
@@ -136,28 +191,35 @@ def _sum_digits(a: Decimal, a_digits: int, b: Decimal, b_digits: int, result: De
 def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: str) -> Quantity:
     """The program on intervals: the lowest and highest of all corners.
 
-    Exact for formulas that rise or fall with each symbol over its valid range, which the tests check by sampling. Where a
-    formula bends (abs, min, max), it bends where two inputs are equal: those points are tried too. An open end goes in as
-    infinity and comes out as an open end. Raises ValueError as ``evaluate`` does.
+    Exact for formulas that rise or fall with each symbol over its valid range, which the tests
+    check by sampling. Where a formula bends (abs, min, max), it bends where two inputs are equal:
+    those points are tried too. An open end goes in as infinity and comes out as an open end.
+    Raises ValueError as ``evaluate`` does.
     """
     names = list(inputs)
     corners = []
     bends = [e for q in inputs.values() for e in _ends(q)] if BENDING & set(program) else []
     for ends in itertools.product(*(_ends_and_bends(inputs[name], bends) for name in names)):
-        corners.append(_run(program, {n: (e, inputs[n].digits) for n, e in zip(names, ends, strict=True)}))
+        corners.append(
+            _run(program, {n: (e, inputs[n].digits) for n, e in zip(names, ends, strict=True)})
+        )
     values = [value for value, _ in corners]
     closed = all(q.low is not None and q.high is not None for q in inputs.values())
     if any(value.is_nan() or (closed and not value.is_finite()) for value in values):
         raise ValueError(NO_RESULT)
     low, high = min(values), max(values)
-    digits = min(d for value, d in corners if value.is_finite()) if any(v.is_finite() for v in values) else 1
+    digits = (
+        min(d for value, d in corners if value.is_finite())
+        if any(v.is_finite() for v in values)
+        else 1
+    )
     sources = tuple(dict.fromkeys(s for q in inputs.values() for s in q.sources))
     return Quantity(_closed_end(low), _closed_end(high), unit, digits, sources, "computed")
 
 
 def _closed_end(value: Decimal) -> Decimal | None:
-    """An end of a result; None when it came from an open end: infinity, or a number divided by it (a zero with a million
-    places)."""
+    """An end of a result; None when it came from an open end: infinity, or a number divided by it
+    (a zero with a million places)."""
     return value if value.is_finite() and (value or value.as_tuple().exponent > -1000) else None
 
 
@@ -171,11 +233,17 @@ def _ends(quantity: Quantity) -> Sequence[Decimal]:
     if quantity.is_point:
         return (quantity.low,)
     infinite = Decimal("Infinity")
-    return (-infinite if quantity.low is None else quantity.low, infinite if quantity.high is None else quantity.high)
+    return (
+        -infinite if quantity.low is None else quantity.low,
+        infinite if quantity.high is None else quantity.high,
+    )
 
 
 def typed(text: str, unit: str = "1") -> Quantity:
-    """A value as a person types it, one number or `low..high`, with the digits that were typed. Raises ValueError."""
+    """A value as a person types it, one number or `low..high`, with the digits that were typed.
+
+    Raises ValueError.
+    """
     try:
         ends = [Decimal(part) for part in text.split("..")]
     except InvalidOperation:
@@ -195,7 +263,10 @@ _RANK = {"+": 1, "-": 1, "*": 2, "/": 3, "neg": 2, "**": 4}
 
 
 def as_mathml(program: Program, names: Mapping[str, str]) -> str:
-    """The formula set out as MathML, which browsers draw without scripts. ``names`` maps symbols to what is shown."""
+    """The formula set out as MathML, which browsers draw without scripts.
+
+    ``names`` maps symbols to what is shown.
+    """
     stack: list[tuple[str, int]] = []
 
     def wrapped(item: tuple[str, int], least: int) -> str:
@@ -214,14 +285,24 @@ def as_mathml(program: Program, names: Mapping[str, str]) -> str:
             b, a = stack.pop(), stack.pop()
             rank = _RANK[step]
             sign = {"+": "+", "-": "\u2212", "*": "\u00b7"}[step]
-            stack.append((f"<mrow>{wrapped(a, rank)}<mo>{sign}</mo>{wrapped(b, rank + (step == '-'))}</mrow>", rank))
+            stack.append(
+                (
+                    f"<mrow>{wrapped(a, rank)}<mo>{sign}</mo>{wrapped(b, rank + (step == '-'))}</mrow>",
+                    rank,
+                )
+            )
         elif step == "neg":
             stack.append((f"<mrow><mo>\u2212</mo>{wrapped(stack.pop(), 2)}</mrow>", 1))
         elif step == "sqrt":
             stack.append((f"<msqrt>{stack.pop()[0]}</msqrt>", 9))
         elif step in FUNCTIONS:
             arguments = [stack.pop()[0] for _ in range(FUNCTIONS[step])][::-1]
-            stack.append((f"<mrow><mi>{step}</mi><mo>(</mo>{'<mo>,</mo>'.join(arguments)}<mo>)</mo></mrow>", 9))
+            stack.append(
+                (
+                    f"<mrow><mi>{step}</mi><mo>(</mo>{'<mo>,</mo>'.join(arguments)}<mo>)</mo></mrow>",
+                    9,
+                )
+            )
         else:
             stack.append((symbol_html("\u03c0" if step == "pi" else names.get(step, step)), 9))
     return f'<math display="block">{stack[0][0]}</math>'
@@ -235,4 +316,14 @@ def symbol_html(name: str) -> str:
     return f"<msub>{sign}<mi>{escape(index.replace('_', ' '))}</mi></msub>" if index else sign
 
 
-GREEK = {"rho": "ρ", "alpha": "α", "eta": "η", "tau": "τ", "sigma": "σ", "omega": "ω", "theta": "θ", "mu": "µ", "Delta": "Δ"}
+GREEK = {
+    "rho": "ρ",
+    "alpha": "α",
+    "eta": "η",
+    "tau": "τ",
+    "sigma": "σ",
+    "omega": "ω",
+    "theta": "θ",
+    "mu": "µ",
+    "Delta": "Δ",
+}

@@ -1,7 +1,8 @@
-"""Receives a hardness in one scale; hands on the same in Vickers, for steels only and only inside the published tables.
+"""Receives a hardness in one scale; hands on the same in Vickers, for steels only and only inside
+the published tables.
 
-Hardness scales are different tests. The tables hold for non-austenitic steels (ASTM E140 Table 1, DIN 50150); austenitic
-steel, titanium, gold, copper alloys and coatings are refused.
+Hardness scales are different tests. The tables hold for non-austenitic steels (ASTM E140 Table 1,
+DIN 50150); austenitic steel, titanium, gold, copper alloys and coatings are refused.
 """
 
 from __future__ import annotations
@@ -35,27 +36,43 @@ def interpolate(points: list[tuple[Decimal, Decimal]], value: Decimal) -> Decima
 
 
 def convert(knowledge: Knowledge, value: Decimal, scale: str) -> dict[str, Decimal]:
-    """A steel's hardness in every other scale that the same table has, and its tensile strength (Rm, MPa) where printed.
+    """A steel's hardness in every other scale that the same table has, and its tensile strength
+    (Rm, MPa) where printed.
 
-    Raises ValueError when the value lies outside the table of its scale. Only for the families in ``CONVERTIBLE``.
+    Raises ValueError when the value lies outside the table of its scale. Only for the families in
+    ``CONVERTIBLE``.
     """
     found: dict[str, Decimal] = {}
     for table in ("astm-e140", "din-50150"):
-        rows = [r for r in knowledge.words("hardness_table").values() if r.source == table and getattr(r, scale) is not None]
+        rows = [
+            r
+            for r in knowledge.words("hardness_table").values()
+            if r.source == table and getattr(r, scale) is not None
+        ]
         for other in SCALES:
-            points = sorted((getattr(r, scale), getattr(r, other)) for r in rows if other != scale
-                            and getattr(r, other) is not None)
+            points = sorted(
+                (getattr(r, scale), getattr(r, other))
+                for r in rows
+                if other != scale and getattr(r, other) is not None
+            )
             at = interpolate(points, value)
             if at is not None:
                 found.setdefault(other, at)
     if not found:
-        rows = [getattr(r, scale) for r in knowledge.words("hardness_table").values() if getattr(r, scale) is not None]
-        raise ValueError(f"{scale} {value} is outside the tables, {min(rows)} to {max(rows)}; they do not reach there")
+        rows = [
+            getattr(r, scale)
+            for r in knowledge.words("hardness_table").values()
+            if getattr(r, scale) is not None
+        ]
+        raise ValueError(
+            f"{scale} {value} is outside the tables, {min(rows)} to {max(rows)}; they do not reach there"
+        )
     return found
 
 
 def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:
-    """The quantity in HV to three digits, marked with what it was converted from; None when the table does not cover it."""
+    """The quantity in HV to three digits, marked with what it was converted from; None when the
+    table does not cover it."""
     if quantity.unit not in TABLE_OF:
         return None
     points = scale_points(knowledge, quantity.unit)
@@ -65,5 +82,12 @@ def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:
         if end is not None and converted is None:
             return None
         ends.append(converted)
-    return replace(quantity, low=ends[0], high=ends[1], unit="HV", digits=3, sources=(*quantity.sources, TABLE_OF[quantity.unit]),
-                   converted_from=quantity.unit)
+    return replace(
+        quantity,
+        low=ends[0],
+        high=ends[1],
+        unit="HV",
+        digits=3,
+        sources=(*quantity.sources, TABLE_OF[quantity.unit]),
+        converted_from=quantity.unit,
+    )

@@ -1,7 +1,9 @@
-"""Receives published figures; hands on quantities: an interval, its unit, the digits it deserves, and where it is from.
+"""Receives published figures; hands on quantities: an interval, its unit, the digits it deserves,
+and where it is from.
 
-A quantity goes through every calculation as its low and its high end. An open end (``at_least`` has no high) stays open.
-Nothing here rounds before it is shown; ``shown`` is the only place where a number becomes text.
+A quantity goes through every calculation as its low and its high end. An open end (``at_least``
+has no high) stays open. Nothing here rounds before it is shown; ``shown`` is the only place where
+a number becomes text.
 """
 
 from __future__ import annotations
@@ -19,9 +21,10 @@ NBSP, MINUS, EN_DASH = "\u00a0", "\u2212", "\u2013"
 
 @dataclass(frozen=True)
 class Quantity:
-    """``low`` and ``high`` in ``unit``; None is an open end. ``digits`` are the significant digits it may show.
+    """``low`` and ``high`` in ``unit``; None is an open end.
 
-    ``sources`` are the ids of everything that went in. ``kind`` is that of the figure, or "computed".
+    ``digits`` are the significant digits it may show.     ``sources`` are the ids of everything
+    that went in. ``kind`` is that of the figure, or "computed".
     """
 
     low: Decimal | None
@@ -65,7 +68,8 @@ def exact(number: int | str | Decimal, unit: str = "1") -> Quantity:
 
 
 def significant_digits(number: Decimal) -> int:
-    """Digits as typed, without leading zeros: 7.90 has 3, 0.05 has 1, 170 has 3 (a typed zero is a digit)."""
+    """Digits as typed, without leading zeros: 7.90 has 3, 0.05 has 1, 170 has 3 (a typed zero is a
+    digit)."""
     if number == 0:
         return max(1, -number.as_tuple().exponent)
     sign, digits, exponent = number.as_tuple()
@@ -83,7 +87,10 @@ def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
             ends = (bound.at_least, None)
         case _:
             ends = (None, bound.at_most)
-    digits = max((significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1])), default=1)
+    digits = max(
+        (significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1])),
+        default=1,
+    )
     return Quantity(*ends, unit, digits, (source,), bound.kind)
 
 
@@ -127,7 +134,7 @@ def _combined(a: Quantity, b: Quantity, low, high) -> Quantity:
 
 
 def add(a: Quantity, b: Quantity) -> Quantity:
-    """a + b, in a's unit."""
+    """A + b, in a's unit."""
     with localcontext() as context:
         context.prec = PRECISION
         low = None if a.low is None or b.low is None else a.low + b.low
@@ -145,8 +152,11 @@ def subtract(a: Quantity, b: Quantity) -> Quantity:
 
 
 def _sum_digits(a: Quantity, b: Quantity, result: Quantity) -> Quantity:
-    """In a sum the last sure decimal place counts, not the number of digits: 17 + 0.05 is good to the ones."""
-    places = [_largest(q).adjusted() - q.digits + 1 for q in (a, b) if q.digits < EXACT and _largest(q)]
+    """In a sum the last sure decimal place counts, not the number of digits: 17 + 0.05 is good to
+    the ones."""
+    places = [
+        _largest(q).adjusted() - q.digits + 1 for q in (a, b) if q.digits < EXACT and _largest(q)
+    ]
     if not places:
         return result
     digits = max(1, _largest(result).adjusted() - max(places) + 1) if _largest(result) else 1
@@ -154,21 +164,33 @@ def _sum_digits(a: Quantity, b: Quantity, result: Quantity) -> Quantity:
 
 
 def _largest(quantity: Quantity) -> Decimal:
-    return max((abs(end) for end in (quantity.low, quantity.high) if end is not None), default=Decimal(0))
+    return max(
+        (abs(end) for end in (quantity.low, quantity.high) if end is not None), default=Decimal(0)
+    )
 
 
 def multiply(a: Quantity, b: Quantity, unit: str = "1") -> Quantity:
-    """a times b for quantities that are not negative. Raises ValueError for negative ends."""
+    """A times b for quantities that are not negative.
+
+    Raises ValueError for negative ends.
+    """
     _refuse_negative(a, b)
     with localcontext() as context:
         context.prec = PRECISION
-        low = (a.low or Decimal(0)) * (b.low or Decimal(0)) if a.low is not None and b.low is not None else None
+        low = (
+            (a.low or Decimal(0)) * (b.low or Decimal(0))
+            if a.low is not None and b.low is not None
+            else None
+        )
         high = None if a.high is None or b.high is None else a.high * b.high
     return _combined(a, b, low, high).as_unit(unit)
 
 
 def divide(a: Quantity, b: Quantity, unit: str = "1") -> Quantity:
-    """a divided by b for quantities that are not negative. Raises ValueError for negative ends, ZeroDivisionError."""
+    """A divided by b for quantities that are not negative.
+
+    Raises ValueError for negative ends, ZeroDivisionError.
+    """
     _refuse_negative(a, b)
     if b.low == 0 or b.high == 0:
         raise ZeroDivisionError("the divisor may be zero")
@@ -202,7 +224,8 @@ def round_to(number: Decimal, digits: int, rounding: str = ROUND_HALF_EVEN) -> D
 
 
 def number_text(number: Decimal) -> str:
-    """Digits with a point, a true minus sign, and thin groups of three from 10 000 on; never an exponent."""
+    """Digits with a point, a true minus sign, and thin groups of three from 10 000 on; never an
+    exponent."""
     text = f"{abs(number):f}"
     whole, point, rest = text.partition(".")
     if len(whole) > 4:
@@ -215,16 +238,25 @@ def number_text(number: Decimal) -> str:
 
 
 def shown(quantity: Quantity, table: bool = False) -> str:
-    """A quantity as a reader sees it, without unit: `7.98`, `140 to 215` (in tables `140–215`), `at least 170`.
+    """A quantity as a reader sees it, without unit: `7.98`, `140 to 215` (in tables `140–215`),
+    `at least 170`.
 
     Points round half even. Intervals round outwards, so that what is shown always holds.
     """
     if quantity.is_point:
         return number_text(_fit(quantity.low, quantity.digits, ROUND_HALF_EVEN))
     if quantity.high is None:
-        return ("≥" if table else "at least") + NBSP + number_text(_fit(quantity.low, quantity.digits, ROUND_FLOOR))
+        return (
+            ("≥" if table else "at least")
+            + NBSP
+            + number_text(_fit(quantity.low, quantity.digits, ROUND_FLOOR))
+        )
     if quantity.low is None:
-        return ("≤" if table else "at most") + NBSP + number_text(_fit(quantity.high, quantity.digits, ROUND_CEILING))
+        return (
+            ("≤" if table else "at most")
+            + NBSP
+            + number_text(_fit(quantity.high, quantity.digits, ROUND_CEILING))
+        )
     low = _fit(quantity.low, quantity.digits, ROUND_FLOOR)
     high = _fit(quantity.high, quantity.digits, ROUND_CEILING)
     joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
@@ -236,4 +268,8 @@ def _fit(number: Decimal, digits: int, rounding: str) -> Decimal:
         number = number.normalize()
         return round_to(number, 12, rounding).normalize()
     rounded = round_to(number, digits, rounding)
-    return rounded.quantize(Decimal(1)) if rounded == rounded.to_integral_value() and rounded.as_tuple().exponent > 0 else rounded
+    return (
+        rounded.quantize(Decimal(1))
+        if rounded == rounded.to_integral_value() and rounded.as_tuple().exponent > 0
+        else rounded
+    )

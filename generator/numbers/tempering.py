@@ -1,7 +1,8 @@
-"""Receives published tempering curves; hands on the temperatures that give a wanted hardness, and the colours seen there.
+"""Receives published tempering curves; hands on the temperatures that give a wanted hardness, and
+the colours seen there.
 
-Straight lines between the printed points of one curve, never across curves and never beyond their ends. A curve that rises
-again (secondary hardening) gives more than one temperature.
+Straight lines between the printed points of one curve, never across curves and never beyond their
+ends. A curve that rises again (secondary hardening) gives more than one temperature.
 """
 
 from __future__ import annotations
@@ -13,12 +14,17 @@ from generator.records.models import TemperingCurve
 
 
 def temperatures_for(curve: TemperingCurve, wanted: Decimal) -> list[Decimal]:
-    """The tempering temperatures in degC at which the curve passes the wanted hardness (in the curve's unit), rising."""
+    """The tempering temperatures in degC at which the curve passes the wanted hardness (in the
+    curve's unit), rising."""
     found: list[Decimal] = []
     for a, b in zip(curve.points, curve.points[1:], strict=False):
         low, high = sorted((a.hardness, b.hardness))
         if low <= wanted <= high:
-            share = Decimal(0) if a.hardness == b.hardness else (wanted - a.hardness) / (b.hardness - a.hardness)
+            share = (
+                Decimal(0)
+                if a.hardness == b.hardness
+                else (wanted - a.hardness) / (b.hardness - a.hardness)
+            )
             at = a.temperature + share * (b.temperature - a.temperature)
             if not found or at != found[-1]:
                 found.append(at)
@@ -26,5 +32,10 @@ def temperatures_for(curve: TemperingCurve, wanted: Decimal) -> list[Decimal]:
 
 
 def colours_at(knowledge: Knowledge, temperature: Decimal) -> list[str]:
-    """The temper colours that the charts give for a temperature, for plain carbon steel and a few minutes."""
-    return [c.name for c in knowledge.words("temper_colours").values() if c.range[0] <= temperature <= c.range[1]]
+    """The temper colours that the charts give for a temperature, for plain carbon steel and a few
+    minutes."""
+    return [
+        c.name
+        for c in knowledge.words("temper_colours").values()
+        if c.range[0] <= temperature <= c.range[1]
+    ]

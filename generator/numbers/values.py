@@ -1,18 +1,22 @@
-"""Receives the knowledge; hands on the one quantity that stands for a material's property in a state.
+"""Receives the knowledge; hands on the one quantity that stands for a material's property in a
+state.
 
-Figures of the state come before figures of the material as a whole, those of a workshop's own layer before shipped ones,
-published figures before figures from memory. Hardness is converted between scales for steels only, by table, and
-the quantity says so.
+Figures of the state come before figures of the material as a whole, those of a workshop's own
+layer before shipped ones, published figures before figures from memory. Hardness is converted
+between scales for steels only, by table, and the quantity says so.
 """
 
 from __future__ import annotations
 
-from generator.records import models
-from generator.numbers.quantities import Quantity, envelope, of_figure
 from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_vickers
+from generator.numbers.quantities import Quantity, envelope, of_figure
+from generator.records import models
 from generator.records.knowledge import Knowledge
 
-ROOM_SPAN = (0, 120)  # degC; expansion figures whose span lies inside are taken for room temperature
+ROOM_SPAN = (
+    0,
+    120,
+)  # degC; expansion figures whose span lies inside are taken for room temperature
 
 
 class Values:
@@ -20,15 +24,20 @@ class Values:
 
     def __init__(self, knowledge: Knowledge):
         self.knowledge = knowledge
-        self._units = {p: next(iter(prop.units)) for p, prop in knowledge.words("properties").items()}
+        self._units = {
+            p: next(iter(prop.units)) for p, prop in knowledge.words("properties").items()
+        }
         self._known: dict[tuple, Quantity | None] = {}
 
     def unit_of(self, property_id: str) -> str:
         """The first unit of a property."""
         return self._units[property_id]
 
-    def of(self, material_id: str, property_id: str, state: str | None = None, unit: str | None = None) -> Quantity | None:
-        """The envelope of all figures in ``unit`` (default: the property's first); None when nothing is known."""
+    def of(
+        self, material_id: str, property_id: str, state: str | None = None, unit: str | None = None
+    ) -> Quantity | None:
+        """The envelope of all figures in ``unit`` (default: the property's first); None when
+        nothing is known."""
         key = (material_id, property_id, state, unit)
         if key not in self._known:
             self._known[key] = self._find(*key)
@@ -44,10 +53,16 @@ class Values:
                     return found
         return None
 
-    def _in_unit(self, material_id: str, property_id: str, figures: list[models.Figure], unit: str) -> Quantity | None:
+    def _in_unit(
+        self, material_id: str, property_id: str, figures: list[models.Figure], unit: str
+    ) -> Quantity | None:
         chosen = [f for f in figures if (f.unit or self._units[property_id]) == unit]
         if property_id == "expansion":
-            room = [f for f in chosen if f.over is None or (f.over[0] >= ROOM_SPAN[0] and f.over[1] <= ROOM_SPAN[1])]
+            room = [
+                f
+                for f in chosen
+                if f.over is None or (f.over[0] >= ROOM_SPAN[0] and f.over[1] <= ROOM_SPAN[1])
+            ]
             chosen = room or chosen
         found = envelope([of_figure(f, unit) for f in chosen])
         convertible = self.knowledge.materials[material_id].family in CONVERTIBLE
@@ -56,22 +71,33 @@ class Values:
             found = envelope([q for q in (to_vickers(self.knowledge, o) for o in other) if q])
         return found
 
-    def _of_layer(self, material_id: str, property_id: str, state: str | None, figures: list[models.Figure]) -> list:
-        """The figures among these that a workshop's own layer gave; they count before the shipped ones."""
+    def _of_layer(
+        self, material_id: str, property_id: str, state: str | None, figures: list[models.Figure]
+    ) -> list:
+        """The figures among these that a workshop's own layer gave; they count before the shipped
+        ones."""
         if ("material", material_id) not in self.knowledge.layered:
             return []
         start = ("states", state, "figures", property_id) if state else ("figures", property_id)
-        return [f for i, f in enumerate(figures) if self.knowledge.from_layer("material", material_id, (*start, i))]
+        return [
+            f
+            for i, f in enumerate(figures)
+            if self.knowledge.from_layer("material", material_id, (*start, i))
+        ]
 
-    def figures(self, material_id: str, property_id: str, state: str | None) -> list[tuple[str | None, list[models.Figure]]]:
-        """The figures that speak of a property in a state: the state's own first, then those of every state."""
+    def figures(
+        self, material_id: str, property_id: str, state: str | None
+    ) -> list[tuple[str | None, list[models.Figure]]]:
+        """The figures that speak of a property in a state: the state's own first, then those of
+        every state."""
         material = self.knowledge.materials[material_id]
         own = material.states[state].figures.get(property_id) if state in material.states else None
         general = material.figures.get(property_id)
         return [(s, f) for s, f in ((state, own), (None, general)) if f]
 
     def states_with(self, material_id: str, property_id: str) -> list[str | None]:
-        """The states in which a property has figures of its own; [None] where it holds for all states."""
+        """The states in which a property has figures of its own; [None] where it holds for all
+        states."""
         material = self.knowledge.materials[material_id]
         states = [s for s, state in material.states.items() if property_id in state.figures]
         return states or ([None] if property_id in material.figures else [])

@@ -1,4 +1,5 @@
-"""Receives what is wrong with the knowledge base; hands on one printable line each: place, fault, cure."""
+"""Receives what is wrong with the knowledge base; hands on one printable line each: place, fault,
+cure."""
 
 from __future__ import annotations
 
@@ -21,7 +22,10 @@ class Place:
 
 @dataclass(frozen=True, order=True)
 class Complaint:
-    """One fault at one place. ``rule`` names the rule that found it, for tests and for the contributors' guide."""
+    """One fault at one place.
+
+    ``rule`` names the rule that found it, for tests and for the contributors' guide.
+    """
 
     place: Place
     fault: str
@@ -30,7 +34,9 @@ class Complaint:
 
     def __str__(self) -> str:
         cure = f"; {self.cure}" if self.cure else ""
-        return " ".join(f"{self.place}: {self.fault}{cure}".splitlines())  # a quoted key may hold a line end
+        return " ".join(
+            f"{self.place}: {self.fault}{cure}".splitlines()
+        )  # a quoted key may hold a line end
 
 
 class NotDone(Exception):
@@ -46,7 +52,8 @@ class Refused(Exception):
 
 
 def did_you_mean(word: str, known: Iterable[str], else_say: str = "") -> str:
-    """The cure for an unknown word: the nearest known one, else ``else_say``, else the whole list if it is short."""
+    """The cure for an unknown word: the nearest known one, else ``else_say``, else the whole list
+    if it is short."""
     known = sorted(known)
     near = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
     if near:

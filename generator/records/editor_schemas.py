@@ -1,4 +1,5 @@
-"""Receives the models and the vocabularies; hands on the JSON Schemas that help editors while a record is typed."""
+"""Receives the models and the vocabularies; hands on the JSON Schemas that help editors while a
+record is typed."""
 
 from __future__ import annotations
 
@@ -21,41 +22,62 @@ def build(knowledge: Knowledge) -> dict[str, str]:
         files[f"list-{name.rpartition('/')[2]}.json"] = TypeAdapter(dict[str, model]).json_schema()
     files["list-sources.json"] = TypeAdapter(dict[str, models.Source]).json_schema()
     known = _known_ids(knowledge)
-    return {name: json.dumps(_for_editors(schema, known), ensure_ascii=False, indent=1, sort_keys=True) + "\n" for name,
-            schema in files.items()}
+    return {
+        name: json.dumps(_for_editors(schema, known), ensure_ascii=False, indent=1, sort_keys=True)
+        + "\n"
+        for name, schema in files.items()
+    }
 
 
 def _known_ids(knowledge: Knowledge) -> dict[str, list[str]]:
-    """For each target of a reference, the ids an editor should offer. Records change too often to be listed here."""
-    known = {name.removeprefix("vocabulary/"): sorted(entries) for name, entries in knowledge.lists.items()}
+    """For each target of a reference, the ids an editor should offer.
+
+    Records change too often to be listed here.
+    """
+    known = {
+        name.removeprefix("vocabulary/"): sorted(entries)
+        for name, entries in knowledge.lists.items()
+    }
     known["caution"] = known.pop("cautions")
     known["source"] = sorted([*knowledge.sources, *UNPUBLISHED])
     return known
 
 
 def _for_editors(schema, known):
-    """Drops `null` alternatives (an author leaves a line out) and fills the choices of vocabularies."""
+    """Drops `null` alternatives (an author leaves a line out) and fills the choices of
+    vocabularies."""
     if isinstance(schema, list):
         return [_for_editors(item, known) for item in schema]
     if not isinstance(schema, dict):
         return schema
     alternatives = [s for s in schema.get("anyOf", ()) if s != {"type": "null"}]
     if len(alternatives) == 1:
-        schema = {**{k: v for k, v in schema.items() if k not in ("anyOf", "default")}, **alternatives[0]}
+        schema = {
+            **{k: v for k, v in schema.items() if k not in ("anyOf", "default")},
+            **alternatives[0],
+        }
     target = schema.get("x-refers")
     if target:
-        schema = {k: v for k, v in schema.items() if k not in ("x-refers", "pattern", "maxLength", "minLength")}
+        schema = {
+            k: v
+            for k, v in schema.items()
+            if k not in ("x-refers", "pattern", "maxLength", "minLength")
+        }
         if target in known:
             schema["enum"] = known[target]
-    return {key: _for_editors(value, known) for key, value in schema.items() if key != "title" or not isinstance(value, str)}
+    return {
+        key: _for_editors(value, known)
+        for key, value in schema.items()
+        if key != "title" or not isinstance(value, str)
+    }
 
 
 def write(root: Path, knowledge: Knowledge) -> None:
-    """Bring the schemas in knowledge/.schema up to date; files that did not change are left alone."""
+    """Bring the schemas in knowledge/.schema up to date; files that did not change are left
+    alone."""
     folder = root / FOLDER
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in build(knowledge).items():
         path = folder / name
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8", newline="\n")
-

@@ -1,7 +1,7 @@
 """Receives raw files; hands on one Knowledge: every record typed, every link resolvable both ways.
 
-Shape comes first: a file of the wrong shape is complained about and left out, so that the rules in checking.py only
-ever see records of the right shape.
+Shape comes first: a file of the wrong shape is complained about and left out, so that the rules in
+checking.py only ever see records of the right shape.
 """
 
 from __future__ import annotations
@@ -23,58 +23,76 @@ from generator.records.layers import merged
 from generator.records.reading import RawFile, list_files, read_file
 
 # One record a file: folder -> (kind, model). Several folders may hold one kind.
-RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType({
-    "alloys": ("material", models.Material),
-    "nonmetals": ("material", models.Material),
-    "coatings": ("material", models.Material),
-    "parts": ("part", models.Part),
-    "hazards": ("hazard", models.Hazard),
-    "processes": ("process", models.Process),
-    "formulas": ("formula", models.Formula),
-    "sayings": ("saying", models.Saying),
-    "lessons": ("lesson", models.Lesson),
-})
+RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType(
+    {
+        "alloys": ("material", models.Material),
+        "nonmetals": ("material", models.Material),
+        "coatings": ("material", models.Material),
+        "parts": ("part", models.Part),
+        "hazards": ("hazard", models.Hazard),
+        "processes": ("process", models.Process),
+        "formulas": ("formula", models.Formula),
+        "sayings": ("saying", models.Saying),
+        "lessons": ("lesson", models.Lesson),
+    }
+)
 # Many entries a file: file (without .yaml) -> model of one entry.
-LISTS: Mapping[str, type[BaseModel]] = MappingProxyType({
-    "vocabulary/classes": models.Entry,
-    "vocabulary/families": models.Family,
-    "vocabulary/sides": models.Entry,
-    "vocabulary/zones": models.Zone,
-    "vocabulary/activities": models.Activity,
-    "vocabulary/units": models.Unit,
-    "vocabulary/property_groups": models.Entry,
-    "vocabulary/properties": models.Property,
-    "vocabulary/systems": models.DesignationSystem,
-    "vocabulary/colours": models.Entry,
-    "vocabulary/magnetism": models.Entry,
-    "vocabulary/traits": models.Entry,
-    "vocabulary/ratings": models.Entry,
-    "vocabulary/workings": models.Entry,
-    "vocabulary/exposure_verdicts": models.Entry,
-    "vocabulary/fit_verdicts": models.Entry,
-    "vocabulary/severities": models.Entry,
-    "vocabulary/mechanisms": models.Entry,
-    "vocabulary/process_groups": models.Entry,
-    "vocabulary/formula_groups": models.Entry,
-    "vocabulary/source_kinds": models.Entry,
-    "vocabulary/elements": models.Element,
-    "vocabulary/judgements": models.Entry,
-    "vocabulary/marks": models.Mark,
-    "vocabulary/hardness_table": models.HardnessRow,
-    "vocabulary/temper_colours": models.TemperColour,
-    "vocabulary/glossary": models.Term,
-    "cautions": models.Caution,
-})
-SOURCES = "sources"  # a folder of lists, one file a trade, so that two people can add sources at once
+LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
+    {
+        "vocabulary/classes": models.Entry,
+        "vocabulary/families": models.Family,
+        "vocabulary/sides": models.Entry,
+        "vocabulary/zones": models.Zone,
+        "vocabulary/activities": models.Activity,
+        "vocabulary/units": models.Unit,
+        "vocabulary/property_groups": models.Entry,
+        "vocabulary/properties": models.Property,
+        "vocabulary/systems": models.DesignationSystem,
+        "vocabulary/colours": models.Entry,
+        "vocabulary/magnetism": models.Entry,
+        "vocabulary/traits": models.Entry,
+        "vocabulary/ratings": models.Entry,
+        "vocabulary/workings": models.Entry,
+        "vocabulary/exposure_verdicts": models.Entry,
+        "vocabulary/fit_verdicts": models.Entry,
+        "vocabulary/severities": models.Entry,
+        "vocabulary/mechanisms": models.Entry,
+        "vocabulary/process_groups": models.Entry,
+        "vocabulary/formula_groups": models.Entry,
+        "vocabulary/source_kinds": models.Entry,
+        "vocabulary/elements": models.Element,
+        "vocabulary/judgements": models.Entry,
+        "vocabulary/marks": models.Mark,
+        "vocabulary/hardness_table": models.HardnessRow,
+        "vocabulary/temper_colours": models.TemperColour,
+        "vocabulary/glossary": models.Term,
+        "cautions": models.Caution,
+    }
+)
+SOURCES = (
+    "sources"  # a folder of lists, one file a trade, so that two people can add sources at once
+)
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
-EDITIONS = "editions"  # what each edition changed, one file an edition, written by the verb of that name
-UNPUBLISHED = ("memory", "practice")  # sources that are no publication; both are shown to the reader as such
-KEY_PATTERNS = {"vocabulary/units": ".+", "vocabulary/elements": "[A-Z][a-z]?", "vocabulary/glossary": ".+"}
+EDITIONS = (
+    "editions"  # what each edition changed, one file an edition, written by the verb of that name
+)
+UNPUBLISHED = (
+    "memory",
+    "practice",
+)  # sources that are no publication; both are shown to the reader as such
+KEY_PATTERNS = {
+    "vocabulary/units": ".+",
+    "vocabulary/elements": "[A-Z][a-z]?",
+    "vocabulary/glossary": ".+",
+}
 
 
 @dataclass(frozen=True)
 class Knowledge:
-    """The whole knowledge base, linked. Mappings keep file order (vocabularies) or id order (records)."""
+    """The whole knowledge base, linked.
+
+    Mappings keep file order (vocabularies) or id order (records).
+    """
 
     lists: Mapping[str, Mapping[str, BaseModel]]
     materials: Mapping[str, models.Material]
@@ -106,7 +124,10 @@ class Knowledge:
         return self.lists["cautions"]
 
     def place(self, kind: str, key: str, way: tuple = (), at_key: bool = False) -> Place:
-        """Where a value of a record stands. For lists, ``way`` starts with the entry's id."""
+        """Where a value of a record stands.
+
+        For lists, ``way`` starts with the entry's id.
+        """
         return self.raw[kind, key].place(way, at_key)
 
     def from_layer(self, kind: str, key: str, way: tuple = ()) -> bool:
@@ -121,7 +142,10 @@ class Knowledge:
     def references_by_file(self) -> list[tuple[str, str, list[Reference]]]:
         """(kind, id, its references) for every record and list entry; walked once."""
         if not self._walked:
-            self._walked.extend((kind, key, list(references(value, way))) for kind, key, value, way in everything(self))
+            self._walked.extend(
+                (kind, key, list(references(value, way)))
+                for kind, key, value, way in everything(self)
+            )
         return self._walked
 
     def all_references(self) -> Iterator[Reference]:
@@ -129,17 +153,28 @@ class Knowledge:
         return (r for _, _, found in self.references_by_file() for r in found)
 
     def newest_review(self):
-        """The newest review date of all records: the date of this edition of the knowledge base."""
+        """The newest review date of all records: the date of this edition of the knowledge
+        base."""
         return max(r.reviewed.on for kind in KINDS for r in self.of_kind(kind).values())
 
 
-COLLECTIONS = {"material": "materials", "part": "parts", "hazard": "hazards", "process": "processes", "formula": "formulas",
-               "saying": "sayings", "lesson": "lessons"}
+COLLECTIONS = {
+    "material": "materials",
+    "part": "parts",
+    "hazard": "hazards",
+    "process": "processes",
+    "formula": "formulas",
+    "saying": "sayings",
+    "lesson": "lessons",
+}
 KINDS = tuple(COLLECTIONS)
 
 
 def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Complaint]]:
-    """Read and type ``root``/knowledge and the workshop's own layers on top of it. Complaints are of form and shape only."""
+    """Read and type ``root``/knowledge and the workshop's own layers on top of it.
+
+    Complaints are of form and shape only.
+    """
     files, owned, complaints = _gather(root, [root / "knowledge", *layers])
     raw: dict[tuple[str, str], RawFile] = {}
     lists: dict[str, dict[str, BaseModel]] = {name: {} for name in LISTS}
@@ -151,7 +186,9 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
     for where, file in files.items():
         home, _, stem = where.rpartition("/")
         if where in LISTS:
-            typed, faults = _typed_list(LISTS[where], file, KEY_PATTERNS.get(where, models.ID_PATTERN))
+            typed, faults = _typed_list(
+                LISTS[where], file, KEY_PATTERNS.get(where, models.ID_PATTERN)
+            )
             lists[where] = typed
             raw["list", where] = file
             found = [("list", where)]
@@ -161,7 +198,9 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
             for key, source in typed.items():
                 if key in sources and where not in owned:
                     fault = f"{key} is also in {raw['source', key].file}"
-                    faults.append(Complaint(file.place((key,), key=True), fault, "keep one of them"))
+                    faults.append(
+                        Complaint(file.place((key,), key=True), fault, "keep one of them")
+                    )
                 else:
                     sources[key], raw["source", key] = source, file
         elif home == EDITIONS:
@@ -187,8 +226,12 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
             layered.update(dict.fromkeys(found, owned[where]))
         complaints += faults
     for name in LISTS:
-        if ("list", name) not in raw and not any(c.place.file.endswith(f"{name}.yaml") for c in complaints):
-            complaints.append(Complaint(Place(f"knowledge/{name}.yaml"), "is missing", "restore it"))
+        if ("list", name) not in raw and not any(
+            c.place.file.endswith(f"{name}.yaml") for c in complaints
+        ):
+            complaints.append(
+                Complaint(Place(f"knowledge/{name}.yaml"), "is missing", "restore it")
+            )
     knowledge = Knowledge(
         lists=lists,
         **{COLLECTIONS[kind]: _by_id(records[kind]) for kind in KINDS},
@@ -201,8 +244,11 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
     return knowledge, complaints
 
 
-def _gather(root: Path, folders: Sequence[Path]) -> tuple[dict[str, RawFile], dict[str, frozenset[tuple]], list[Complaint]]:
-    """Every file by its place below its folder, later folders merged onto the first; and the ways to what the later ones gave."""
+def _gather(
+    root: Path, folders: Sequence[Path]
+) -> tuple[dict[str, RawFile], dict[str, frozenset[tuple]], list[Complaint]]:
+    """Every file by its place below its folder, later folders merged onto the first; and the ways
+    to what the later ones gave."""
     files: dict[str, RawFile] = {}
     owned: dict[str, frozenset[tuple]] = {}
     complaints: list[Complaint] = []
@@ -217,7 +263,9 @@ def _gather(root: Path, folders: Sequence[Path]) -> tuple[dict[str, RawFile], di
                 complaints += refused.complaints
                 continue
             if where in files:
-                files[where], ways = merged(files[where], file, is_list=where.rpartition("/")[0] not in RECORD_FOLDERS)
+                files[where], ways = merged(
+                    files[where], file, is_list=where.rpartition("/")[0] not in RECORD_FOLDERS
+                )
                 owned[where] = owned.get(where, frozenset()) | ways
             else:
                 files[where] = file
@@ -243,7 +291,13 @@ def _typed_record(model, file: RawFile, stem: str) -> tuple[models.Record | None
 
 def _typed_edition(file: RawFile, stem: str) -> tuple[models.Edition | None, list[Complaint]]:
     if not _matches(r"\d{4}-\d{2}-\d{2}", stem):
-        return None, [Complaint(Place(file.file), f"the file name {stem!r} is not a date", "an edition is named as 2026-01-31")]
+        return None, [
+            Complaint(
+                Place(file.file),
+                f"the file name {stem!r} is not a date",
+                "an edition is named as 2026-01-31",
+            )
+        ]
     try:
         return models.Edition.model_validate(file.data), []
     except ValidationError as error:
@@ -254,8 +308,13 @@ def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Comp
     typed, faults = {}, []
     for key in file.data:
         if not _matches(key_pattern, key):
-            faults.append(Complaint(file.place((key,), key=True), f"{key!r} cannot be an id",
-                                    "use small letters, digits, hyphens"))
+            faults.append(
+                Complaint(
+                    file.place((key,), key=True),
+                    f"{key!r} cannot be an id",
+                    "use small letters, digits, hyphens",
+                )
+            )
     adapter = _list_adapter(model)
     try:
         typed = adapter.validate_python(file.data)
@@ -279,7 +338,7 @@ def _matches(pattern: str, text: str) -> bool:
 
 
 def _shape_complaints(model, file: RawFile, error: ValidationError) -> Iterator[Complaint]:
-    """pydantic's findings as place, fault, cure."""
+    """Pydantic's findings as place, fault, cure."""
     for item in error.errors(include_url=False):
         way = tuple(step for step in item["loc"] if step != "[key]")
         at_key = item["loc"][-1:] == ("[key]",) or item["type"] == "extra_forbidden"
@@ -291,7 +350,10 @@ def _shape_complaints(model, file: RawFile, error: ValidationError) -> Iterator[
 def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
     kind, context = item["type"], item.get("ctx", {})
     if kind == "extra_forbidden" and name.replace(".", "").isdigit():
-        return f"{name} stands alone, as if it were a key", "write the decimal point as a point, and quote text that holds commas"
+        return (
+            f"{name} stands alone, as if it were a key",
+            "write the decimal point as a point, and quote text that holds commas",
+        )
     if kind == "extra_forbidden":
         return f"unknown key {name}", did_you_mean(name, _keys_at(model, way[:-1]))
     if kind == "missing":
@@ -301,19 +363,34 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
         return f"{name}: {fault}", cure
     if kind == "string_pattern_mismatch":
         if context["pattern"] == models.ID_PATTERN:
-            return f"{name}: {_short(item['input'])} cannot be an id", "use small letters a to z, digits and hyphens"
-        return f"{name}: {_short(item['input'])} is not the symbol of an element", "write Fe, Cu, Au ..."
+            return (
+                f"{name}: {_short(item['input'])} cannot be an id",
+                "use small letters a to z, digits and hyphens",
+            )
+        return (
+            f"{name}: {_short(item['input'])} is not the symbol of an element",
+            "write Fe, Cu, Au ...",
+        )
     if kind == "string_too_short":
         return f"{name} is empty", "write something or delete the line"
     if kind == "string_too_long":
         return f"{name} has more than {context['max_length']} letters", "shorten it"
     if kind == "string_type":
-        return f"{name} must be text", "write one piece of text; quote it if it holds braces or brackets"
+        return (
+            f"{name} must be text",
+            "write one piece of text; quote it if it holds braces or brackets",
+        )
     if kind in ("list_type", "tuple_type"):
         return f"{name} must be a list", "write [a, b] or lines that start with `- `"
-    if kind in ("dict_type", "model_type",
-                "model_attributes_type") and isinstance(item["input"], str) and _NUMBER.fullmatch(item["input"]):
-        return f"{name}: {item['input']} stands alone", f"say what kind it is: {{typical: {item['input']}, source: ID}}"
+    if (
+        kind in ("dict_type", "model_type", "model_attributes_type")
+        and isinstance(item["input"], str)
+        and _NUMBER.fullmatch(item["input"])
+    ):
+        return (
+            f"{name}: {item['input']} stands alone",
+            f"say what kind it is: {{typical: {item['input']}, source: ID}}",
+        )
     if kind in ("dict_type", "model_type", "model_attributes_type"):
         return f"{name} must hold `key: value` lines", "indent them below it"
     if kind == "too_short":
@@ -343,7 +420,11 @@ def _keys_at(annotation, way: Iterable) -> list[str]:
             inner = typing.get_args(annotation)
             annotation = inner[-1] if inner else None
     annotation = _unwrap(annotation)
-    return list(annotation.model_fields) if isinstance(annotation, type) and issubclass(annotation, BaseModel) else []
+    return (
+        list(annotation.model_fields)
+        if isinstance(annotation, type) and issubclass(annotation, BaseModel)
+        else []
+    )
 
 
 def _unwrap(annotation):
@@ -360,7 +441,8 @@ def _unwrap(annotation):
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """One id that a record names: the way to it, what it must be, and whether it is a key of a mapping."""
+    """One id that a record names: the way to it, what it must be, and whether it is a key of a
+    mapping."""
 
     way: tuple
     target: str
@@ -382,10 +464,15 @@ def _walkers(model: type[BaseModel]) -> tuple:
 
 
 def _walker(annotation):
-    """A function (value, way) -> references for one annotation, or None where no id can be inside."""
-    refers = next((m for m in getattr(annotation, "__metadata__", ()) if isinstance(m, models.Refers)), None)
+    """A function (value, way) -> references for one annotation, or None where no id can be
+    inside."""
+    refers = next(
+        (m for m in getattr(annotation, "__metadata__", ()) if isinstance(m, models.Refers)), None
+    )
     if refers:
-        return lambda value, way: (Reference(way, refers.target, value),) if value is not None else ()
+        return lambda value, way: (
+            (Reference(way, refers.target, value),) if value is not None else ()
+        )
     if typing.get_origin(annotation) is typing.Annotated:
         return _walker(typing.get_args(annotation)[0])
     if typing.get_origin(annotation) in (typing.Union, UnionType):
@@ -395,7 +482,9 @@ def _walker(annotation):
     inner = typing.get_args(annotation)
     if typing.get_origin(annotation) is list:
         walk = _walker(inner[0])
-        return walk and (lambda value, way: (r for i, v in enumerate(value) for r in walk(v, (*way, i))))
+        return walk and (
+            lambda value, way: (r for i, v in enumerate(value) for r in walk(v, (*way, i)))
+        )
     if typing.get_origin(annotation) is dict:
         walk_key, walk = _walker(inner[0]), _walker(inner[1])
         if walk_key or walk:

@@ -1,7 +1,9 @@
-"""Receives a shipped file and that of a workshop's own layer; hands on one in which every value knows where it was typed.
+"""Receives a shipped file and that of a workshop's own layer; hands on one in which every value
+knows where it was typed.
 
-Figures and notes of the layer are added to the shipped ones. States, ways of working and the entries of a list are merged
-key by key. Every other field of the layer takes the place of the shipped one.
+Figures and notes of the layer are added to the shipped ones. States, ways of working and the
+entries of a list are merged key by key. Every other field of the layer takes the place of the
+shipped one.
 """
 
 from __future__ import annotations
@@ -10,7 +12,10 @@ from generator.records.reading import Path_, RawFile
 
 
 def merged(base: RawFile, own: RawFile, is_list: bool) -> tuple[RawFile, frozenset[Path_]]:
-    """Both as one, and the ways to what came from the layer. ``is_list``: the file holds entries by id, not one record."""
+    """Both as one, and the ways to what came from the layer.
+
+    ``is_list``: the file holds entries by id, not one record.
+    """
     values, keys, files = dict(base.marks), dict(base.key_marks), dict(base.files)
     taken: set[Path_] = set()
 
@@ -31,7 +36,10 @@ def merged(base: RawFile, own: RawFile, is_list: bool) -> tuple[RawFile, frozens
         if isinstance(old, dict) and isinstance(new, dict) and _is_joined(inside):
             return {
                 **old,
-                **{k: joined(old[k], v, (*way, k)) if k in old else take(v, (*way, k), (*way, k)) for k, v in new.items()},
+                **{
+                    k: joined(old[k], v, (*way, k)) if k in old else take(v, (*way, k), (*way, k))
+                    for k, v in new.items()
+                },
             }
         if isinstance(old, list) and isinstance(new, list) and _is_added(inside):
             return [*old, *(take(v, (*way, i), (*way, len(old) + i)) for i, v in enumerate(new))]
@@ -42,7 +50,8 @@ def merged(base: RawFile, own: RawFile, is_list: bool) -> tuple[RawFile, frozens
 
 
 def _is_joined(way: Path_) -> bool:
-    """True for mappings that are merged key by key: the record, its figures, states and ways of working."""
+    """True for mappings that are merged key by key: the record, its figures, states and ways of
+    working."""
     return way in ((), ("figures",), ("states",), ("working",)) or (
         way[0] == "states" and (len(way) == 2 or (len(way) == 3 and way[2] == "figures"))
     )

@@ -1,7 +1,9 @@
-"""Receives plain data as typed; hands on typed, frozen records, or pydantic's list of what does not fit.
+"""Receives plain data as typed; hands on typed, frozen records, or pydantic's list of what does
+not fit.
 
-One class a kind of record. A class says what a record may hold; whether ids exist and figures make sense is checked
-afterwards, in checking.py. The docstrings and ``description`` texts here are the help that editors show.
+One class a kind of record. A class says what a record may hold; whether ids exist and figures make
+sense is checked afterwards, in checking.py. The docstrings and ``description`` texts here are the
+help that editors show.
 """
 
 from __future__ import annotations
@@ -12,7 +14,15 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, WithJsonSchema, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    WithJsonSchema,
+    model_validator,
+)
 
 ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 _NUMBER = re.compile(r"[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?")
@@ -22,7 +32,11 @@ def _number(typed: object) -> Decimal:
     """A number as it was typed; its digits are kept, so 7.90 stays 7.90."""
     text = str(typed).strip() if isinstance(typed, str | int | float | Decimal) else ""
     if not _NUMBER.fullmatch(text):
-        hint = "write the decimal point as a point" if "," in text else "write digits and a point, no unit"
+        hint = (
+            "write the decimal point as a point"
+            if "," in text
+            else "write digits and a point, no unit"
+        )
         shown = repr(text) if text else "this"
         raise ValueError(f"{shown} is not a number; {hint}")
     return Decimal(text)
@@ -38,18 +52,32 @@ def _date(typed: object) -> date:
 
 _typed_text = WithJsonSchema({"type": ["string", "number"]})
 Number = Annotated[Decimal, BeforeValidator(_number), WithJsonSchema({"type": "number"})]
-Day = Annotated[date, BeforeValidator(_date), WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"})]
-Line = Annotated[str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True), _typed_text]
-Text = Annotated[str, StringConstraints(min_length=1, max_length=3000, strip_whitespace=True), _typed_text]
-Id = Annotated[str, StringConstraints(pattern=ID_PATTERN, max_length=60)]  # an id that is defined right here
-Word = Annotated[str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True), _typed_text]
+Day = Annotated[
+    date,
+    BeforeValidator(_date),
+    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
+]
+Line = Annotated[
+    str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True), _typed_text
+]
+Text = Annotated[
+    str, StringConstraints(min_length=1, max_length=3000, strip_whitespace=True), _typed_text
+]
+Id = Annotated[
+    str, StringConstraints(pattern=ID_PATTERN, max_length=60)
+]  # an id that is defined right here
+Word = Annotated[
+    str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True), _typed_text
+]
 
 
 @dataclass(frozen=True)
 class Refers:
-    """Marks a field (or the keys of a mapping) as the id of something else: a record kind or a vocabulary.
+    """Marks a field (or the keys of a mapping) as the id of something else: a record kind or a
+    vocabulary.
 
-    One walk over these marks checks that ids exist, finds back-links, and fills the editors' lists of choices.
+    One walk over these marks checks that ids exist, finds back-links, and fills the editors' lists
+    of choices.
     """
 
     target: str
@@ -91,7 +119,8 @@ SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
 
 
 class Shape(BaseModel):
-    """What all pieces of a record share: unknown keys are refused and nothing changes after reading."""
+    """What all pieces of a record share: unknown keys are refused and nothing changes after
+    reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -99,7 +128,9 @@ class Shape(BaseModel):
 class Bound(Shape):
     """A value as a kind: exactly one of typical, range, at_least, at_most."""
 
-    typical: Number | None = Field(None, description="one value, as published for the usual material")
+    typical: Number | None = Field(
+        None, description="one value, as published for the usual material"
+    )
     range: tuple[Number, Number] | None = Field(None, description="[low, high], as published")
     at_least: Number | None = Field(None, description="a guaranteed or required minimum")
     at_most: Number | None = Field(None, description="a guaranteed or required maximum")
@@ -111,7 +142,9 @@ class Bound(Shape):
         """A figure has exactly one kind, and a range runs from low to high."""
         given = [kind for kind in Bound.KINDS if getattr(self, kind) is not None]
         if len(given) != 1:
-            raise ValueError(f"needs exactly one of {', '.join(Bound.KINDS)}; it has {' and '.join(given) or 'none'}")
+            raise ValueError(
+                f"needs exactly one of {', '.join(Bound.KINDS)}; it has {' and '.join(given) or 'none'}"
+            )
         if self.range and self.range[0] >= self.range[1]:
             raise ValueError(f"range runs backwards: {self.range[0]} is not below {self.range[1]}")
         return self
@@ -125,8 +158,12 @@ class Bound(Shape):
 class Figure(Bound):
     """A published value: kind, source, and unit where the property has several."""
 
-    unit: UnitId | None = Field(None, description="only for properties with several units, such as hardness")
-    over: tuple[Number, Number] | None = Field(None, description="[from, to] in degC, for expansion")
+    unit: UnitId | None = Field(
+        None, description="only for properties with several units, such as hardness"
+    )
+    over: tuple[Number, Number] | None = Field(
+        None, description="[from, to] in degC, for expansion"
+    )
     source: SourceId = Field(description="id in knowledge/sources, or `memory`")
     note: Line | None = Field(None, description="condition of the test: form, size, temperature")
 
@@ -149,10 +186,16 @@ class Record(Shape):
     """What every record has."""
 
     name: Line = Field(description="the name a practitioner would say")
-    summary: Line = Field(description="the answer in one line, shown in search results and at the top of the page")
+    summary: Line = Field(
+        description="the answer in one line, shown in search results and at the top of the page"
+    )
     also_called: list[Line] = Field([], description="other names, including usual misnomers")
-    cautions: list[CautionId] = Field([], description="ids in knowledge/cautions.yaml, beyond those that apply by themselves")
-    notes: list[Text] = Field([], description="a workshop's own notes, shown at the top of the page")
+    cautions: list[CautionId] = Field(
+        [], description="ids in knowledge/cautions.yaml, beyond those that apply by themselves"
+    )
+    notes: list[Text] = Field(
+        [], description="a workshop's own notes, shown at the top of the page"
+    )
     reviewed: Reviewed
 
 
@@ -209,26 +252,38 @@ class TemperingCurve(Shape):
     as_quenched: Number | None = None
     points: Annotated[list[CurvePoint], Field(min_length=2)]
     source: SourceId
-    stands_in_for: Line | None = Field(None, description="set when the curve belongs to a near relative; say which and why")
+    stands_in_for: Line | None = Field(
+        None, description="set when the curve belongs to a near relative; say which and why"
+    )
     note: Line | None = None
 
 
 class Material(Record):
-    """What a part is made of or covered with. Lives in alloys/, nonmetals/ or coatings/."""
+    """What a part is made of or covered with.
+
+    Lives in alloys/, nonmetals/ or coatings/.
+    """
 
     family: FamilyId
     designations: list[Designation] = []
     composition: Composition | None = None
     colour: ColourId | None = Field(None, description="id in knowledge/vocabulary/colours.yaml")
     magnetism: MagnetismId = Field(
-        description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise")
+        description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise"
+    )
     magnetism_source: SourceId = "practice"
-    traits: list[TraitId] = Field([], description="ids in knowledge/vocabulary/traits.yaml, such as transparent")
+    traits: list[TraitId] = Field(
+        [], description="ids in knowledge/vocabulary/traits.yaml, such as transparent"
+    )
     figures: Figures = Field({}, description="figures that hold in every state")
     states: dict[Id, State] = {}
     tempering: list[TemperingCurve] = []
-    working: dict[WorkingId, Working] = Field({}, description="keys from knowledge/vocabulary/workings.yaml")
-    bench: list[Statement] = Field([], description="where and how the bench meets it, in short sentences")
+    working: dict[WorkingId, Working] = Field(
+        {}, description="keys from knowledge/vocabulary/workings.yaml"
+    )
+    bench: list[Statement] = Field(
+        [], description="where and how the bench meets it, in short sentences"
+    )
     owner: list[Line] = Field([], description="what a client should hear, in plain sentences")
 
 
@@ -237,10 +292,15 @@ class When(Shape):
 
     materials: list[MaterialId] = []
     families: list[FamilyId] = []
-    classes: list[ClassId] = Field([], description="ids of material classes: metal, plastic, elastomer ...")
-    contains: dict[Symbol, Bound] = Field({},
-                                          description="at_least or at_most in per cent; the whole composition range must obey")
-    pitting_index: Bound | None = Field(None, description="at_least or at_most; judged on the lowest composition")
+    classes: list[ClassId] = Field(
+        [], description="ids of material classes: metal, plastic, elastomer ..."
+    )
+    contains: dict[Symbol, Bound] = Field(
+        {}, description="at_least or at_most in per cent; the whole composition range must obey"
+    )
+    pitting_index: Bound | None = Field(
+        None, description="at_least or at_most; judged on the lowest composition"
+    )
     traits: list[TraitId] = []
     lacks_traits: list[TraitId] = []
     magnetism: list[MagnetismId] = []
@@ -251,8 +311,12 @@ class ExposureRule(Shape):
     """One step of a hazard's ordered rules: the first that fits a material decides."""
 
     when: When = When()
-    verdict: ExposureVerdictId = Field(description="id in knowledge/vocabulary/exposure_verdicts.yaml")
-    mechanism: MechanismId | None = Field(None, description="id in knowledge/vocabulary/mechanisms.yaml")
+    verdict: ExposureVerdictId = Field(
+        description="id in knowledge/vocabulary/exposure_verdicts.yaml"
+    )
+    mechanism: MechanismId | None = Field(
+        None, description="id in knowledge/vocabulary/mechanisms.yaml"
+    )
     why: Text
     looks_like: Line | None = None
     how_fast: Line | None = None
@@ -264,13 +328,18 @@ class Hazard(Record):
 
     meets: Text = Field(description="how a watch meets it")
     rules: Annotated[list[ExposureRule], Field(min_length=1)]
-    owner: Annotated[list[Line], Field(min_length=1)] = Field(description="what the owner can do, in plain sentences")
-    bench: Annotated[list[Statement], Field(min_length=1)] = Field(description="what the bench can do")
+    owner: Annotated[list[Line], Field(min_length=1)] = Field(
+        description="what the owner can do, in plain sentences"
+    )
+    bench: Annotated[list[Statement], Field(min_length=1)] = Field(
+        description="what the bench can do"
+    )
     figures: list[NamedFigure] = []
 
 
 class NamedFigure(Figure):
-    """A figure that belongs to no material: a limit, a concentration, a temperature of a process."""
+    """A figure that belongs to no material: a limit, a concentration, a temperature of a
+    process."""
 
     what: Line
     unit: UnitId
@@ -284,7 +353,10 @@ class Mate(Shape):
 
 
 class Demand(Shape):
-    """What a part role asks of its material. Exactly one of: property, working, magnetism, trait, lacks_trait, mate."""
+    """What a part role asks of its material.
+
+    Exactly one of: property, working, magnetism, trait, lacks_trait, mate.
+    """
 
     property: PropertyId | None = None
     at_least: Number | None = None
@@ -296,20 +368,30 @@ class Demand(Shape):
     trait: TraitId | None = None
     lacks_trait: TraitId | None = None
     mate: Mate | None = None
-    firm: bool = Field(True, description="false: missing it asks for care but does not rule the material out")
+    firm: bool = Field(
+        True, description="false: missing it asks for care but does not rule the material out"
+    )
     why: Text
     source: SourceId = "practice"
 
     @model_validator(mode="after")
     def one_demand(self):
         """A demand asks one thing, and a demand on a property has at_least or at_most."""
-        asks = [k for k in ("property", "working", "magnetism", "trait", "lacks_trait", "mate") if getattr(self, k) is not None]
+        asks = [
+            k
+            for k in ("property", "working", "magnetism", "trait", "lacks_trait", "mate")
+            if getattr(self, k) is not None
+        ]
         if len(asks) != 1:
-            raise ValueError("needs exactly one of property, working, magnetism, trait, lacks_trait, mate; "
-                             f"it has {' and '.join(asks) or 'none'}")
+            raise ValueError(
+                "needs exactly one of property, working, magnetism, trait, lacks_trait, mate; "
+                f"it has {' and '.join(asks) or 'none'}"
+            )
         limits = (self.at_least is not None) + (self.at_most is not None)
         if limits != (1 if self.property else 0):
-            raise ValueError("property goes with exactly one of at_least and at_most, and they with property alone")
+            raise ValueError(
+                "property goes with exactly one of at_least and at_most, and they with property alone"
+            )
         if (self.working is None) != (self.rating is None):
             raise ValueError("working and rating go together")
         return self
@@ -357,7 +439,9 @@ class Part(Record):
     meets: list[Meeting] = []
     usual: list[Choice] = []
     wrong: list[Choice] = []
-    identify: list[Line] = Field([], description="how to tell what the part in hand is made of, gentlest first")
+    identify: list[Line] = Field(
+        [], description="how to tell what the part in hand is made of, gentlest first"
+    )
     remake: list[Step] = []
     fails: list[Failure] = []
     after_service: list[Line] = []
@@ -377,11 +461,14 @@ class Process(Record):
 
 
 class FormulaSymbol(Shape):
-    """A symbol of a formula: what it means, its unit, and the values for which the formula is meant."""
+    """A symbol of a formula: what it means, its unit, and the values for which the formula is
+    meant."""
 
     meaning: Line
     unit: UnitId
-    range: tuple[Number, Number] = Field(description="[lowest, highest] value for which the formula is meant")
+    range: tuple[Number, Number] = Field(
+        description="[lowest, highest] value for which the formula is meant"
+    )
     default: Number | None = Field(None, description="what the calculator starts with")
     property: PropertyId | None = Field(None, description="may be taken from a chosen material")
 
@@ -397,12 +484,20 @@ class Example(Shape):
     """A worked example with a published answer; the build fails when it does not come out."""
 
     inputs: dict[Word, Number]
-    published: Number | None = Field(None, description="the printed answer, in the formula's result unit")
-    published_range: tuple[Number, Number] | None = Field(None, description="where the source prints a range")
-    within: Number | None = Field(None, description="largest allowed difference, in the result unit")
+    published: Number | None = Field(
+        None, description="the printed answer, in the formula's result unit"
+    )
+    published_range: tuple[Number, Number] | None = Field(
+        None, description="where the source prints a range"
+    )
+    within: Number | None = Field(
+        None, description="largest allowed difference, in the result unit"
+    )
     within_percent: Number | None = None
-    proves: Id = Field("independent",
-                       description="independent, partly-from-memory, circular, definition, or wrong (must not come out)")
+    proves: Id = Field(
+        "independent",
+        description="independent, partly-from-memory, circular, definition, or wrong (must not come out)",
+    )
     source: SourceId
     note: Line | None = None
 
@@ -433,13 +528,17 @@ class Formula(Record):
 
     group: FormulaGroupId
     symbols: Annotated[dict[Word, FormulaSymbol], Field(min_length=1)]
-    expression: Line = Field(description="numbers, symbols, + - * / ** ( ) and sqrt, exp, ln, pi, min, max, abs")
+    expression: Line = Field(
+        description="numbers, symbols, + - * / ** ( ) and sqrt, exp, ln, pi, min, max, abs"
+    )
     result: FormulaResult
     limits: list[Line] = Field([], description="where it stops being true")
     source: SourceId
     why: Text | None = Field(None, description="where the formula comes from, in a sentence or two")
     examples: list[Example] = []
-    readings: list[Reading] = Field([], description="what the result means, from low to high; the last has no `below`")
+    readings: list[Reading] = Field(
+        [], description="what the result means, from low to high; the last has no `below`"
+    )
 
 
 class FigureOf(Shape):
@@ -448,7 +547,10 @@ class FigureOf(Shape):
     material: MaterialId
     property: PropertyId
     state: Id | None = None
-    unit: UnitId | None = Field(None, description="only for properties with several units; hardness of steels converts to HV")
+    unit: UnitId | None = Field(
+        None,
+        description="only for properties with several units; hardness of steels converts to HV",
+    )
 
 
 class Claim(Shape):
@@ -456,7 +558,8 @@ class Claim(Shape):
 
     left: FigureOf
     relation: Id = Field(
-        description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent")
+        description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent"
+    )
     right: FigureOf | None = None
     number: Number | None = Field(None, description="instead of right")
     within_percent: Number | None = None
@@ -467,7 +570,9 @@ class Claim(Shape):
     def one_right_side(self):
         """A claim compares with a figure or with a number; `about` needs its tolerance."""
         if self.relation not in Claim.RELATIONS:
-            raise ValueError(f"relation: {self.relation} is not one of {', '.join(Claim.RELATIONS)}")
+            raise ValueError(
+                f"relation: {self.relation} is not one of {', '.join(Claim.RELATIONS)}"
+            )
         if (self.right is None) == (self.number is None):
             raise ValueError("needs exactly one of right and number")
         if (self.relation == "about") != (self.within_percent is not None):
@@ -512,7 +617,10 @@ class See(Shape):
 
 
 class Saying(Record):
-    """A common saying of the bench, in our own words, judged. `name` is the saying, `summary` the verdict in one line."""
+    """A common saying of the bench, in our own words, judged.
+
+    `name` is the saying, `summary` the verdict in one line.
+    """
 
     judged: JudgementId
     because: Annotated[list[Statement], Field(min_length=1)]
@@ -546,16 +654,22 @@ class Question(Shape):
 
 
 class Lesson(Record):
-    """A short lesson of the trainee's path. `summary` is its aim."""
+    """A short lesson of the trainee's path.
+
+    `summary` is its aim.
+    """
 
     number: Number = Field(description="its place on the path")
-    text: Annotated[list[Text], Field(min_length=1)] = Field(description="short paragraphs, in order")
+    text: Annotated[list[Text], Field(min_length=1)] = Field(
+        description="short paragraphs, in order"
+    )
     see: See = Field(description="the pages to read")
     questions: Annotated[list[Question], Field(min_length=5)]
 
 
 class Caution(Shape):
-    """What can hurt, whom, and what to do about it; always defers to local codes and licensed practice."""
+    """What can hurt, whom, and what to do about it; always defers to local codes and licensed
+    practice."""
 
     name: Line
     danger: Line
@@ -603,7 +717,8 @@ class Zone(Entry):
 
 
 class Activity(Entry):
-    """What a watch meets in its owner's life, and the hazards whose sentences the owner is then told."""
+    """What a watch meets in its owner's life, and the hazards whose sentences the owner is then
+    told."""
 
     hazards: Annotated[list[HazardId], Field(min_length=1)]
 
@@ -612,8 +727,12 @@ class Property(Entry):
     """A measurable property: its units with their physical bounds."""
 
     group: PropertyGroupId
-    units: dict[UnitId, tuple[Number, Number]] = Field(description="unit: [lowest, highest] that can be real")
-    state_bound: bool = Field(False, description="true: depends on the state, so it may stand under states")
+    units: dict[UnitId, tuple[Number, Number]] = Field(
+        description="unit: [lowest, highest] that can be real"
+    )
+    state_bound: bool = Field(
+        False, description="true: depends on the state, so it may stand under states"
+    )
     symbol: Word | None = None
 
 
@@ -642,7 +761,8 @@ class Element(Shape):
 
 
 class HardnessRow(Shape):
-    """One row of a conversion table for steels: the same steel in each scale, and its tensile strength in MPa."""
+    """One row of a conversion table for steels: the same steel in each scale, and its tensile
+    strength in MPa."""
 
     HV: Number
     HRC: Number | None = None
@@ -691,10 +811,15 @@ class Change(Shape):
 
 
 class Edition(Shape):
-    """What one edition changed. Written by `python3 -m generator edition`, never by hand."""
+    """What one edition changed.
+
+    Written by `python3 -m generator edition`, never by hand.
+    """
 
     records: int = Field(description="how many records and cautions it holds")
     new: list[Line] = []
     gone: list[Line] = []
     changed: list[Change] = []
-    cards: dict[Line, Word] = Field(description="page of each card that is new or differs -> digest of what it says")
+    cards: dict[Line, Word] = Field(
+        description="page of each card that is new or differs -> digest of what it says"
+    )

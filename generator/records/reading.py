@@ -1,7 +1,9 @@
-"""Receives the knowledge folder; hands on, for each file, plain data (dict, list, text) and where each value stands.
+"""Receives the knowledge folder; hands on, for each file, plain data (dict, list, text) and where
+each value stands.
 
-Every scalar stays the text that was typed, so that 1.4310 keeps its zero and NO stays nitric oxide; the models decide
-what is a number. Whatever YAML allows but a record does not need (aliases, tags, tabs, several documents) is refused.
+Every scalar stays the text that was typed, so that 1.4310 keeps its zero and NO stays nitric
+oxide; the models decide what is a number. Whatever YAML allows but a record does not need
+(aliases, tags, tabs, several documents) is refused.
 """
 
 from __future__ import annotations
@@ -22,8 +24,12 @@ LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twent
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
 _CONTROL = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
-_PLAIN_TAGS = {"tag:yaml.org,2002:" + name for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")}
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+)
+_PLAIN_TAGS = {
+    "tag:yaml.org,2002:" + name
+    for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")
+}
 
 
 class _TextLoader(yaml.CSafeLoader):
@@ -34,18 +40,25 @@ class _TextLoader(yaml.CSafeLoader):
         return _TAG_OF[kind]
 
 
-_TAG_OF = {yaml.ScalarNode: "tag:yaml.org,2002:str", yaml.SequenceNode: "tag:yaml.org,2002:seq",
-           yaml.MappingNode: "tag:yaml.org,2002:map"}
+_TAG_OF = {
+    yaml.ScalarNode: "tag:yaml.org,2002:str",
+    yaml.SequenceNode: "tag:yaml.org,2002:seq",
+    yaml.MappingNode: "tag:yaml.org,2002:map",
+}
 
-Path_ = tuple  # the way to a value inside a record: ("states", "annealed", "figures", "hardness", 0)
+Path_ = (
+    tuple  # the way to a value inside a record: ("states", "annealed", "figures", "hardness", 0)
+)
 Marks = dict[Path_, yaml.Mark]
 
 
 @dataclass
 class RawFile:
-    """One file as typed. ``files`` names the file of a value that was typed elsewhere (in a workshop's own layer).
+    """One file as typed.
 
-    Positions are only wanted for complaints, and are large; so they are looked up in the file again when one is asked for.
+    ``files`` names the file of a value that was typed elsewhere (in a workshop's own layer).
+    Positions are only wanted for complaints, and are large; so they are looked up in the file
+    again when one is asked for.
     """
 
     file: str
@@ -68,24 +81,32 @@ class RawFile:
         return self._positions[1]
 
     @classmethod
-    def joined(cls, base: RawFile, data: object, marks: Marks, key_marks: Marks, files: dict[Path_, str]) -> RawFile:
+    def joined(
+        cls, base: RawFile, data: object, marks: Marks, key_marks: Marks, files: dict[Path_, str]
+    ) -> RawFile:
         """A file put together from two, with positions from both."""
         made = cls(base.file, data, base.path, files)
         made._positions = marks, key_marks
         return made
 
     def place(self, way: Path_ = (), key: bool = False) -> Place:
-        """The place of a value (or of its key); falls back to the nearest enclosing value that was typed."""
+        """The place of a value (or of its key); falls back to the nearest enclosing value that was
+        typed."""
         marks = self.key_marks if key else self.marks
         if way in marks:
             return _place(self.files.get(way, self.file), marks[way])
         while way and way not in self.marks:
             way = way[:-1]
-        return _place(self.files.get(way, self.file), self.marks[way]) if way in self.marks else Place(self.file)
+        return (
+            _place(self.files.get(way, self.file), self.marks[way])
+            if way in self.marks
+            else Place(self.file)
+        )
 
 
 def _positions_in(path: Path | None) -> tuple[Marks, Marks]:
-    """Positions of all values and keys of a file that was read before; none when it can no longer be read."""
+    """Positions of all values and keys of a file that was read before; none when it can no longer
+    be read."""
     marks: Marks = {}
     key_marks: Marks = {}
 
@@ -116,13 +137,20 @@ def shown_path(root: Path, path: Path) -> str:
 
 
 def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
-    """All record files below ``folder``, sorted, never through a link; odd entries become complaints."""
+    """All record files below ``folder``, sorted, never through a link; odd entries become
+    complaints."""
     found, complaints = [], []
     for directory, folders, names in os.walk(folder, followlinks=False):
         for name in sorted(folders):
             if (Path(directory) / name).is_symlink():
-                complaints.append(_file_fault(root, Path(directory) / name, "is a link", "put the folder itself here"))
-        folders[:] = sorted(n for n in folders if not n.startswith(".") and not (Path(directory) / n).is_symlink())
+                complaints.append(
+                    _file_fault(
+                        root, Path(directory) / name, "is a link", "put the folder itself here"
+                    )
+                )
+        folders[:] = sorted(
+            n for n in folders if not n.startswith(".") and not (Path(directory) / n).is_symlink()
+        )
         for name in sorted(names):
             path = Path(directory) / name
             if name.startswith("."):
@@ -130,7 +158,9 @@ def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
             if path.is_symlink():
                 complaints.append(_file_fault(root, path, "is a link", "put the file itself here"))
             elif path.suffix in (".yml", ".YAML", ".YML"):
-                complaints.append(_file_fault(root, path, "has the wrong ending", f"rename it to end in {SUFFIX}"))
+                complaints.append(
+                    _file_fault(root, path, "has the wrong ending", f"rename it to end in {SUFFIX}")
+                )
             elif path.suffix == SUFFIX:
                 found.append(path)
     return found, complaints
@@ -141,7 +171,10 @@ def _file_fault(root: Path, path: Path, fault: str, cure: str) -> Complaint:
 
 
 def read_file(root: Path, path: Path) -> RawFile:
-    """One file as data with marks. Raises Refused with every fault of form that was found in it."""
+    """One file as data with marks.
+
+    Raises Refused with every fault of form that was found in it.
+    """
     name = shown_path(root, path)
     text = _decode(root, path, name)
     try:
@@ -151,13 +184,17 @@ def read_file(root: Path, path: Path) -> RawFile:
         place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
         raise Refused([_explain_yaml(place, error)]) from None
     except (yaml.YAMLError, RecursionError, ValueError) as error:
-        raise Refused([Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]) from None
+        raise Refused(
+            [Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]
+        ) from None
     if node is None:
         raise Refused([Complaint(Place(name), "is empty", "write a record or delete the file")])
     complaints: list[Complaint] = []
     raw = RawFile(name, _plain(node, name, complaints, set(), 0), path)
     if not isinstance(raw.data, dict) and not complaints:
-        complaints.append(Complaint(raw.place(), "is not a list of `key: value` lines", "start with `name: ...`"))
+        complaints.append(
+            Complaint(raw.place(), "is not a list of `key: value` lines", "start with `name: ...`")
+        )
     if complaints:
         raise Refused(complaints)
     return raw
@@ -166,7 +203,13 @@ def read_file(root: Path, path: Path) -> RawFile:
 def _decode(root: Path, path: Path, name: str) -> str:
     try:
         if path.resolve() != path.absolute() and not path.resolve().is_relative_to(root.resolve()):
-            raise Refused([Complaint(Place(name), "leads out of the knowledge folder", "put the file itself here")])
+            raise Refused(
+                [
+                    Complaint(
+                        Place(name), "leads out of the knowledge folder", "put the file itself here"
+                    )
+                ]
+            )
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):  # a pipe would keep the reader waiting for ever
             raise Refused([Complaint(Place(name), "is not a plain file", "put a plain file here")])
@@ -183,11 +226,15 @@ def _decode(root: Path, path: Path, name: str) -> str:
         line = octets[: error.start].count(b"\n") + 1
         column = error.start - octets.rfind(b"\n", 0, error.start)
         fault = f"byte {octets[error.start]:#04x} is not UTF-8"
-        raise Refused([Complaint(Place(name, line, column), fault, "save the file as UTF-8")]) from None
+        raise Refused(
+            [Complaint(Place(name, line, column), fault, "save the file as UTF-8")]
+        ) from None
     complaints = []
     for number, line in enumerate(text.split("\n"), 1):
         if "\t" in line:
-            complaints.append(Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces"))
+            complaints.append(
+                Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces")
+            )
         bad = _CONTROL.search(line)
         if bad:
             fault = f"holds the invisible character U+{ord(bad.group()):04X}"
@@ -195,7 +242,9 @@ def _decode(root: Path, path: Path, name: str) -> str:
     if complaints:
         raise Refused(complaints[:20])
     if max(text.count("["), text.count("{")) > 5000 or _deepest_flow(text) > DEEPEST:
-        raise Refused([Complaint(Place(name), f"is nested deeper than {DEEPEST} levels", "flatten it")])
+        raise Refused(
+            [Complaint(Place(name), f"is nested deeper than {DEEPEST} levels", "flatten it")]
+        )
     return text
 
 
@@ -211,11 +260,15 @@ def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: 
     """The node as dict, list or text; complains of what records do not use."""
     mark = node.start_mark
     if id(node) in seen:
-        complaints.append(Complaint(_place(file, mark), "uses an alias (`*name`)", "write the value out"))
+        complaints.append(
+            Complaint(_place(file, mark), "uses an alias (`*name`)", "write the value out")
+        )
         return ""
     seen.add(id(node))
     if depth > DEEPEST:
-        complaints.append(Complaint(_place(file, mark), f"is nested deeper than {DEEPEST} levels", "flatten it"))
+        complaints.append(
+            Complaint(_place(file, mark), f"is nested deeper than {DEEPEST} levels", "flatten it")
+        )
         return ""
     if node.tag not in _PLAIN_TAGS:
         tag = node.tag.removeprefix("tag:yaml.org,2002:")
@@ -227,19 +280,31 @@ def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: 
     out: dict = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
-            complaints.append(Complaint(_place(file, key_node.start_mark), "a key must be one word",
-                                        "quote braces and brackets in text"))
+            complaints.append(
+                Complaint(
+                    _place(file, key_node.start_mark),
+                    "a key must be one word",
+                    "quote braces and brackets in text",
+                )
+            )
             continue
         key = key_node.value
         if key in out:
-            complaints.append(Complaint(_place(file, key_node.start_mark), f"{key} stands here twice", "keep one of them"))
+            complaints.append(
+                Complaint(
+                    _place(file, key_node.start_mark),
+                    f"{key} stands here twice",
+                    "keep one of them",
+                )
+            )
             continue
         out[key] = _plain(value_node, file, complaints, seen, depth + 1)
     return out
 
 
 def _explain_yaml(place: Place, error: yaml.MarkedYAMLError) -> Complaint:
-    """The parser's words turned into fault and cure for somebody who edits records once a month."""
+    """The parser's words turned into fault and cure for somebody who edits records once a
+    month."""
     problem = error.problem or "cannot be read"
     if "expected a single document" in (error.context or "") or "another document" in problem:
         return Complaint(place, "starts a second document (`---`)", "one record a file")
@@ -248,7 +313,15 @@ def _explain_yaml(place: Place, error: yaml.MarkedYAMLError) -> Complaint:
     if "undefined alias" in problem:
         return Complaint(place, "uses an alias (`*name`)", "put quotes around the text")
     if "cannot start any token" in problem:
-        return Complaint(place, "starts with a sign that YAML keeps for itself", "put quotes around the text")
-    if "expected <block end>" in problem or "expected key" in problem or "could not find expected ':'" in problem:
-        return Complaint(place, "does not line up with the lines above", "check indentation, colons and brackets")
+        return Complaint(
+            place, "starts with a sign that YAML keeps for itself", "put quotes around the text"
+        )
+    if (
+        "expected <block end>" in problem
+        or "expected key" in problem
+        or "could not find expected ':'" in problem
+    ):
+        return Complaint(
+            place, "does not line up with the lines above", "check indentation, colons and brackets"
+        )
     return Complaint(place, f"cannot be read: {problem}", "check indentation, colons and quotes")

@@ -1,4 +1,5 @@
-"""A memory of what was made last, for things that are asked for again soon; full, it starts anew."""
+"""A memory of what was made last, for things that are asked for again soon; full, it starts
+anew."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
-"""Receives the site's knowledge, values and verdicts; hands on assets/compare-data.js, what the page puts side by side.
+"""Receives the site's knowledge, values and verdicts; hands on assets/compare-data.js, what the
+page puts side by side.
 
-Texts and figures that many materials share stand once and are named by their number; the script (assets/compare.js) puts
-them together and judges nothing itself.
+Texts and figures that many materials share stand once and are named by their number; the script
+(assets/compare.js) puts them together and judges nothing itself.
 """
 
 from __future__ import annotations
@@ -9,18 +10,33 @@ from __future__ import annotations
 import json
 from collections.abc import Hashable
 
-from generator.verdicts import wording
-from generator.numbers.quantities import NBSP, Quantity, shown
 from generator.numbers.formulas import compile_expression, for_browser
-from generator.verdicts.conditions import magnetism_of
+from generator.numbers.quantities import NBSP, Quantity, shown
 from generator.site.pages import Site
-from generator.verdicts.fit import Answer, Fit, Met, deciding
 from generator.site.view import sentence
+from generator.verdicts import wording
+from generator.verdicts.conditions import magnetism_of
+from generator.verdicts.fit import Answer, Fit, Met, deciding
 
 # What is shown of every material, in this order; hardness has one row a scale.
-SHOWN = ("density", "hardness", "proof-strength", "tensile-strength", "elongation", "fatigue-strength", "elastic-modulus",
-         "expansion", "thermal-conductivity", "melting-range", "service-temperature", "anodic-index")
-FORMULAS = {"ratio": "density-ratio", "specific": "specific-strength"}  # a ratio of densities is a ratio like any other
+SHOWN = (
+    "density",
+    "hardness",
+    "proof-strength",
+    "tensile-strength",
+    "elongation",
+    "fatigue-strength",
+    "elastic-modulus",
+    "expansion",
+    "thermal-conductivity",
+    "melting-range",
+    "service-temperature",
+    "anodic-index",
+)
+FORMULAS = {
+    "ratio": "density-ratio",
+    "specific": "specific-strength",
+}  # a ratio of densities is a ratio like any other
 
 
 class Numbered:
@@ -42,7 +58,11 @@ def data(site: Site) -> dict:
     """Everything the script needs."""
     knowledge, view = site.knowledge, site.view
     units = {p: knowledge.words("properties")[p].units for p in SHOWN}
-    rows = [(p, unit) for p in SHOWN for unit in (units[p] if p == "hardness" else [next(iter(units[p]))])]
+    rows = [
+        (p, unit)
+        for p in SHOWN
+        for unit in (units[p] if p == "hardness" else [next(iter(units[p]))])
+    ]
     sources, texts = Numbered(), Numbered()
     keys = list(site.rank)
     places = {h: i for i, h in enumerate(knowledge.hazards)}
@@ -77,11 +97,17 @@ def _program(site: Site, formula: str) -> dict | None:
     record = site.knowledge.formulas.get(formula)
     if record is None:
         return None
-    return {"symbols": list(record.symbols), "steps": for_browser(compile_expression(record.expression, record.symbols))}
+    return {
+        "symbols": list(record.symbols),
+        "steps": for_browser(compile_expression(record.expression, record.symbols)),
+    }
 
 
-def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Numbered, places: dict[str, int]) -> dict:
-    """One material: identity, and for each state its figures by row and the rule of each hazard that decided."""
+def _material(
+    site: Site, key: str, rows: list[tuple[str, str]], sources: Numbered, places: dict[str, int]
+) -> dict:
+    """One material: identity, and for each state its figures by row and the rule of each hazard
+    that decided."""
     record, view = site.knowledge.materials[key], site.view
     states = []
     for state in record.states or (None,):
@@ -90,26 +116,44 @@ def _material(site: Site, key: str, rows: list[tuple[str, str]], sources: Number
             quantity = site.values.of(key, prop, state, unit)
             if quantity:
                 found[i] = _quantity(quantity, sources)
-        rules = _sparse({places[h]: site.verdicts.judge.exposure(h, key, state).number for h in site.fields.hazards_of(key)},
-                        len(places))
+        rules = _sparse(
+            {
+                places[h]: site.verdicts.judge.exposure(h, key, state).number
+                for h in site.fields.hazards_of(key)
+            },
+            len(places),
+        )
         name = view.state_name(key, state) if state else ""
-        states.append([state or "", name, view.word("magnetism", magnetism_of(record, state)), found, rules])
+        states.append(
+            [state or "", name, view.word("magnetism", magnetism_of(record, state)), found, rules]
+        )
     shared = {i: q for i, q in states[0][3].items() if all(s[3].get(i) == q for s in states[1:])}
     for s in states:
         s[3] = {i: q for i, q in s[3].items() if i not in shared}
     return {
-        "name": sentence(record.name), "family": record.family,
+        "name": sentence(record.name),
+        "family": record.family,
         "colour": view.word("colours", record.colour) if record.colour else "",
-        "codes": [d.code for d in record.designations], "coating": site.knowledge.folders[key] == "coatings",
-        "cautions": [c for c, _ in site.cautions(record, key)], "figures": shared, "states": states,
+        "codes": [d.code for d in record.designations],
+        "coating": site.knowledge.folders[key] == "coatings",
+        "cautions": [c for c, _ in site.cautions(record, key)],
+        "figures": shared,
+        "states": states,
     }
 
 
 def _quantity(quantity: Quantity, sources: Numbered) -> list:
-    """[as shown, low, high, digits, numbers of sources, scale it was converted from]; an open end is null."""
+    """[as shown, low, high, digits, numbers of sources, scale it was converted from]; an open end
+    is null."""
     ends = [None if e is None else float(e) for e in (quantity.low, quantity.high)]
     converted = [quantity.converted_from] if quantity.converted_from else []
-    return [shown(quantity).replace(NBSP, " "), *ends, quantity.digits, [sources.of(s) for s in quantity.sources], *converted]
+    return [
+        shown(quantity).replace(NBSP, " "),
+        *ends,
+        quantity.digits,
+        [sources.of(s) for s in quantity.sources],
+        *converted,
+    ]
 
 
 def _hazard(site: Site, key: str) -> list:
@@ -118,27 +162,46 @@ def _hazard(site: Site, key: str) -> list:
     rules = [[verdicts.index("unknown"), ""]]
     for rule in site.knowledge.hazards[key].rules:
         verdict = "unknown" if rule.source == "memory" else rule.verdict
-        rules.append([verdicts.index(verdict), site.view.word("mechanisms", rule.mechanism) if rule.mechanism else ""])
+        rules.append(
+            [
+                verdicts.index(verdict),
+                site.view.word("mechanisms", rule.mechanism) if rule.mechanism else "",
+            ]
+        )
     return [key, sentence(site.view.name("hazard", key)), rules]
 
 
 def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
-    """For each part its name, the reasons that occur as [verdict, first half, second half], and the reason of each base in each
-    state."""
-    places = {base: i for i, base in enumerate((k, s) for k in bases for s in site.knowledge.materials[k].states or (None,))}
+    """For each part its name, the reasons that occur as [verdict, first half, second half], and
+    the reason of each base in each state."""
+    places = {
+        base: i
+        for i, base in enumerate(
+            (k, s) for k in bases for s in site.knowledge.materials[k].states or (None,)
+        )
+    }
     verdicts = {v: i for i, v in enumerate(site.knowledge.words("fit_verdicts"))}
     words = _Reasons(site, texts)
     result = {}
     for part in site.knowledge.parts:
         reasons, fits = Numbered(), site.verdicts.fits(part)
-        by_place = sorted(((places[f.material, f.state], f) for f in fits), key=lambda pair: pair[0])
+        by_place = sorted(
+            ((places[f.material, f.state], f) for f in fits), key=lambda pair: pair[0]
+        )
         given = {place: reasons.of((verdicts[f.verdict], *words.of(f))) for place, f in by_place}
-        result[part] = [sentence(site.view.name("part", part)), reasons.things, _sparse(given, len(places))]
+        result[part] = [
+            sentence(site.view.name("part", part)),
+            reasons.things,
+            _sparse(given, len(places)),
+        ]
     return result
 
 
 def _sparse(by_place: dict[int, int], length: int) -> list[int] | dict[int, int]:
-    """A list when every place has its number; else only the places that have one. The script reads both alike."""
+    """A list when every place has its number; else only the places that have one.
+
+    The script reads both alike.
+    """
     return [by_place[i] for i in range(length)] if len(by_place) == length else by_place
 
 
@@ -170,10 +233,15 @@ class _Reasons:
         if reason is None:
             return self._nothing, self._nothing
         if isinstance(reason, Met):
-            return self._texts.of(wording.hazard_reason(self._knowledge, reason.meeting, reason.exposure)), self._nothing
+            return self._texts.of(
+                wording.hazard_reason(self._knowledge, reason.meeting, reason.exposure)
+            ), self._nothing
         asked = (id(reason.demand), reason.outcome)
         found = (reason.outcome, id(reason.quantity), reason.found, bool(reason.demand.working))
         if asked not in self._halves or found not in self._halves:
             first, second = wording.answer_reason(self._knowledge, reason)
-            self._halves[asked], self._halves[found] = self._texts.of(_breaking(first)), self._texts.of(_breaking(second))
+            self._halves[asked], self._halves[found] = (
+                self._texts.of(_breaking(first)),
+                self._texts.of(_breaking(second)),
+            )
         return self._halves[asked], self._halves[found]

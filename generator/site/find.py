@@ -1,8 +1,10 @@
-"""Receives the knowledge; hands on the index of the find box, ready made, so that the browser has nothing to build.
+"""Receives the knowledge; hands on the index of the find box, ready made, so that the browser has
+nothing to build.
 
-An entry is address, title, kind, summary, rank, spellings, signs. Spellings are what people type for a thing: designations
-without dots and hyphens come by themselves; here come the forms that need knowledge, such as 4404 for 1.4404, 18k for 18 ct,
-Ti64 for Ti-6Al-4V. Signs are what the eye finds when something went wrong. `squash` and `words` have twins in assets/find.js.
+An entry is address, title, kind, summary, rank, spellings, signs. Spellings are what people type
+for a thing: designations without dots and hyphens come by themselves; here come the forms that
+need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V. Signs are what the eye
+finds when something went wrong. `squash` and `words` have twins in assets/find.js.
 """
 
 from __future__ import annotations
@@ -15,78 +17,193 @@ from functools import cache
 
 from generator.records.knowledge import KINDS, Knowledge
 from generator.site.pages import KIND_TITLES, mark_title
-from generator.tables.tables import Table
 from generator.site.view import View, sentence
+from generator.tables.tables import Table
 
-RANKS = {"mark": 9, "material": 8, "part": 8, "hazard": 7, "process": 6, "table": 5, "formula": 5, "saying": 3, "lesson": 3,
-         "family": 9, "zone": 4, "page": 2}
+RANKS = {
+    "mark": 9,
+    "material": 8,
+    "part": 8,
+    "hazard": 7,
+    "process": 6,
+    "table": 5,
+    "formula": 5,
+    "saying": 3,
+    "lesson": 3,
+    "family": 9,
+    "zone": 4,
+    "page": 2,
+}
 
 
-def entries(knowledge: Knowledge, view: View, tables: dict[str, Table], families: list[str]) -> list[list]:
+def entries(
+    knowledge: Knowledge, view: View, tables: dict[str, Table], families: list[str]
+) -> list[list]:
     """All entries, records first, in a fixed order."""
     found = []
 
-    def add(address: str, title: str, kind: str, summary: str, spellings=(), rank: int = 0, signs=()) -> None:
-        found.append([address, title, kind, summary, rank, list(dict.fromkeys(spellings)), list(dict.fromkeys(signs))])
+    def add(
+        address: str, title: str, kind: str, summary: str, spellings=(), rank: int = 0, signs=()
+    ) -> None:
+        found.append(
+            [
+                address,
+                title,
+                kind,
+                summary,
+                rank,
+                list(dict.fromkeys(spellings)),
+                list(dict.fromkeys(signs)),
+            ]
+        )
 
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
             spellings = list(record.also_called)
             if kind == "material":
-                spellings += [s for d in record.designations for s in spellings_of(d.system, d.code)]
-            add(view.address(kind, key), record.name, KIND_TITLES[kind].lower(), record.summary, spellings, RANKS[kind],
-                signs_of(kind, record))
+                spellings += [
+                    s for d in record.designations for s in spellings_of(d.system, d.code)
+                ]
+            add(
+                view.address(kind, key),
+                record.name,
+                KIND_TITLES[kind].lower(),
+                record.summary,
+                spellings,
+                RANKS[kind],
+                signs_of(kind, record),
+            )
     for key, mark in knowledge.words("marks").items():
-        spellings = [f"{mark.fineness:f}", f"{knowledge.words('elements')[mark.metal].name} {mark.fineness:f}"]
+        spellings = [
+            f"{mark.fineness:f}",
+            f"{knowledge.words('elements')[mark.metal].name} {mark.fineness:f}",
+        ]
         if mark.carat is not None:
             spellings += spellings_of_carat(f"{mark.carat:f}")
         # Several metals share a number; gold, which is stamped most, comes first.
-        add(f"marks/{key}.html", mark_title(knowledge, key), "marks", "What the mark means and which alloys carry it.", spellings,
-            RANKS["mark"] + (mark.metal == "Au"))
+        add(
+            f"marks/{key}.html",
+            mark_title(knowledge, key),
+            "marks",
+            "What the mark means and which alloys carry it.",
+            spellings,
+            RANKS["mark"] + (mark.metal == "Au"),
+        )
     for key in families:
         entry = knowledge.words("families")[key]
-        add(f"families/{key}.html", entry.plural, "family", entry.meaning or "", [entry.name, *entry.also_called],
-            RANKS["family"])
+        add(
+            f"families/{key}.html",
+            entry.plural,
+            "family",
+            entry.meaning or "",
+            [entry.name, *entry.also_called],
+            RANKS["family"],
+        )
     for key, entry in knowledge.words("zones").items():
-        add(f"zones/{key}.html", sentence(entry.name), "zone", entry.meaning or "", [], RANKS["zone"])
+        add(
+            f"zones/{key}.html",
+            sentence(entry.name),
+            "zone",
+            entry.meaning or "",
+            [],
+            RANKS["zone"],
+        )
     for table in tables.values():
-        add(f"tables/{table.id}.html", table.title, "table", table.summary, TABLES.get(table.id, ()), RANKS["table"])
+        add(
+            f"tables/{table.id}.html",
+            table.title,
+            "table",
+            table.summary,
+            TABLES.get(table.id, ()),
+            RANKS["table"],
+        )
     for address, title, summary, spellings in PAGES:
         add(address, title, "page", summary, spellings, RANKS["page"])
     return found
 
 
 def signs_of(kind: str, record) -> list[str]:
-    """What the eye finds: on what a hazard attacked, on a part that failed, after work that went wrong."""
+    """What the eye finds: on what a hazard attacked, on a part that failed, after work that went
+    wrong."""
     if kind == "hazard":
         return [rule.looks_like for rule in record.rules if rule.looks_like]
-    return [fault.sign for fault in {"part": lambda: record.fails, "process": lambda: record.goes_wrong}.get(kind, tuple)()]
+    return [
+        fault.sign
+        for fault in {"part": lambda: record.fails, "process": lambda: record.goes_wrong}.get(
+            kind, tuple
+        )()
+    ]
 
 
-TABLES = {"density-ratio": ("weight", "heavier", "how much heavier", "lighter", "times the weight", "relative weight",
-                            "heavier in platinum", "heavier in gold"),
-          "case-mass": ("weight of a case", "case weight"), "hardness": ("hardest", "softest"),
-          "coating-thickness": ("plating thickness", "how thick is plating", "microns")}
+TABLES = {
+    "density-ratio": (
+        "weight",
+        "heavier",
+        "how much heavier",
+        "lighter",
+        "times the weight",
+        "relative weight",
+        "heavier in platinum",
+        "heavier in gold",
+    ),
+    "case-mass": ("weight of a case", "case weight"),
+    "hardness": ("hardest", "softest"),
+    "coating-thickness": ("plating thickness", "how thick is plating", "microns"),
+}
 
 PAGES = (
-    ("compare.html", "Side by side", "Two to four materials: figures, ratios, hazards, and which suits a part.",
-     ["compare", "comparison", "versus", "which is better"]),
-    ("identify.html", "What is this metal", "What colour, magnet, weight, file and marks leave over.",
-     ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"]),
-    ("map.html", "The watch as a map", "A drawn section of a watch whose zones and parts are links.",
-     ["drawing", "section", "exploded view", "where is it"]),
-    ("leaflet.html", "What to tell the owner", "A page of care for the owner, put together for one watch.",
-     ["leaflet", "owner", "care sheet", "client", "customer"]),
-    ("formulas/hardness-conversion.html", "Hardness conversion for steels", "HV, HRC, HRB, HBW and tensile strength by table.",
-     ["hrc to hv", "hv to hrc", "rockwell to vickers", "hardness table"]),
-    ("formulas/tempering-temperature.html", "Tempering temperature for a wanted hardness",
-     "Where to set the oven, and the colour.", ["temper colours", "temper color", "pinion hardness", "draw temper"]),
-    ("cautions.html", "Cautions", "What can hurt, and what to do.", ["safety", "danger", "toxic", "poison"]),
+    (
+        "compare.html",
+        "Side by side",
+        "Two to four materials: figures, ratios, hazards, and which suits a part.",
+        ["compare", "comparison", "versus", "which is better"],
+    ),
+    (
+        "identify.html",
+        "What is this metal",
+        "What colour, magnet, weight, file and marks leave over.",
+        ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"],
+    ),
+    (
+        "map.html",
+        "The watch as a map",
+        "A drawn section of a watch whose zones and parts are links.",
+        ["drawing", "section", "exploded view", "where is it"],
+    ),
+    (
+        "leaflet.html",
+        "What to tell the owner",
+        "A page of care for the owner, put together for one watch.",
+        ["leaflet", "owner", "care sheet", "client", "customer"],
+    ),
+    (
+        "formulas/hardness-conversion.html",
+        "Hardness conversion for steels",
+        "HV, HRC, HRB, HBW and tensile strength by table.",
+        ["hrc to hv", "hv to hrc", "rockwell to vickers", "hardness table"],
+    ),
+    (
+        "formulas/tempering-temperature.html",
+        "Tempering temperature for a wanted hardness",
+        "Where to set the oven, and the colour.",
+        ["temper colours", "temper color", "pinion hardness", "draw temper"],
+    ),
+    (
+        "cautions.html",
+        "Cautions",
+        "What can hurt, and what to do.",
+        ["safety", "danger", "toxic", "poison"],
+    ),
     ("glossary.html", "Glossary", "The words of the field.", ["terms", "meaning"]),
     ("sources.html", "Sources", "Where figures come from.", ["references", "literature"]),
     ("coverage.html", "Coverage", "What is sourced, remembered or missing.", []),
     ("names.html", "Every name, A to Z", "All names and designations.", ["index", "a-z"]),
-    ("about.html", "How to read the numbers", "Kinds of figure, ranges, digits.", ["rounding", "help"]),
+    (
+        "about.html",
+        "How to read the numbers",
+        "Kinds of figure, ranges, digits.",
+        ["rounding", "help"],
+    ),
 )
 
 
@@ -105,10 +222,16 @@ def spellings_of(system: str, code: str) -> list[str]:
         number = code.split()[-1]
         found += [f"gr {number}", f"gr{number}"]
     elif system == "en-aluminium":
-        found += [code.removeprefix("EN AW-"), f"AW{code.removeprefix('EN AW-')}", f"AA{code.removeprefix('EN AW-')}"]
+        found += [
+            code.removeprefix("EN AW-"),
+            f"AW{code.removeprefix('EN AW-')}",
+            f"AA{code.removeprefix('EN AW-')}",
+        ]
     elif system == "nominal":
         letters = re.sub(r"[^A-Za-z0-9]", "", code)
-        found.append(re.sub(r"(?<=[a-z])\d?Al|Al|V$", "", letters) if letters == "Ti6Al4V" else letters)
+        found.append(
+            re.sub(r"(?<=[a-z])\d?Al|Al|V$", "", letters) if letters == "Ti6Al4V" else letters
+        )
     elif system == "colour-code":
         found.append(f"gold {code}")
     return found
@@ -116,20 +239,40 @@ def spellings_of(system: str, code: str) -> list[str]:
 
 def spellings_of_carat(carat: str) -> list[str]:
     """18 as 18 ct, 18k, 18 carat ..."""
-    return [f"{carat} {unit}" for unit in ("ct", "k", "kt", "carat", "karat", "ct gold", "k gold", "carat gold", "karat gold")]
+    return [
+        f"{carat} {unit}"
+        for unit in (
+            "ct",
+            "k",
+            "kt",
+            "carat",
+            "karat",
+            "ct gold",
+            "k gold",
+            "carat gold",
+            "karat gold",
+        )
+    ]
 
 
-NOT_ASKED = frozenset((  # noqa: SIM905 (words are easier to read than a list of texts)
-    "a an and are as at be by can do does for from has have how i in is it its may my of on or the this to what when which why "
-    "with"
-).split())
-_ACCENTS, _POINT, _WORD = re.compile(r"[\u0300-\u036f]"), re.compile(r"(?<=[0-9])[.,](?=[0-9])"), re.compile(r"[a-z0-9]+")
+NOT_ASKED = frozenset(
+    (  # noqa: SIM905 (words are easier to read than a list of texts)
+        "a an and are as at be by can do does for from has have how i in is it its may my of on or the this to what when which why "
+        "with"
+    ).split()
+)
+_ACCENTS, _POINT, _WORD = (
+    re.compile(r"[\u0300-\u036f]"),
+    re.compile(r"(?<=[0-9])[.,](?=[0-9])"),
+    re.compile(r"[a-z0-9]+"),
+)
 LONGEST = 110  # letters of a summary below a result
 TITLE, SPELLING, SUMMARY, SIGN = 1, 2, 4, 8  # where a word stands; the browser weighs them
 
 
 def squash(text: str) -> str:
-    """Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type differently."""
+    """Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type
+    differently."""
     return re.sub(r"[^a-z0-9]", "", unicodedata.normalize("NFKD", text.lower()))
 
 
@@ -144,27 +287,41 @@ def words(text: str) -> list[str]:
 @cache
 def _stem(word: str) -> str:
     """Demagnetize, demagnetise and demagnetising are one word."""
-    return word if len(word) < 6 else re.sub(r"(ing|ed|es|e|s)$", "", re.sub(r"iz(?=(e|ed|ing|ation)$)", "is", word))
+    return (
+        word
+        if len(word) < 6
+        else re.sub(r"(ing|ed|es|e|s)$", "", re.sub(r"iz(?=(e|ed|ing|ation)$)", "is", word))
+    )
 
 
 def index(found: list[list]) -> dict:
-    """What the browser searches: the entries to show, all squashed names in order with their entries, and all words in order.
+    """What the browser searches: the entries to show, all squashed names in order with their
+    entries, and all words in order.
 
-    A word's places are entries, each told by its distance from the one before in base 16 followed by one of the letters g to v,
-    which says where in it the word stands.
+    A word's places are entries, each told by its distance from the one before in base 16 followed
+    by one of the letters g to v, which says where in it the word stands.
     """
     names: dict[tuple[str, int], None] = {}
     places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     for i, (_, title, _, summary, _, spellings, signs) in enumerate(found):
         names.update({(squash(name), i): None for name in (title, *spellings)})
-        for where, text in ((TITLE, title), (SPELLING, "\n".join(spellings)), (SUMMARY, summary), (SIGN, "\n".join(signs))):
+        for where, text in (
+            (TITLE, title),
+            (SPELLING, "\n".join(spellings)),
+            (SUMMARY, summary),
+            (SIGN, "\n".join(signs)),
+        ):
             for word in set(words(text)) - NOT_ASKED:
                 places[word][i] |= where
     named, ordered = sorted(n for n in names if n[0]), sorted(places)
-    return {"entries": [[*entry[:3], shortened(entry[3]), entry[4]] for entry in found], "names": " ".join(n for n, _ in named),
-            "of": [i for _, i in named],
-            "words": " ".join(ordered), "places": " ".join(_told(places[w]) for w in ordered),
-            "not_asked": " ".join(sorted(NOT_ASKED))}
+    return {
+        "entries": [[*entry[:3], shortened(entry[3]), entry[4]] for entry in found],
+        "names": " ".join(n for n, _ in named),
+        "of": [i for _, i in named],
+        "words": " ".join(ordered),
+        "places": " ".join(_told(places[w]) for w in ordered),
+        "not_asked": " ".join(sorted(NOT_ASKED)),
+    }
 
 
 def _told(places: dict[int, int]) -> str:
@@ -176,12 +333,16 @@ def _told(places: dict[int, int]) -> str:
 
 
 def shortened(summary: str) -> str:
-    """The first sentence, or as much of it as a result shows; all its words are found all the same."""
+    """The first sentence, or as much of it as a result shows; all its words are found all the
+    same."""
     first = summary.partition(". ")[0]
     return first if len(first) <= LONGEST else first[:LONGEST].rsplit(" ", 1)[0] + " …"
 
 
 def as_script(found: list[list]) -> str:
     """The index as a classic script, which also loads from file://."""
-    return "window.benchFindIndex=" + json.dumps(index(found), ensure_ascii=False,
-                                                 separators=(",", ":")).replace("</", "<\\/") + ";\n"
+    return (
+        "window.benchFindIndex="
+        + json.dumps(index(found), ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+        + ";\n"
+    )

@@ -1,4 +1,5 @@
-"""Receives the knowledge; hands on words for what a workshop added to it: its notes, and what came from its own layer."""
+"""Receives the knowledge; hands on words for what a workshop added to it: its notes, and what came
+from its own layer."""
 
 from __future__ import annotations
 
@@ -11,7 +12,8 @@ MARK = "\u25c6"  # ◆ stands beside every name, row and page that the layer tou
 
 
 class Added(NamedTuple):
-    """What a workshop added to one record: the fields of its own layer in words, its notes, the rows of a table."""
+    """What a workshop added to one record: the fields of its own layer in words, its notes, the
+    rows of a table."""
 
     fields: list[str]
     notes: list[str]
@@ -19,7 +21,8 @@ class Added(NamedTuple):
 
 
 def notice(knowledge: Knowledge) -> str:
-    """The line that every page carries when the site holds a workshop's own layer; empty when it holds none."""
+    """The line that every page carries when the site holds a workshop's own layer; empty when it
+    holds none."""
     touched = [(kind, key) for kind, key in knowledge.layered if kind in KINDS]
     if not knowledge.layered:
         return ""
@@ -52,8 +55,16 @@ def added(knowledge: Knowledge) -> dict[tuple[str, str], Added]:
         for key, record in knowledge.of_kind(kind).items():
             ways = knowledge.layered.get((kind, key), frozenset())
             if ways or record.notes:
-                words = (_words(knowledge, record, way) for way in sorted(ways, key=str) if way[:1] != ("notes",))
-                rows = [way[1] for way in ways if way[:1] == ("figures",) and isinstance(way[-1], int) and len(way) == 2]
+                words = (
+                    _words(knowledge, record, way)
+                    for way in sorted(ways, key=str)
+                    if way[:1] != ("notes",)
+                )
+                rows = [
+                    way[1]
+                    for way in ways
+                    if way[:1] == ("figures",) and isinstance(way[-1], int) and len(way) == 2
+                ]
                 found[kind, key] = Added(list(dict.fromkeys(words)), record.notes, rows)
     return found
 

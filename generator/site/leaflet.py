@@ -1,8 +1,9 @@
 """Receives the knowledge and its verdicts; hands on what the owner's leaflet is put together from.
 
-The sentences come from the ``owner`` lines of material and hazard records, what an owner may tick from
-knowledge/vocabulary/activities.yaml. Which materials may be chosen for which piece
-of the watch follows from the part records and the verdicts; the few limits that stand on every leaflet stand here.
+The sentences come from the ``owner`` lines of material and hazard records, what an owner may tick
+from knowledge/vocabulary/activities.yaml. Which materials may be chosen for which piece of the
+watch follows from the part records and the verdicts; the few limits that stand on every leaflet
+stand here.
 """
 
 from __future__ import annotations
@@ -11,8 +12,8 @@ import json
 from collections.abc import Mapping
 
 from generator.records.knowledge import Knowledge
-from generator.verdicts.fit import CARE, SUITS, Verdicts
 from generator.site.view import View, plain_text, sentence
+from generator.verdicts.fit import CARE, SUITS, Verdicts
 
 # field -> its label and the parts whose materials are offered; plating offers every coating.
 FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
@@ -30,17 +31,29 @@ LIMITS = (
     "No metal suits every skin. If yours reddens or itches under the watch, take it off and tell us.",
     "Old luminous dials stay closed: their paint may be radioactive. Do not open, scrape or clean them; bring it in a bag.",
 )
-ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # best first; the data names a verdict by its place here
+ORDER = (
+    "holds",
+    "holds-with-care",
+    "unknown",
+    "suffers",
+    "fails",
+)  # best first; the data names a verdict by its place here
 
 
 def choices(knowledge: Knowledge, verdicts: Verdicts, field: str) -> tuple[list[str], list[str]]:
-    """The materials offered for a field: what the trade uses, and what else would suit, each by name."""
+    """The materials offered for a field: what the trade uses, and what else would suit, each by
+    name."""
     parts = [p for p in FIELDS[field][1] if p in knowledge.parts]
     if field == "plating":
         usual = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
     else:
         usual = {c.material for p in parts for c in knowledge.parts[p].usual}
-    suits = {fits[0].material for p in parts for fits in verdicts.of_part(p) if fits[0].verdict in (SUITS, CARE)} - usual
+    suits = {
+        fits[0].material
+        for p in parts
+        for fits in verdicts.of_part(p)
+        if fits[0].verdict in (SUITS, CARE)
+    } - usual
 
     def by_name(keys):
         return sorted(keys, key=lambda m: knowledge.materials[m].name.casefold())
@@ -56,24 +69,39 @@ def hazards(knowledge: Knowledge) -> list[str]:
 
 def activities(knowledge: Knowledge) -> list[tuple[str, list[str]]]:
     """What an owner may do, in the order of the vocabulary, each with its hazards."""
-    return [(activity.name, activity.hazards) for activity in knowledge.words("activities").values()]
+    return [
+        (activity.name, activity.hazards) for activity in knowledge.words("activities").values()
+    ]
 
 
 def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
-    """What the page's script needs: for each material its name, its sentences and one digit a hazard (place in ORDER)."""
+    """What the page's script needs: for each material its name, its sentences and one digit a
+    hazard (place in ORDER)."""
     listed = hazards(knowledge)
-    offered = dict.fromkeys(m for field in FIELDS for keys in choices(knowledge, verdicts, field) for m in keys)
+    offered = dict.fromkeys(
+        m for field in FIELDS for keys in choices(knowledge, verdicts, field) for m in keys
+    )
 
     def worst(material: str, hazard: str) -> int:
         states = knowledge.materials[material].states or (None,)
-        return max(ORDER.index(verdicts.judge.exposure(hazard, material, s).verdict) for s in states)
+        return max(
+            ORDER.index(verdicts.judge.exposure(hazard, material, s).verdict) for s in states
+        )
 
     return {
         "verdicts": [sentence(view.word("exposure_verdicts", v)) for v in ORDER],
         "hazards": [[plain_text(line) for line in knowledge.hazards[h].owner] for h in listed],
-        "activities": [[label, [listed.index(h) for h in hs]] for label, hs in activities(knowledge)],
-        "materials": {m: [sentence(knowledge.materials[m].name), [plain_text(line) for line in knowledge.materials[m].owner],
-                          "".join(str(worst(m, h)) for h in listed)] for m in offered},
+        "activities": [
+            [label, [listed.index(h) for h in hs]] for label, hs in activities(knowledge)
+        ],
+        "materials": {
+            m: [
+                sentence(knowledge.materials[m].name),
+                [plain_text(line) for line in knowledge.materials[m].owner],
+                "".join(str(worst(m, h)) for h in listed),
+            ]
+            for m in offered
+        },
     }
 
 

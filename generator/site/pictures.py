@@ -1,4 +1,5 @@
-"""Receives numbers; hands on small inline drawings (SVG with currentColor, no colour and no size of their own)."""
+"""Receives numbers; hands on small inline drawings (SVG with currentColor, no colour and no size
+of their own)."""
 
 from __future__ import annotations
 
@@ -28,15 +29,24 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
         return HEIGHT - BOTTOM - (value - y0) / (y1 - y0) * (HEIGHT - BOTTOM - TOP)
 
     line = " ".join(f"{x_of(x):.0f},{y_of(y):.0f}" for x, y in zip(xs, ys, strict=True))
-    dots = "".join(f'<circle cx="{x_of(x):.0f}" cy="{y_of(y):.0f}" r="4"/>' for x, y in zip(xs, ys, strict=True))
+    dots = "".join(
+        f'<circle cx="{x_of(x):.0f}" cy="{y_of(y):.0f}" r="4"/>'
+        for x, y in zip(xs, ys, strict=True)
+    )
     named = apart([x_of(x) for x in xs])
     across = "".join(
         f'<text x="{x_of(x):.0f}" y="{HEIGHT - BOTTOM + 22}" text-anchor="middle">{escape(number_text(p.temperature))}</text>'
-                     for i, (x, p) in enumerate(zip(xs, curve.points, strict=True)) if i in named)
-    high, low = max(curve.points, key=lambda p: p.hardness), min(curve.points, key=lambda p: p.hardness)
+        for i, (x, p) in enumerate(zip(xs, curve.points, strict=True))
+        if i in named
+    )
+    high, low = (
+        max(curve.points, key=lambda p: p.hardness),
+        min(curve.points, key=lambda p: p.hardness),
+    )
     up = "".join(
         f'<text x="{LEFT - 8}" y="{y_of(float(p.hardness)) + 5:.0f}" text-anchor="end">{escape(number_text(p.hardness))}</text>'
-                 for p in (high, low))
+        for p in (high, low)
+    )
     return Markup(
         f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="Hardness in {escape(unit)} over tempering '
         f'temperature in degrees Celsius">'
@@ -49,7 +59,8 @@ def tempering_curve(curve: TemperingCurve, unit: str) -> Markup:
 
 
 def apart(places: list[float], room: float = 56) -> set[int]:
-    """Which of these places along a line may carry a label so that no two touch: the ends first, then from the left."""
+    """Which of these places along a line may carry a label so that no two touch: the ends first,
+    then from the left."""
     kept = [0]
     for i, place in enumerate(places[1:-1], 1):
         if place - places[kept[-1]] >= room and places[-1] - place >= room:
@@ -58,7 +69,8 @@ def apart(places: list[float], room: float = 56) -> set[int]:
 
 
 class Bar(NamedTuple):
-    """A figure on a line from 0 to 100: where the bar begins, how wide it is, and whether it goes on beyond what is drawn."""
+    """A figure on a line from 0 to 100: where the bar begins, how wide it is, and whether it goes
+    on beyond what is drawn."""
 
     start: str
     width: str
@@ -66,8 +78,13 @@ class Bar(NamedTuple):
 
 
 def bar(quantity: Quantity, top: Decimal) -> Bar:
-    """A figure as a bar on the scale from zero to ``top``: a single value is a narrow tick, an open end runs on to the end."""
-    low = Decimal(0) if quantity.low is None else min(Decimal(98), max(Decimal(0), quantity.low / top * 100))
+    """A figure as a bar on the scale from zero to ``top``: a single value is a narrow tick, an
+    open end runs on to the end."""
+    low = (
+        Decimal(0)
+        if quantity.low is None
+        else min(Decimal(98), max(Decimal(0), quantity.low / top * 100))
+    )
     high = Decimal(100) if quantity.high is None else min(Decimal(100), quantity.high / top * 100)
     width = max(high - low, Decimal(2))
     goes_on = quantity.low is None or quantity.high is None or quantity.high > top
@@ -76,4 +93,6 @@ def bar(quantity: Quantity, top: Decimal) -> Bar:
 
 def scale_of(quantities: list[Quantity]) -> Decimal:
     """The top of the scale for bars of these figures: the greatest end that is closed."""
-    return max((end for q in quantities for end in (q.low, q.high) if end is not None), default=Decimal(1)) or Decimal(1)
+    return max(
+        (end for q in quantities for end in (q.low, q.high) if end is not None), default=Decimal(1)
+    ) or Decimal(1)

@@ -1,4 +1,5 @@
-"""Receives the knowledge; hands on what templates may call: addresses, names, words, numbers and units as text.
+"""Receives the knowledge; hands on what templates may call: addresses, names, words, numbers and
+units as text.
 
 Templates hold no logic beyond loops and conditions; anything that decides or formats stands here.
 """
@@ -16,26 +17,30 @@ import jinja2
 from markupsafe import Markup, escape
 
 from generator.numbers import quantities
-from generator.records import models
-from generator.site import layer_words
-from generator.upkeep import editions
-from generator.numbers.quantities import NBSP, Quantity
 from generator.numbers.formulas import as_mathml, compile_expression, symbol_html
-from generator.site.snippets import Fragments
+from generator.numbers.quantities import NBSP, Quantity
+from generator.records import models
 from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge
+from generator.site import layer_words
+from generator.site.snippets import Fragments
+from generator.upkeep import editions
 
 FOLDERS = {kind: f"{plural}/" for kind, plural in COLLECTIONS.items()}
 _UNIT_AFTER_NUMBER = re.compile(r"(?<=\d) ?(degC|degrees C)\b")
 _SPACED = re.compile(
     r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm3|cm|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar|ct|mT|T|A/m|kHz|ppm"
-    r"|years?|minutes?|hours?|days?)\b)")
+    r"|years?|minutes?|hours?|days?)\b)"
+)
 _MINUS = re.compile(r"(?<![\w.,)])-(?=\d)")
-_STANDARD = re.compile(r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z /-]*[\w./-]*\d[\w./-]*)")
+_STANDARD = re.compile(
+    r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z /-]*[\w./-]*\d[\w./-]*)"
+)
 
 
 @lru_cache(maxsize=20_000)
 def plain_text(typed: str) -> str:
-    """Text from a record with the signs that readers expect: °C, µm, true minus, and no break between number and unit."""
+    """Text from a record with the signs that readers expect: °C, µm, true minus, and no break
+    between number and unit."""
     text = _UNIT_AFTER_NUMBER.sub(f"{NBSP}°C", typed).replace("degC", "°C")
     text = re.sub(r"(?<=\d) degF\b", f"{NBSP}°F", text).replace("degF", "°F")
     text = re.sub(r"(?<=\d) um\b", f"{NBSP}µm", text)
@@ -50,75 +55,139 @@ def terms(typed: str) -> Markup:
     return Markup(escape(plain_text(typed).replace("`", "'")))
 
 
-OWN = Markup(f'<span class="own" role="img" aria-label="of this workshop">{layer_words.MARK}</span>')
+OWN = Markup(
+    f'<span class="own" role="img" aria-label="of this workshop">{layer_words.MARK}</span>'
+)
 
 
 class View:
     """What the templates of one site share."""
 
-    def __init__(self, knowledge: Knowledge, templates: Path, table_titles: Mapping[str, str], cache: Path | None = None):
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        templates: Path,
+        table_titles: Mapping[str, str],
+        cache: Path | None = None,
+    ):
         self.knowledge, self.table_titles = knowledge, table_titles
         self.edition = str(knowledge.newest_review())
-        self.drafts: set[str] = set()  # pages of cards that say something else than in the last edition
-        self._programs = {f: compile_expression(r.expression, r.symbols) for f, r in knowledge.formulas.items()}
+        self.drafts: set[str] = (
+            set()
+        )  # pages of cards that say something else than in the last edition
+        self._programs = {
+            f: compile_expression(r.expression, r.symbols) for f, r in knowledge.formulas.items()
+        }
         self._mathml = {f: Markup(as_mathml(p, {})) for f, p in self._programs.items()}
         self.environment = jinja2.Environment(
-            loader=jinja2.FileSystemLoader(templates), autoescape=True, undefined=jinja2.StrictUndefined,
-            trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True, bytecode_cache=_compiled_templates(cache),
+            loader=jinja2.FileSystemLoader(templates),
+            autoescape=True,
+            undefined=jinja2.StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            keep_trailing_newline=True,
+            bytecode_cache=_compiled_templates(cache),
         )
         self.environment.filters["terms"] = terms
         self.environment.filters["sentence"] = sentence
         self.environment.globals.update(
-            address=self.address, name=self.name, value=self.value, shown=quantities.shown, unit=self.unit,
-            number=quantities.number_text, word=self.word,
-            source_text=self.source_text, state_name=self.state_name, property_name=self.property_name,
-            property_unit=self.property_unit, formula_name=lambda f: knowledge.formulas[f].name, mathml=self.mathml,
-            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"), day=day, edition=editions.last_of(knowledge),
-            drafts=self.drafts, draft=editions.DRAFT, quantity=quantities.of_figure,
-            own=OWN, own_of=self.own_of, summary_of=self.summary_of, when=self.when_words, verdict=self.verdict,
+            address=self.address,
+            name=self.name,
+            value=self.value,
+            shown=quantities.shown,
+            unit=self.unit,
+            number=quantities.number_text,
+            word=self.word,
+            source_text=self.source_text,
+            state_name=self.state_name,
+            property_name=self.property_name,
+            property_unit=self.property_unit,
+            formula_name=lambda f: knowledge.formulas[f].name,
+            mathml=self.mathml,
+            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"),
+            day=day,
+            edition=editions.last_of(knowledge),
+            drafts=self.drafts,
+            draft=editions.DRAFT,
+            quantity=quantities.of_figure,
+            own=OWN,
+            own_of=self.own_of,
+            summary_of=self.summary_of,
+            when=self.when_words,
+            verdict=self.verdict,
         )
         self.source_pages = source_pages(knowledge)
-        self._source_places = {key: page for page, keys in self.source_pages.items() for key in keys}
-        self.added = {self.address(*record): found for record, found in layer_words.added(knowledge).items()}
+        self._source_places = {
+            key: page for page, keys in self.source_pages.items() for key in keys
+        }
+        self.added = {
+            self.address(*record): found for record, found in layer_words.added(knowledge).items()
+        }
         self._templates: dict[str, jinja2.Template] = {}
         self._by_depth: dict[str, dict] = {}
 
     def draw(self, template: str, page_id: str, **context) -> str:
-        """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to it."""
+        """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to
+        it."""
         if template not in self._templates:
             self._templates[template] = self.environment.get_template(f"{template}.j2")
-        return self._templates[template].render(page_id=page_id, added=self.added.get(page_id),
-                                                **self._pieces("../" * page_id.count("/")), **context)
+        return self._templates[template].render(
+            page_id=page_id,
+            added=self.added.get(page_id),
+            **self._pieces("../" * page_id.count("/")),
+            **context,
+        )
 
     def _pieces(self, up: str) -> dict:
         """What templates call most, for one depth of folder, each piece of HTML made once."""
         if up not in self._by_depth:
+
             @cache
             def link(kind: str, key: str) -> Markup:
                 return Markup(
-                    f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>{self.own_of(kind, key)}')
+                    f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>{self.own_of(kind, key)}'
+                )
 
             @cache
             def source(key: str) -> Markup:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
                 return Markup(
                     f'<a class="{css}" '
-                    f'href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}')
+                    f'href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}'
+                )
 
             pieces = Fragments(self, link, source)
-            self._by_depth[up] = {"to": lambda address: up + address, "link": link, "source": source,
-                                  "fit_rows": pieces.fit_rows, "unfit_items": pieces.unfit_items,
-                                  "exposure_rows": pieces.exposure_rows,
-                                  "computed": pieces.computed, "input": pieces.input}
+            self._by_depth[up] = {
+                "to": lambda address: up + address,
+                "link": link,
+                "source": source,
+                "fit_rows": pieces.fit_rows,
+                "unfit_items": pieces.unfit_items,
+                "exposure_rows": pieces.exposure_rows,
+                "computed": pieces.computed,
+                "input": pieces.input,
+            }
         return self._by_depth[up]
 
     def own_of(self, kind: str, key: str, way: tuple | None = None) -> str:
-        """The mark of a workshop's own layer where it touched a record, or gave one value of it; else nothing."""
+        """The mark of a workshop's own layer where it touched a record, or gave one value of it;
+        else nothing."""
         if not self.knowledge.layered:
             return ""
         if kind == "caution":
-            return OWN if any(found[:1] in ((), (key,)) for found in self.knowledge.layered.get(("list", "cautions"), ())) else ""
-        touched = (kind, key) in self.knowledge.layered if way is None else self.knowledge.from_layer(kind, key, way)
+            return (
+                OWN
+                if any(
+                    found[:1] in ((), (key,))
+                    for found in self.knowledge.layered.get(("list", "cautions"), ())
+                )
+                else ""
+            )
+        touched = (
+            (kind, key) in self.knowledge.layered
+            if way is None
+            else self.knowledge.from_layer(kind, key, way)
+        )
         return OWN if touched else ""
 
     def address(self, kind: str, key: str) -> str:
@@ -187,7 +256,11 @@ class View:
         year = f" {source.year}" if source.year and re.fullmatch(r"\d{4}", source.year) else ""
         if standard:
             return standard.group(1)
-        publisher = source.publisher if len(source.publisher) <= 32 else source.publisher[:30].rsplit(" ", 1)[0] + " …"
+        publisher = (
+            source.publisher
+            if len(source.publisher) <= 32
+            else source.publisher[:30].rsplit(" ", 1)[0] + " …"
+        )
         return publisher + year
 
     def source_text(self, key: str) -> str:
@@ -195,7 +268,14 @@ class View:
         if key not in self.knowledge.sources:
             return ""
         source = self.knowledge.sources[key]
-        parts = [source.author, source.title, source.number, source.publisher, source.year, source.where]
+        parts = [
+            source.author,
+            source.title,
+            source.number,
+            source.publisher,
+            source.year,
+            source.where,
+        ]
         return ", ".join(p for p in parts if p)
 
     def mathml(self, formula: str) -> Markup:
@@ -208,7 +288,9 @@ class View:
 
     def verdict(self, vocabulary: str, key: str) -> Markup:
         """A verdict in its plain word, marked for the style sheet."""
-        return Markup(f'<span class="verdict verdict--{key}">{escape(self.word(vocabulary, key))}</span>')
+        return Markup(
+            f'<span class="verdict verdict--{key}">{escape(self.word(vocabulary, key))}</span>'
+        )
 
     def value(self, quantity: Quantity, table: bool = False) -> Markup:
         """A quantity with its unit, for tables and lists."""
@@ -219,7 +301,10 @@ class View:
     def quantity_text(self, quantity: Quantity) -> Markup:
         """A quantity with its unit."""
         unit = self.unit(quantity.unit)
-        return Markup(f'<span class="num">{escape(quantities.shown(quantity))}</span>' + (f"{NBSP}{escape(unit)}" if unit else ""))
+        return Markup(
+            f'<span class="num">{escape(quantities.shown(quantity))}</span>'
+            + (f"{NBSP}{escape(unit)}" if unit else "")
+        )
 
     def when_words(self, when: models.When) -> str:
         """A condition in plain words."""
@@ -231,7 +316,9 @@ class View:
         if when.classes:
             words.append(any_of(self.word("classes", c) for c in when.classes))
         for symbol, bound in when.contains.items():
-            words.append(f"with {bound_words(bound)} % {self.knowledge.words('elements')[symbol].name}")
+            words.append(
+                f"with {bound_words(bound)} % {self.knowledge.words('elements')[symbol].name}"
+            )
         if when.pitting_index:
             words.append(f"with a pitting index of {bound_words(when.pitting_index)}")
         if when.traits:
@@ -249,16 +336,20 @@ SOURCES_A_PAGE = 120
 
 
 def source_pages(knowledge: Knowledge) -> dict[str, list[str]]:
-    """Address of each page of sources -> its sources by title: a page for each kind, several of like length where a kind has
-    many."""
+    """Address of each page of sources -> its sources by title: a page for each kind, several of
+    like length where a kind has many."""
     pages = {}
     for kind in knowledge.words("source_kinds"):
-        keys = sorted((s for s, source in knowledge.sources.items() if source.kind == kind),
-                      key=lambda s: knowledge.sources[s].title.casefold())
+        keys = sorted(
+            (s for s, source in knowledge.sources.items() if source.kind == kind),
+            key=lambda s: knowledge.sources[s].title.casefold(),
+        )
         count = -(-len(keys) // SOURCES_A_PAGE)
         for n in range(count):
             name = kind if not n else f"{kind}-{n + 1}"
-            pages[f"sources/{name}.html"] = keys[n * len(keys) // count:(n + 1) * len(keys) // count]
+            pages[f"sources/{name}.html"] = keys[
+                n * len(keys) // count : (n + 1) * len(keys) // count
+            ]
     return pages
 
 
@@ -276,7 +367,7 @@ def sentence(text: str) -> str:
 
 
 def any_of(words) -> str:
-    """a, b or c."""
+    """A, b or c."""
     *first, last = list(words)
     return f"{', '.join(first)} or {last}" if first else last
 

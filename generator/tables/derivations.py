@@ -1,7 +1,9 @@
-"""Receives a computed table; hands on how its numbers come about, said once for all cells of a column that share it.
+"""Receives a computed table; hands on how its numbers come about, said once for all cells of a
+column that share it.
 
-Most numbers of a column are made from other columns of their own row and from figures that are the same in every row. Said
-once below the table, that spares every such cell a working of its own, which is most of a long page.
+Most numbers of a column are made from other columns of their own row and from figures that are the
+same in every row. Said once below the table, that spares every such cell a working of its own,
+which is most of a long page.
 """
 
 from __future__ import annotations
@@ -17,18 +19,23 @@ SHARED_BY = 4  # cells; fewer are not worth a line below the table
 
 @dataclass(frozen=True)
 class Derivation:
-    """A formula id ("" when plain arithmetic) and its inputs: what each means, and the id of the column of the same row that
-    holds it, or the figure itself."""
+    """A formula id ("" when plain arithmetic) and its inputs: what each means, and the id of the
+    column of the same row that holds it, or the figure itself."""
 
     formula: str
     inputs: tuple[tuple[str, str | Quantity], ...]
 
 
 def derivations(table: Table) -> dict[str, list[Derivation]]:
-    """For each computed column, the derivations that at least ``SHARED_BY`` of its cells share, the commonest first."""
+    """For each computed column, the derivations that at least ``SHARED_BY`` of its cells share,
+    the commonest first."""
     shared = {}
     for column in table.columns:
-        cells = [(row, cell) for row in table.rows if isinstance(cell := row.cells.get(column.id), Computed)]
+        cells = [
+            (row, cell)
+            for row in table.rows
+            if isinstance(cell := row.cells.get(column.id), Computed)
+        ]
         counts = Counter(_of_cell(row, column.id, cell) for row, cell in cells)
         common = [derivation for derivation, count in counts.most_common() if count >= SHARED_BY]
         if common:
@@ -37,12 +44,15 @@ def derivations(table: Table) -> dict[str, list[Derivation]]:
 
 
 def number_of(cell: Computed, row: Row, common: list[Derivation]) -> int | None:
-    """Which derivation of ``derivations`` makes this cell, from 0; None when the cell has a working of its own."""
+    """Which derivation of ``derivations`` makes this cell, from 0; None when the cell has a
+    working of its own."""
     return next((i for i, derivation in enumerate(common) if _fits(derivation, cell, row)), None)
 
 
 def _of_cell(row: Row, column_id: str, cell: Computed) -> Derivation:
-    return Derivation(cell.formula, tuple((label, _holder(row, column_id, q) or q) for label, q in cell.inputs))
+    return Derivation(
+        cell.formula, tuple((label, _holder(row, column_id, q) or q) for label, q in cell.inputs)
+    )
 
 
 def _holder(row: Row, column_id: str, quantity: Quantity) -> str | None:
@@ -50,11 +60,22 @@ def _holder(row: Row, column_id: str, quantity: Quantity) -> str | None:
 
 
 def _fits(derivation: Derivation, cell: Computed, row: Row) -> bool:
-    return derivation.formula == cell.formula and len(derivation.inputs) == len(cell.inputs) and all(
-        label == said and quantity == (_quantity(row, held) if isinstance(held, str) else held)
-        for (label, held), (said, quantity) in zip(derivation.inputs, cell.inputs, strict=True))
+    return (
+        derivation.formula == cell.formula
+        and len(derivation.inputs) == len(cell.inputs)
+        and all(
+            label == said and quantity == (_quantity(row, held) if isinstance(held, str) else held)
+            for (label, held), (said, quantity) in zip(derivation.inputs, cell.inputs, strict=True)
+        )
+    )
 
 
 def _quantity(row: Row, column_id: str) -> Quantity | None:
     content = row.cells.get(column_id)
-    return content.value if isinstance(content, Computed) else content if isinstance(content, Quantity) else None
+    return (
+        content.value
+        if isinstance(content, Computed)
+        else content
+        if isinstance(content, Quantity)
+        else None
+    )

@@ -1,8 +1,9 @@
-"""Receives the knowledge and a digest of each card; hands on editions: what changed since the last one, whether a card is
-current.
+"""Receives the knowledge and a digest of each card; hands on editions: what changed since the last
+one, whether a card is current.
 
-An edition is stamped by hand before the site is given away. knowledge/editions/DATE.yaml holds what changed and the digest of
-every card that did; last.json holds the fields of the last edition, which the next one is compared with. No clock, no git.
+An edition is stamped by hand before the site is given away. knowledge/editions/DATE.yaml holds
+what changed and the digest of every card that did; last.json holds the fields of the last edition,
+which the next one is compared with. No clock, no git.
 """
 
 from __future__ import annotations
@@ -17,8 +18,8 @@ from typing import NamedTuple
 import yaml
 
 from generator.records import models
-from generator.upkeep.review import EditFailed
 from generator.records.knowledge import COLLECTIONS, EDITIONS, KINDS, Knowledge
+from generator.upkeep.review import EditFailed
 
 LAST = "last.json"
 LONGEST = 80  # letters; of a longer text only the digest is kept
@@ -41,11 +42,18 @@ def digest(texts: Iterable[str]) -> str:
 
 
 def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
-    """Page (folder/id) of every record and caution -> its fields as short text, or as a digest where they are longer."""
-    found = {f"{COLLECTIONS[kind]}/{key}": record for kind in KINDS for key, record in knowledge.of_kind(kind).items()}
+    """Page (folder/id) of every record and caution -> its fields as short text, or as a digest
+    where they are longer."""
+    found = {
+        f"{COLLECTIONS[kind]}/{key}": record
+        for kind in KINDS
+        for key, record in knowledge.of_kind(kind).items()
+    }
     found |= {f"cautions/{key}": caution for key, caution in knowledge.cautions.items()}
-    return {page: {field: _short(text) for field, text in _fields(knowledge, _as_typed(record))} for page,
-            record in sorted(found.items())}
+    return {
+        page: {field: _short(text) for field, text in _fields(knowledge, _as_typed(record))}
+        for page, record in sorted(found.items())
+    }
 
 
 def _as_typed(record) -> dict:
@@ -57,9 +65,14 @@ def _fields(knowledge: Knowledge, data: Mapping) -> Iterator[tuple[str, str]]:
     for name, value in data.items():
         if name == "states":
             for state, inner in value.items():
-                yield from ((f"states.{state}.{field}", text) for field, text in _fields(knowledge, inner))
+                yield from (
+                    (f"states.{state}.{field}", text) for field, text in _fields(knowledge, inner)
+                )
         elif name == "figures" and isinstance(value, dict):
-            yield from ((f"figures.{prop}", _text(figures, _unit(knowledge, prop))) for prop, figures in value.items())
+            yield from (
+                (f"figures.{prop}", _text(figures, _unit(knowledge, prop)))
+                for prop, figures in value.items()
+            )
         elif name == "working" and isinstance(value, dict):
             yield from ((f"working.{work}", _text(inner)) for work, inner in value.items())
         elif name != "reviewed":
@@ -80,27 +93,59 @@ def _text(value, unit: str = "") -> str:
     if "range" in value and isinstance(value["range"], list):
         amount = " to ".join(value["range"])
     else:
-        amount = next((words.format(value[kind]) for kind, words in _LIMITS if isinstance(value.get(kind), str)), "")
+        amount = next(
+            (
+                words.format(value[kind])
+                for kind, words in _LIMITS
+                if isinstance(value.get(kind), str)
+            ),
+            "",
+        )
     if not amount:
         return ", ".join(f"{key}: {_text(inner)}" for key, inner in value.items())
-    rest = [f"{key} {_text(inner)}" for key, inner in value.items()
-            if key not in ("range", "typical", "at_least", "at_most", "unit", "source")]
-    return " ".join([amount, value.get("unit", unit), *rest, f"({value['source']})"
-                     if "source" in value else ""]).replace("  ", " ").strip()
+    rest = [
+        f"{key} {_text(inner)}"
+        for key, inner in value.items()
+        if key not in ("range", "typical", "at_least", "at_most", "unit", "source")
+    ]
+    return (
+        " ".join(
+            [
+                amount,
+                value.get("unit", unit),
+                *rest,
+                f"({value['source']})" if "source" in value else "",
+            ]
+        )
+        .replace("  ", " ")
+        .strip()
+    )
 
 
 def _short(text: str) -> str:
     return text if len(text) <= LONGEST and not text.startswith(LONG) else LONG + digest([text])
 
 
-def compare(old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str, str]]) -> list[models.Change]:
+def compare(
+    old: Mapping[str, Mapping[str, str]], new: Mapping[str, Mapping[str, str]]
+) -> list[models.Change]:
     """What changed in the records that both have; texts too long to keep are left out."""
+
     def kept(text: str | None) -> str | None:
         return None if text is None or text.startswith(LONG) or not text else text
 
     return [
-        models.Change(record=page, field=field, was=kept(old[page].get(field)), now=kept(new[page].get(field)),
-                      how="added" if field not in old[page] else "removed" if field not in new[page] else "changed")
+        models.Change(
+            record=page,
+            field=field,
+            was=kept(old[page].get(field)),
+            now=kept(new[page].get(field)),
+            how="added"
+            if field not in old[page]
+            else "removed"
+            if field not in new[page]
+            else "changed",
+        )
         for page in sorted(old.keys() & new.keys())
         for field in dict.fromkeys((*new[page], *old[page]))
         if old[page].get(field) != new[page].get(field)
@@ -114,12 +159,19 @@ def last_of(knowledge: Knowledge) -> str:
 
 def cards_of(knowledge: Knowledge) -> dict[str, tuple[str, str]]:
     """Page of each card -> (the last edition in which the card changed, its digest there)."""
-    return {page: (day, mark) for day in sorted(knowledge.editions) for page, mark in knowledge.editions[day].cards.items()}
+    return {
+        page: (day, mark)
+        for day in sorted(knowledge.editions)
+        for page, mark in knowledge.editions[day].cards.items()
+    }
 
 
-def stamp(root: Path, knowledge: Knowledge, cards: Mapping[str, str], again: bool = False) -> Stamped:
-    """Write the edition of the newest review's day, and the fields for the next comparison. Raises EditFailed, with nothing
-    written.
+def stamp(
+    root: Path, knowledge: Knowledge, cards: Mapping[str, str], again: bool = False
+) -> Stamped:
+    """Write the edition of the newest review's day, and the fields for the next comparison.
+
+    Raises EditFailed, with nothing written.
 
     ``again`` stamps an edition once more that was not given away yet.
     """
@@ -129,14 +181,27 @@ def stamp(root: Path, knowledge: Knowledge, cards: Mapping[str, str], again: boo
     if before and max(before) > day:
         raise EditFailed(
             f"the last edition is of {max(before)} and no record was reviewed since; review what changed: python3 -m generator "
-            f"reviewed ID")
+            f"reviewed ID"
+        )
     if day in knowledge.editions and not again:
-        raise EditFailed(f"the edition of {day} is stamped already; review what changed on a later day, or, if nothing of it was "
-                         "given away or printed yet, say --again")
-    edition = _edition(knowledge, current, cards, day, before, _read_last(folder) if knowledge.editions else {})
+        raise EditFailed(
+            f"the edition of {day} is stamped already; review what changed on a later day, or, if nothing of it was "
+            "given away or printed yet, say --again"
+        )
+    edition = _edition(
+        knowledge, current, cards, day, before, _read_last(folder) if knowledge.editions else {}
+    )
     folder.mkdir(exist_ok=True)
     path = folder / f"{day}.yaml"
-    _write(path, yaml.safe_dump(edition.model_dump(exclude_defaults=True), sort_keys=False, allow_unicode=True, width=130))
+    _write(
+        path,
+        yaml.safe_dump(
+            edition.model_dump(exclude_defaults=True),
+            sort_keys=False,
+            allow_unicode=True,
+            width=130,
+        ),
+    )
     _write(folder / LAST, json.dumps(current, ensure_ascii=False, indent=0) + "\n")
     return Stamped(path, edition)
 
@@ -146,18 +211,25 @@ def _edition(knowledge, current, cards, day, before, last) -> models.Edition:
     changed_cards = {page: mark for page, mark in sorted(cards.items()) if marks.get(page) != mark}
     if not before:
         return models.Edition(records=len(current), cards=changed_cards)
-    earlier = knowledge.editions.get(day, models.Edition(records=0, cards={}))  # stamped once more: what it said stays said
+    earlier = knowledge.editions.get(
+        day, models.Edition(records=0, cards={})
+    )  # stamped once more: what it said stays said
     return models.Edition(
         records=len(current),
         new=sorted(({*earlier.new} | (current.keys() - last.keys())) & current.keys()),
-        gone=sorted(({*earlier.gone} | (last.keys() - current.keys())) - current.keys() - {*earlier.new}),
+        gone=sorted(
+            ({*earlier.gone} | (last.keys() - current.keys())) - current.keys() - {*earlier.new}
+        ),
         changed=_joined(earlier.changed, compare(last, current), current),
         cards=changed_cards,
     )
 
 
-def _joined(first: list[models.Change], second: list[models.Change], current: Mapping) -> list[models.Change]:
-    """Two rounds of changes as one: the text before the first, the text after the second, nothing where both are the same."""
+def _joined(
+    first: list[models.Change], second: list[models.Change], current: Mapping
+) -> list[models.Change]:
+    """Two rounds of changes as one: the text before the first, the text after the second, nothing
+    where both are the same."""
     found = {(c.record, c.field): c for c in first if c.record in current}
     for c in second:
         old = found.pop((c.record, c.field), None)
@@ -165,7 +237,9 @@ def _joined(first: list[models.Change], second: list[models.Change], current: Ma
             found[c.record, c.field] = c
         elif old.was is None or old.was != c.now:
             how = c.how if c.how == old.how else "added" if old.how == "added" else "changed"
-            found[c.record, c.field] = models.Change(record=c.record, field=c.field, how=how, was=old.was, now=c.now)
+            found[c.record, c.field] = models.Change(
+                record=c.record, field=c.field, how=how, was=old.was, now=c.now
+            )
     return [found[key] for key in sorted(found)]
 
 
@@ -173,7 +247,9 @@ def _read_last(folder: Path) -> dict:
     try:
         return json.loads((folder / LAST).read_text(encoding="utf-8"))
     except (OSError, ValueError):
-        raise EditFailed(f"knowledge/{EDITIONS}/{LAST}, the fields of the last edition, cannot be read; restore it") from None
+        raise EditFailed(
+            f"knowledge/{EDITIONS}/{LAST}, the fields of the last edition, cannot be read; restore it"
+        ) from None
 
 
 def _write(path: Path, text: str) -> None:
@@ -188,14 +264,24 @@ def in_words(edition: models.Edition) -> str:
     if not edition.new and not edition.changed and not edition.gone:
         return f"{edition.records} records, {len(edition.cards)} new or changed cards"
     records = len({c.record for c in edition.changed})
-    return (f"{len(edition.changed)} changes in {records} records, {len(edition.new)} new, {len(edition.gone)} gone, "
-            f"{len(edition.cards)} new or changed cards")
+    return (
+        f"{len(edition.changed)} changes in {records} records, {len(edition.new)} new, {len(edition.gone)} gone, "
+        f"{len(edition.cards)} new or changed cards"
+    )
 
 
 def field_words(knowledge: Knowledge, page: str, field: str) -> str:
-    """A field as a reader would say it: `hardness, annealed`. Words that the vocabularies no longer have stay as they are."""
+    """A field as a reader would say it: `hardness, annealed`.
+
+    Words that the vocabularies no longer have stay as they are.
+    """
+
     def word(vocabulary: str, key: str) -> str:
-        return knowledge.words(vocabulary)[key].name if key in knowledge.words(vocabulary) else key.replace("-", " ")
+        return (
+            knowledge.words(vocabulary)[key].name
+            if key in knowledge.words(vocabulary)
+            else key.replace("-", " ")
+        )
 
     match field.split("."):
         case ["figures", prop]:
@@ -204,7 +290,11 @@ def field_words(knowledge: Knowledge, page: str, field: str) -> str:
             return word("workings", work)
         case ["states", state, *rest]:
             record = knowledge.materials.get(page.partition("/")[2])
-            name = record.states[state].name if record and state in record.states else state.replace("-", " ")
+            name = (
+                record.states[state].name
+                if record and state in record.states
+                else state.replace("-", " ")
+            )
             return f"{field_words(knowledge, page, '.'.join(rest))}, {name}"
         case _:
             return field.replace("_", " ")

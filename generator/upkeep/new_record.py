@@ -1,4 +1,5 @@
-"""Receives a kind and an id; hands on a new record with a comment beside every line, ready to fill in."""
+"""Receives a kind and an id; hands on a new record with a comment beside every line, ready to fill
+in."""
 
 from __future__ import annotations
 
@@ -11,8 +12,15 @@ import yaml
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.models import ID_PATTERN
 
-FOLDERS = {"alloy": "alloys", "nonmetal": "nonmetals", "coating": "coatings", "part": "parts", "hazard": "hazards",
-           "process": "processes", "formula": "formulas"}
+FOLDERS = {
+    "alloy": "alloys",
+    "nonmetal": "nonmetals",
+    "coating": "coatings",
+    "part": "parts",
+    "hazard": "hazards",
+    "process": "processes",
+    "formula": "formulas",
+}
 
 _MATERIAL = """\
 # yaml-language-server: $schema=../.schema/material.json
@@ -127,21 +135,31 @@ examples:                         # a published answer; the build fails when it 
 reviewed: {on: 2026-01-31, by: workshop lead}
 """
 
-TEMPLATES = {"alloy": _MATERIAL, "nonmetal": _MATERIAL, "coating": _MATERIAL, "part": _PART, "hazard": _HAZARD,
-             "process": _PROCESS,
-             "formula": _FORMULA}
+TEMPLATES = {
+    "alloy": _MATERIAL,
+    "nonmetal": _MATERIAL,
+    "coating": _MATERIAL,
+    "part": _PART,
+    "hazard": _HAZARD,
+    "process": _PROCESS,
+    "formula": _FORMULA,
+}
 
 
 def _texts(value) -> Iterator[str]:
     if isinstance(value, str):
         yield value
-    for inner in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+    for inner in (
+        value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    ):
         yield from _texts(inner)
 
 
 # The sentences above that somebody must replace; the checker complains of those that were left.
 TO_REPLACE = frozenset(
-    text for template in TEMPLATES.values() for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader))
+    text
+    for template in TEMPLATES.values()
+    for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader))
     if re.match("[A-Z][a-z]+ ", text)
 )
 
@@ -151,15 +169,22 @@ class NewFailed(NotDone):
 
 
 def new_record(root: Path, kind: str, key: str) -> Path:
-    """Write the template of ``kind`` as knowledge/FOLDER/KEY.yaml. Raises NewFailed; never overwrites."""
+    """Write the template of ``kind`` as knowledge/FOLDER/KEY.yaml.
+
+    Raises NewFailed; never overwrites.
+    """
     if kind not in FOLDERS:
-        raise NewFailed(f"there is no kind {kind}; {did_you_mean(kind, FOLDERS, 'kinds: ' + ', '.join(FOLDERS))}")
+        raise NewFailed(
+            f"there is no kind {kind}; {did_you_mean(kind, FOLDERS, 'kinds: ' + ', '.join(FOLDERS))}"
+        )
     if not re.fullmatch(ID_PATTERN, key):
         raise NewFailed(f"{key!r} cannot be an id; use small letters a to z, digits and hyphens")
     folders = {FOLDERS[k] for k, t in TEMPLATES.items() if t is TEMPLATES[kind]}
     for folder in folders:
         if (root / "knowledge" / folder / f"{key}.yaml").exists():
-            raise NewFailed(f"knowledge/{folder}/{key}.yaml is there already; choose another id or edit it")
+            raise NewFailed(
+                f"knowledge/{folder}/{key}.yaml is there already; choose another id or edit it"
+            )
     path = root / "knowledge" / FOLDERS[kind] / f"{key}.yaml"
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text(TEMPLATES[kind], encoding="utf-8", newline="\n")

@@ -1,6 +1,8 @@
-"""Receives the project folder and the name of a record or figure; stamps a review date, or explains where a figure comes from.
+"""Receives the project folder and the name of a record or figure; stamps a review date, or
+explains where a figure comes from.
 
-A stamp changes the letters of the date and nothing else: comments, order, quotes and line ends stay as they were typed.
+A stamp changes the letters of the date and nothing else: comments, order, quotes and line ends
+stay as they were typed.
 """
 
 from __future__ import annotations
@@ -11,11 +13,11 @@ from datetime import date
 from pathlib import Path
 
 from generator.numbers import quantities
+from generator.numbers.values import ROOM_SPAN, Values
 from generator.records import models
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.knowledge import RECORD_FOLDERS, UNPUBLISHED, Knowledge
 from generator.records.reading import SUFFIX, read_file
-from generator.numbers.values import ROOM_SPAN, Values
 from generator.verdicts.wording import with_unit
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -26,37 +28,61 @@ class EditFailed(NotDone):
 
 
 def stamp_review(root: Path, name: str, on: date) -> Path:
-    """Set the day of a record's last review. Returns the file. Raises EditFailed, or Refused when the file cannot be read."""
+    """Set the day of a record's last review.
+
+    Returns the file. Raises EditFailed, or Refused when the file cannot be read.
+    """
     path = _find(root, name)
     raw = read_file(root, path)
     mark = raw.marks.get(("reviewed", "on"))
     if mark is None:
-        raise EditFailed(f"{raw.file} has no line `reviewed: {{on: ..., by: ...}}`; write one first")
+        raise EditFailed(
+            f"{raw.file} has no line `reviewed: {{on: ..., by: ...}}`; write one first"
+        )
     octets = path.read_bytes()
     start = len(octets) - len(octets.removeprefix(b"\xef\xbb\xbf"))
     text = octets[start:].decode("utf-8")
     found = _DAY.search(text, mark.index, mark.index + 12)
     if not found:
-        raise EditFailed(f"{raw.place(('reviewed', 'on'))}: {raw.data['reviewed']['on']!r} is not a date; write it as 2026-01-31")
-    path.write_bytes(octets[:start] + (text[: found.start()] + on.isoformat() + text[found.end() :]).encode("utf-8"))
+        raise EditFailed(
+            f"{raw.place(('reviewed', 'on'))}: {raw.data['reviewed']['on']!r} is not a date; write it as 2026-01-31"
+        )
+    path.write_bytes(
+        octets[:start]
+        + (text[: found.start()] + on.isoformat() + text[found.end() :]).encode("utf-8")
+    )
     return path
 
 
 def _find(root: Path, name: str) -> Path:
     """The file of a record, by its id or by folder/id where several records share the id."""
     folder, _, key = name.removesuffix(SUFFIX).rpartition("/")
-    found = [root / "knowledge" / f / f"{key}{SUFFIX}" for f in RECORD_FOLDERS if folder in ("", f, f"knowledge/{f}")]
+    found = [
+        root / "knowledge" / f / f"{key}{SUFFIX}"
+        for f in RECORD_FOLDERS
+        if folder in ("", f, f"knowledge/{f}")
+    ]
     found = [path for path in found if path.is_file()]
     if not found:
-        known = {p.stem for f in RECORD_FOLDERS for p in (root / "knowledge" / f).glob(f"*{SUFFIX}")}
-        raise EditFailed(f"there is no record {name}; {did_you_mean(key, known, 'its id is its file name without .yaml')}")
+        known = {
+            p.stem for f in RECORD_FOLDERS for p in (root / "knowledge" / f).glob(f"*{SUFFIX}")
+        }
+        raise EditFailed(
+            f"there is no record {name}; {did_you_mean(key, known, 'its id is its file name without .yaml')}"
+        )
     if len(found) > 1:
-        raise EditFailed(f"{name} is the id of several records; say which: {', '.join(f'{p.parent.name}/{key}' for p in found)}")
+        raise EditFailed(
+            f"{name} is the id of several records; say which: {', '.join(f'{p.parent.name}/{key}' for p in found)}"
+        )
     return found[0]
 
 
 def explain(knowledge: Knowledge, name: str) -> str:
-    """Every figure of ``material.property`` with its place and source in full, and what they come to. Raises EditFailed."""
+    """Every figure of ``material.property`` with its place and source in full, and what they come
+    to.
+
+    Raises EditFailed.
+    """
     material, _, prop = name.partition(".")
     if material not in knowledge.materials:
         cure = did_you_mean(material, knowledge.materials, "its id is its file name without .yaml")
@@ -66,7 +92,9 @@ def explain(knowledge: Knowledge, name: str) -> str:
         raise EditFailed(f"there is no property {prop or '(none was named)'}; {cure}")
     record, values = knowledge.materials[material], Values(knowledge)
     lines = [f"{record.name}: {knowledge.words('properties')[prop].name}"]
-    groups = [(None, record.figures.get(prop, []))] + [(s, state.figures.get(prop, [])) for s, state in record.states.items()]
+    groups = [(None, record.figures.get(prop, []))] + [
+        (s, state.figures.get(prop, [])) for s, state in record.states.items()
+    ]
     for state, found in groups:
         if found:
             lines += [
@@ -80,7 +108,12 @@ def explain(knowledge: Knowledge, name: str) -> str:
 
 
 def _explain_group(
-    knowledge: Knowledge, values: Values, material: str, prop: str, state: str | None, found: list[models.Figure]
+    knowledge: Knowledge,
+    values: Values,
+    material: str,
+    prop: str,
+    state: str | None,
+    found: list[models.Figure],
 ) -> Iterator[str]:
     start = ("states", state, "figures", prop) if state else ("figures", prop)
     own = [knowledge.from_layer("material", material, (*start, i)) for i in range(len(found))]
@@ -88,10 +121,18 @@ def _explain_group(
     counted: dict[str, int] = dict.fromkeys(units, 0)
     for i, figure in enumerate(found):
         quantity = quantities.of_figure(figure, figure.unit or values.unit_of(prop))
-        why_not = _left_out(figure, own[i], [(f, o) for f, o in zip(found, own, strict=True) if f.unit == figure.unit], prop)
+        why_not = _left_out(
+            figure,
+            own[i],
+            [(f, o) for f, o in zip(found, own, strict=True) if f.unit == figure.unit],
+            prop,
+        )
         counted[quantity.unit] += not why_not
         words = ", ".join(
-            [*([figure.kind] if figure.kind in ("typical", "range") else []), *(["of this workshop"] if own[i] else [])]
+            [
+                *([figure.kind] if figure.kind in ("typical", "range") else []),
+                *(["of this workshop"] if own[i] else []),
+            ]
         )
         place = knowledge.place("material", material, (*start, i))
         yield f"  {with_unit(knowledge, quantity)}{f' ({words})' if words else ''}  {place}"
@@ -106,7 +147,11 @@ def _explain_group(
     for unit in units:
         quantity = values.of(material, prop, state, unit)
         if quantity:
-            converted = f"converted from {quantity.converted_from} by the table for steels" if quantity.converted_from else ""
+            converted = (
+                f"converted from {quantity.converted_from} by the table for steels"
+                if quantity.converted_from
+                else ""
+            )
             many = counted.get(unit, 0)
             several = (
                 ""
@@ -121,8 +166,11 @@ def _explain_group(
             yield f"  what counts: {with_unit(knowledge, quantity)} ({several}{converted}{memory})"
 
 
-def _left_out(figure: models.Figure, own: bool, alike: list[tuple[models.Figure, bool]], prop: str) -> str:
-    """Why a figure does not go into the envelope, in the order of values.py and quantities.envelope; empty when it does."""
+def _left_out(
+    figure: models.Figure, own: bool, alike: list[tuple[models.Figure, bool]], prop: str
+) -> str:
+    """Why a figure does not go into the envelope, in the order of values.py and
+    quantities.envelope; empty when it does."""
     if not own and any(o for _, o in alike):
         return "the workshop's own figure comes first"
     pool = [f for f, o in alike if o == own]
@@ -138,7 +186,9 @@ def _left_out(figure: models.Figure, own: bool, alike: list[tuple[models.Figure,
 
 
 def _room(figure: models.Figure) -> bool:
-    return figure.over is None or (figure.over[0] >= ROOM_SPAN[0] and figure.over[1] <= ROOM_SPAN[1])
+    return figure.over is None or (
+        figure.over[0] >= ROOM_SPAN[0] and figure.over[1] <= ROOM_SPAN[1]
+    )
 
 
 def _source(knowledge: Knowledge, key: str) -> str:
@@ -149,6 +199,17 @@ def _source(knowledge: Knowledge, key: str) -> str:
     seen = "" if source.seen else "; the text itself was not read"
     note = f"; {source.note}" if source.note else ""
     place = knowledge.place("source", key, (key,), at_key=True)
-    words = ", ".join(p for p in (source.author, source.title, source.number, source.publisher, source.year, source.where,
-                                  source.address) if p)
+    words = ", ".join(
+        p
+        for p in (
+            source.author,
+            source.title,
+            source.number,
+            source.publisher,
+            source.year,
+            source.where,
+            source.address,
+        )
+        if p
+    )
     return f"{words}{note}{seen} [{key}, {place}]"

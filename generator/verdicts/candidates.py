@@ -1,8 +1,10 @@
-"""Receives the knowledge; hands on the field of a part, hazard or process: the materials that it is judged against.
+"""Receives the knowledge; hands on the field of a part, hazard or process: the materials that it
+is judged against.
 
-A field is all materials, up to MOST. Beyond, everything against everything would grow with the square, and nobody reads a
-list of thousands: then it is the materials that the record names, those of a workshop's own layer, others of the families
-named up to half of MOST, and for the rest materials of all families in turn.
+A field is all materials, up to MOST. Beyond, everything against everything would grow with the
+square, and nobody reads a list of thousands: then it is the materials that the record names, those
+of a workshop's own layer, others of the families named up to half of MOST, and for the rest
+materials of all families in turn.
 """
 
 from __future__ import annotations
@@ -18,12 +20,15 @@ MOST = 120
 
 
 class Fields:
-    """The fields of one knowledge base, each worked out once; ``most`` is how many materials one may hold."""
+    """The fields of one knowledge base, each worked out once; ``most`` is how many materials one
+    may hold."""
 
     def __init__(self, knowledge: Knowledge, most: int = MOST):
         self.knowledge, self.most = knowledge, most
         self.materials = dict.fromkeys(knowledge.materials)
-        self.bases = {m: None for m in self.materials if knowledge.folders[m] != "coatings"}  # a part is made of these
+        self.bases = {
+            m: None for m in self.materials if knowledge.folders[m] != "coatings"
+        }  # a part is made of these
         self._families: dict[str, list[str]] = defaultdict(list)
         for key, record in knowledge.materials.items():
             self._families[record.family].append(key)
@@ -31,10 +36,18 @@ class Fields:
         self._hazards: dict[str, list[str]] | None = None
 
     def of_part(self, part: str) -> list[str]:
-        """The materials that a part may be made of: its usual and wrong ones and their families first. Coatings are no such
-        material."""
-        choices = [c.material for c in (*self.knowledge.parts[part].usual, *self.knowledge.parts[part].wrong)]
-        return self._field(self.bases, choices, dict.fromkeys(self.knowledge.materials[m].family for m in choices))
+        """The materials that a part may be made of: its usual and wrong ones and their families
+        first.
+
+        Coatings are no such material.
+        """
+        choices = [
+            c.material
+            for c in (*self.knowledge.parts[part].usual, *self.knowledge.parts[part].wrong)
+        ]
+        return self._field(
+            self.bases, choices, dict.fromkeys(self.knowledge.materials[m].family for m in choices)
+        )
 
     def of_hazard(self, hazard: str) -> list[str]:
         """The materials that a hazard meets, first those that its rules name."""
@@ -55,16 +68,24 @@ class Fields:
 
     def _named(self, conditions: Iterable[models.When]) -> list[str]:
         whens = list(conditions)
-        return self._field(self.materials, [m for w in whens for m in w.materials],
-                           dict.fromkeys(f for w in whens for f in w.families))
+        return self._field(
+            self.materials,
+            [m for w in whens for m in w.materials],
+            dict.fromkeys(f for w in whens for f in w.families),
+        )
 
-    def _field(self, every: Mapping[str, None], named: Iterable[str], families: Iterable[str]) -> list[str]:
+    def _field(
+        self, every: Mapping[str, None], named: Iterable[str], families: Iterable[str]
+    ) -> list[str]:
         if len(every) <= self.most:
             return list(every)
         found = dict.fromkeys(m for m in named if m in every)
         own = (m for m in self._own if m in every)
-        for materials, most in ((own, self.most), (_in_turn(self._families[f] for f in families), self.most // 2),
-                                (_in_turn(self._families.values()), self.most)):
+        for materials, most in (
+            (own, self.most),
+            (_in_turn(self._families[f] for f in families), self.most // 2),
+            (_in_turn(self._families.values()), self.most),
+        ):
             for material in materials:
                 if len(found) >= most:
                     break
@@ -85,4 +106,4 @@ def near(keys: Sequence[str], key: str, most: int = 24) -> list[str]:
         return others
     at = keys.index(key)
     start = min(max(0, at - most // 2), len(others) - most)
-    return others[start:start + most]
+    return others[start : start + most]

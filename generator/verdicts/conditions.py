@@ -1,4 +1,7 @@
-"""Receives materials and conditions; says whether a condition holds. Shared by cautions, processes and hazard rules."""
+"""Receives materials and conditions; says whether a condition holds.
+
+Shared by cautions, processes and hazard rules.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,9 @@ from generator.records import models
 from generator.records.knowledge import Knowledge
 
 
-def applies(knowledge: Knowledge, when: models.When, material_id: str, state: str | None = None) -> bool:
+def applies(
+    knowledge: Knowledge, when: models.When, material_id: str, state: str | None = None
+) -> bool:
     """True when every line of the condition holds for the material in the state."""
     material = knowledge.materials[material_id]
     traits = set(material.traits)
@@ -20,7 +25,10 @@ def applies(knowledge: Knowledge, when: models.When, material_id: str, state: st
         and not traits & set(when.lacks_traits)
         and (not when.magnetism or magnetism_of(material, state) in when.magnetism)
         and (not when.states or state in when.states)
-        and all(_share_obeys(material.composition, symbol, bound) for symbol, bound in when.contains.items())
+        and all(
+            _share_obeys(material.composition, symbol, bound)
+            for symbol, bound in when.contains.items()
+        )
         and (when.pitting_index is None or _pitting_obeys(material, when.pitting_index))
     )
 
@@ -31,14 +39,21 @@ def magnetism_of(material: models.Material, state: str | None) -> str:
     return own or material.magnetism
 
 
-def share_range(composition: models.Composition | None, symbol: str) -> tuple[Decimal, Decimal] | None:
-    """Lowest and highest content of an element in per cent by mass; None when there is no composition."""
+def share_range(
+    composition: models.Composition | None, symbol: str
+) -> tuple[Decimal, Decimal] | None:
+    """Lowest and highest content of an element in per cent by mass; None when there is no
+    composition."""
     if composition is None:
         return None
     if symbol == composition.balance:
         shares = composition.shares.values()
-        least = sum(s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares)
-        most = sum(s.typical or s.at_most or (s.range[1] if s.range else Decimal(0)) for s in shares)
+        least = sum(
+            s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares
+        )
+        most = sum(
+            s.typical or s.at_most or (s.range[1] if s.range else Decimal(0)) for s in shares
+        )
         return max(Decimal(0), 100 - most), 100 - least
     share = composition.shares.get(symbol)
     if share is None:
@@ -59,7 +74,9 @@ def _share_obeys(composition, symbol: str, bound: models.Bound) -> bool:
     if ends is None:
         return False
     low, high = ends
-    return (bound.at_least is None or low >= bound.at_least) and (bound.at_most is None or high <= bound.at_most)
+    return (bound.at_least is None or low >= bound.at_least) and (
+        bound.at_most is None or high <= bound.at_most
+    )
 
 
 def pitting_index(material: models.Material) -> tuple[Decimal, Decimal] | None:
@@ -78,4 +95,6 @@ def _pitting_obeys(material: models.Material, bound: models.Bound) -> bool:
     ends = pitting_index(material)
     if ends is None:
         return False
-    return (bound.at_least is None or ends[0] >= bound.at_least) and (bound.at_most is None or ends[0] <= bound.at_most)
+    return (bound.at_least is None or ends[0] >= bound.at_least) and (
+        bound.at_most is None or ends[0] <= bound.at_most
+    )

@@ -1,8 +1,9 @@
-"""Receives the knowledge and its values; hands on verdicts with their reasons: exposure, fit, replacements, pairs.
+"""Receives the knowledge and its values; hands on verdicts with their reasons: exposure, fit,
+replacements, pairs.
 
-A verdict is computed from what a part asks, what it meets, and what is known of a material in a state. Reasons are kept
-as data (which demand, which figure, which rule); pages and messages put them into words. Unknown is a verdict. A figure
-from memory decides nothing: it counts as unknown.
+A verdict is computed from what a part asks, what it meets, and what is known of a material in a
+state. Reasons are kept as data (which demand, which figure, which rule); pages and messages put
+them into words. Unknown is a verdict. A figure from memory decides nothing: it counts as unknown.
 """
 
 from __future__ import annotations
@@ -12,13 +13,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from generator.records import models
-from generator.verdicts.candidates import Fields
 from generator.numbers.quantities import Quantity, divide
-from generator.verdicts.conditions import applies, magnetism_of
+from generator.numbers.values import Values
+from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.records.recent import Recent
-from generator.numbers.values import Values
+from generator.verdicts.candidates import Fields
+from generator.verdicts.conditions import applies, magnetism_of
 
 MET, IN_PART, MISSED, UNKNOWN = "met", "in part", "missed", "unknown"
 SUITS, CARE, UNFIT, CANNOT_SAY = "suits", "suits-with-care", "unfit", "unknown"
@@ -30,7 +31,8 @@ ONE = Decimal(1)
 
 
 class Exposure(NamedTuple):
-    """What a hazard does to a material: the verdict and the rule that decided (None: no rule did)."""
+    """What a hazard does to a material: the verdict and the rule that decided (None: no rule
+    did)."""
 
     verdict: str
     rule: models.ExposureRule | None
@@ -38,7 +40,10 @@ class Exposure(NamedTuple):
 
 
 class Answer(NamedTuple):
-    """How a material answers one demand. ``margin`` is value over demand (or demand over value for a maximum)."""
+    """How a material answers one demand.
+
+    ``margin`` is value over demand (or demand over value for a maximum).
+    """
 
     demand: models.Demand
     outcome: str
@@ -65,7 +70,9 @@ class Fit(NamedTuple):
     answers: tuple[Answer, ...]
     meets: tuple[models.Meeting, ...]
     exposures: tuple[Exposure, ...]  # one for each of ``meets``
-    worn: tuple[Exposure, ...] = ()  # a coated part on the day its coating is worn through, one for each of ``meets``
+    worn: tuple[
+        Exposure, ...
+    ] = ()  # a coated part on the day its coating is worn through, one for each of ``meets``
 
     @property
     def met(self) -> list[Met]:
@@ -87,9 +94,16 @@ class Judge:
         self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
         self._exposures: dict[tuple, Exposure] = {}
         self._mates: dict[str, list[Quantity]] = {}
-        self._part, self._answers = "", dict[tuple, Answer]()  # answers to the demands of the part judged last
-        self._names = {key: material.name.casefold() for key, material in knowledge.materials.items()}
-        self._demands = {key: tuple(enumerate(part.demands)) for key, part in knowledge.parts.items()}
+        self._part, self._answers = (
+            "",
+            dict[tuple, Answer](),
+        )  # answers to the demands of the part judged last
+        self._names = {
+            key: material.name.casefold() for key, material in knowledge.materials.items()
+        }
+        self._demands = {
+            key: tuple(enumerate(part.demands)) for key, part in knowledge.parts.items()
+        }
         self._meets = {key: tuple(part.meets) for key, part in knowledge.parts.items()}
 
     def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
@@ -106,7 +120,9 @@ class Judge:
                 return Exposure(verdict, rule, number)
         return Exposure("unknown", None)
 
-    def fit(self, part: str, material: str, state: str | None = None, coated: str | None = None) -> Fit:
+    def fit(
+        self, part: str, material: str, state: str | None = None, coated: str | None = None
+    ) -> Fit:
         """The verdict on a material in a state, bare or coated, for a part."""
         if part != self._part:
             self._part = part
@@ -114,7 +130,11 @@ class Judge:
         known, keep = self._answers, []
         for index, demand in self._demands[part]:
             # What a material lets be done to it does not depend on its state: ask once.
-            key = (index, material, None if demand.working or demand.trait or demand.lacks_trait else state)
+            key = (
+                index,
+                material,
+                None if demand.working or demand.trait or demand.lacks_trait else state,
+            )
             answer = known.get(key)
             if answer is None:
                 answer = known[key] = self._ask(demand, material, state)
@@ -123,8 +143,17 @@ class Judge:
         meeting, in_state = (coated, None) if coated else (material, state)
         exposures = tuple([self.exposure(m.hazard, meeting, in_state) for m in meets])
         worn = tuple([self.exposure(m.hazard, material, state) for m in meets]) if coated else ()
-        return Fit(part, material, state, coated, combine(answers, meets, exposures, coated is not None), answers, meets,
-                   exposures, worn)
+        return Fit(
+            part,
+            material,
+            state,
+            coated,
+            combine(answers, meets, exposures, coated is not None),
+            answers,
+            meets,
+            exposures,
+            worn,
+        )
 
     def name(self, material: str) -> str:
         """The name of a material as lists are sorted by it."""
@@ -138,13 +167,19 @@ class Judge:
             working = record.working.get(demand.working)
             if working is None or working.source == "memory":
                 return Answer(demand, UNKNOWN)
-            outcome = MET if self._ratings[working.rating] <= self._ratings[demand.rating] else MISSED
+            outcome = (
+                MET if self._ratings[working.rating] <= self._ratings[demand.rating] else MISSED
+            )
             return Answer(demand, outcome, found=working.rating)
         if demand.magnetism:
             found = magnetism_of(record, state)
             if record.magnetism_source == "memory":
                 return Answer(demand, UNKNOWN, found=found)
-            return Answer(demand, MET if self._magnetism[found] <= self._magnetism[demand.magnetism] else MISSED, found=found)
+            return Answer(
+                demand,
+                MET if self._magnetism[found] <= self._magnetism[demand.magnetism] else MISSED,
+                found=found,
+            )
         if demand.trait:
             return Answer(demand, MET if demand.trait in record.traits else MISSED)
         if demand.lacks_trait:
@@ -166,7 +201,16 @@ class Judge:
         for other in self._expansions_of(demand.mate.part):
             least = max(Decimal(0), own.low - other.high, other.low - own.high)
             most = max(abs(own.high - other.low), abs(other.high - own.low))
-            results.append((MET if most <= demand.mate.within else IN_PART if least <= demand.mate.within else MISSED, most))
+            results.append(
+                (
+                    MET
+                    if most <= demand.mate.within
+                    else IN_PART
+                    if least <= demand.mate.within
+                    else MISSED,
+                    most,
+                )
+            )
         if not results:
             return Answer(demand, UNKNOWN, own)
         best, difference = min(results, key=lambda r: ((MET, IN_PART, MISSED).index(r[0]), r[1]))
@@ -174,8 +218,15 @@ class Judge:
 
     def _expansions_of(self, part: str) -> list[Quantity]:
         if part not in self._mates:
-            found = (self.values.of(c.material, "expansion", c.state) for c in self.knowledge.parts[part].usual)
-            self._mates[part] = [q for q in found if q and not q.from_memory and q.low is not None and q.high is not None]
+            found = (
+                self.values.of(c.material, "expansion", c.state)
+                for c in self.knowledge.parts[part].usual
+            )
+            self._mates[part] = [
+                q
+                for q in found
+                if q and not q.from_memory and q.low is not None and q.high is not None
+            ]
         return self._mates[part]
 
 
@@ -190,10 +241,11 @@ class Cell(NamedTuple):
 
 
 class Verdicts:
-    """The verdict of every cell, worked out once: for each part the bare materials of its field in all states, and the usual
-    coated ones.
+    """The verdict of every cell, worked out once: for each part the bare materials of its field in
+    all states, and the usual coated ones.
 
-    What led to a verdict is much larger; of that only the fits asked for last are kept, the others are judged again.
+    What led to a verdict is much larger; of that only the fits asked for last are kept, the others
+    are judged again.
     """
 
     def __init__(self, knowledge: Knowledge, values: Values):
@@ -201,20 +253,34 @@ class Verdicts:
         self.fields = self.judge.fields
         self._kept = Recent(KEPT)
         self.cells = {part: self._judged(part) for part in knowledge.parts}
-        self.coated = {part: [self.judge.fit(part, c.material, c.state, c.coated) for c in record.usual if c.coated]
-                       for part, record in knowledge.parts.items()}
+        self.coated = {
+            part: [
+                self.judge.fit(part, c.material, c.state, c.coated)
+                for c in record.usual
+                if c.coated
+            ]
+            for part, record in knowledge.parts.items()
+        }
         self._by_material: dict[str, dict[str, list[Cell]]] = {}
         for part, cells in self.cells.items():
             for cell in cells:
                 self._by_material.setdefault(cell.material, {}).setdefault(part, []).append(cell)
 
     def _fit(self, part: str, material: str, state: str | None) -> Fit:
-        return self._kept.get_or((part, material, state), lambda: self.judge.fit(part, material, state))
+        return self._kept.get_or(
+            (part, material, state), lambda: self.judge.fit(part, material, state)
+        )
 
     def _judged(self, part: str) -> list[Cell]:
         materials = self.knowledge.materials
-        fits = [self._fit(part, m, s) for m in self.fields.of_part(part) for s in materials[m].states or (None,)]
-        fits.sort(key=lambda f: (RANK[f.verdict], -f.margin, self.judge.name(f.material), f.state or ""))
+        fits = [
+            self._fit(part, m, s)
+            for m in self.fields.of_part(part)
+            for s in materials[m].states or (None,)
+        ]
+        fits.sort(
+            key=lambda f: (RANK[f.verdict], -f.margin, self.judge.name(f.material), f.state or "")
+        )
         return [Cell(part, f.material, f.state, f.verdict, f.margin) for f in fits]
 
     def fit(self, cell: Cell) -> Fit:
@@ -222,7 +288,8 @@ class Verdicts:
         return self._fit(cell.part, cell.material, cell.state)
 
     def fits(self, part: str) -> list[Fit]:
-        """Every bare material of the part's field in every state, best first, then by margin and name."""
+        """Every bare material of the part's field in every state, best first, then by margin and
+        name."""
         return [self.fit(cell) for cell in self.cells[part]]
 
     def of_part(self, part: str) -> Iterator[list[Cell]]:
@@ -236,12 +303,14 @@ class Verdicts:
         return sorted(groups, key=lambda g: (RANK[g[0].verdict], g[0].part))
 
 
-def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | None) -> tuple[str, Decimal | None]:
+def compare(
+    quantity: Quantity, at_least: Decimal | None, at_most: Decimal | None
+) -> tuple[str, Decimal | None]:
     """Outcome and margin of a figure against a threshold.
 
-    A value or range is judged by both ends. A guaranteed limit is judged by its closed end: a minimum below the demand is
-    missed, because more is not promised; a maximum says nothing about how low the value may be, so it meets a minimum
-    only in part.
+    A value or range is judged by both ends. A guaranteed limit is judged by its closed end: a
+    minimum below the demand is missed, because more is not promised; a maximum says nothing about
+    how low the value may be, so it meets a minimum only in part.
     """
     if at_least is not None:
         if quantity.low is not None:
@@ -250,18 +319,26 @@ def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | Non
             if quantity.high is None or quantity.high < at_least:
                 return MISSED, (quantity.high or quantity.low) / at_least
             return IN_PART, quantity.low / at_least
-        return (MISSED if quantity.high < at_least else IN_PART), (quantity.high / at_least if at_least else None)
+        return (MISSED if quantity.high < at_least else IN_PART), (
+            quantity.high / at_least if at_least else None
+        )
     if quantity.high is not None:
         if quantity.high <= at_most:
             return MET, at_most / quantity.high if quantity.high else None
         if quantity.low is None or quantity.low > at_most:
             return MISSED, at_most / (quantity.low or quantity.high)
         return IN_PART, at_most / quantity.high
-    return (MISSED if quantity.low > at_most else IN_PART), (at_most / quantity.low if quantity.low else None)
+    return (MISSED if quantity.low > at_most else IN_PART), (
+        at_most / quantity.low if quantity.low else None
+    )
 
 
-def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposures: Sequence[Exposure],
-            coated: bool = False) -> str:
+def combine(
+    answers: Sequence[Answer],
+    meets: Sequence[models.Meeting],
+    exposures: Sequence[Exposure],
+    coated: bool = False,
+) -> str:
     """One verdict from all answers and all hazards met; the worst reason decides.
 
     Unfit: a firm demand is missed, or a hazard met often or always destroys the material. Cannot say: a firm demand or a
@@ -296,17 +373,23 @@ def combine(answers: Sequence[Answer], meets: Sequence[models.Meeting], exposure
 
 
 def deciding(fit: Fit) -> Answer | Met | None:
-    """The one answer or hazard that decided a verdict, in the order of ``combine``; for a clean `suits`, the tightest answer."""
+    """The one answer or hazard that decided a verdict, in the order of ``combine``; for a clean
+    `suits`, the tightest answer."""
     if fit.verdict == UNFIT:
-        return next((a for a in fit.answers if a.outcome == MISSED and a.demand.firm),
-                    None) or _first_met(fit, ("fails",), often=True)
+        return next(
+            (a for a in fit.answers if a.outcome == MISSED and a.demand.firm), None
+        ) or _first_met(fit, ("fails",), often=True)
     if fit.verdict == CANNOT_SAY:
-        return next((a for a in fit.answers if a.outcome == UNKNOWN and a.demand.firm),
-                    None) or _first_met(fit, ("unknown",), often=True)
+        return next(
+            (a for a in fit.answers if a.outcome == UNKNOWN and a.demand.firm), None
+        ) or _first_met(fit, ("unknown",), often=True)
     if fit.verdict == CARE:
-        return next((a for a in fit.answers if a.outcome in (MISSED, IN_PART)),
-                    None) or _first_met(fit, ("fails", "suffers", "unknown"), often=False)
-    return min(fit.answers, key=lambda a: ONE * 1000 if a.margin is None else a.margin, default=None)
+        return next((a for a in fit.answers if a.outcome in (MISSED, IN_PART)), None) or _first_met(
+            fit, ("fails", "suffers", "unknown"), often=False
+        )
+    return min(
+        fit.answers, key=lambda a: ONE * 1000 if a.margin is None else a.margin, default=None
+    )
 
 
 def _first_met(fit: Fit, verdicts: Sequence[str], often: bool) -> Met | None:
@@ -318,7 +401,8 @@ def _first_met(fit: Fit, verdicts: Sequence[str], often: bool) -> Met | None:
 
 @dataclass(frozen=True)
 class Replacement:
-    """A material that may stand in for another in a part: what is gained and what is lost, demand by demand."""
+    """A material that may stand in for another in a part: what is gained and what is lost, demand
+    by demand."""
 
     fit: Fit
     gained: tuple[str, ...]
@@ -326,35 +410,53 @@ class Replacement:
     weight: Quantity | None  # density ratio
 
 
-def collisions(knowledge: Knowledge, judge: Judge) -> Iterator[tuple[str, tuple, models.Choice, Fit]]:
-    """Where a computed verdict contradicts what the trade does: (part, way to the choice, the choice, the verdict).
+def collisions(
+    knowledge: Knowledge, judge: Judge
+) -> Iterator[tuple[str, tuple, models.Choice, Fit]]:
+    """Where a computed verdict contradicts what the trade does: (part, way to the choice, the
+    choice, the verdict).
 
-    Usual choices must come out as suits or suits with care, wrong ones as unfit. A choice without a state is usual when
-    any state of the material will do, and wrong when none will.
+    Usual choices must come out as suits or suits with care, wrong ones as unfit. A choice without
+    a state is usual when any state of the material will do, and wrong when none will.
     """
     for key, part in knowledge.parts.items():
         for i, choice in enumerate(part.usual):
-            fits = [judge.fit(key, choice.material, state, choice.coated) for state in _states(knowledge, choice)]
+            fits = [
+                judge.fit(key, choice.material, state, choice.coated)
+                for state in _states(knowledge, choice)
+            ]
             best = min(fits, key=lambda f: RANK[f.verdict])
             if best.verdict not in (SUITS, CARE):
                 yield key, ("usual", i), choice, best
         for i, choice in enumerate(part.wrong):
-            fits = [judge.fit(key, choice.material, state, choice.coated) for state in _states(knowledge, choice)]
+            fits = [
+                judge.fit(key, choice.material, state, choice.coated)
+                for state in _states(knowledge, choice)
+            ]
             best = min(fits, key=lambda f: RANK[f.verdict])
             if best.verdict != UNFIT:
                 yield key, ("wrong", i), choice, best
 
 
 def _states(knowledge: Knowledge, choice: models.Choice) -> tuple[str | None, ...]:
-    return (choice.state,) if choice.state else tuple(knowledge.materials[choice.material].states) or (None,)
+    return (
+        (choice.state,)
+        if choice.state
+        else tuple(knowledge.materials[choice.material].states) or (None,)
+    )
 
 
-LIMITS = (("harsh", Decimal("0.15")), ("damp", Decimal("0.25")), ("dry", Decimal("0.50")))  # MIL-STD-889 lineage, volts
+LIMITS = (
+    ("harsh", Decimal("0.15")),
+    ("damp", Decimal("0.25")),
+    ("dry", Decimal("0.50")),
+)  # MIL-STD-889 lineage, volts
 
 
 @dataclass(frozen=True)
 class Pair:
-    """Two metals in contact: the difference of their anodic indexes, which one is attacked, and where the pair is allowed."""
+    """Two metals in contact: the difference of their anodic indexes, which one is attacked, and
+    where the pair is allowed."""
 
     first: str
     second: str
@@ -364,7 +466,10 @@ class Pair:
 
 
 def pair(values: Values, first: str, second: str) -> Pair | None:
-    """The galvanic judgement of two materials by the anodic index; None where one has no index. The middle of a range counts."""
+    """The galvanic judgement of two materials by the anodic index; None where one has no index.
+
+    The middle of a range counts.
+    """
     ends = [values.of(m, "anodic-index") for m in (first, second)]
     if any(q is None or q.from_memory for q in ends):
         return None
@@ -378,17 +483,28 @@ EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # 
 EXPOSURE_RANK = {verdict: rank for rank, verdict in enumerate(EXPOSURE_ORDER)}
 
 
-def replacements(verdicts: Verdicts, part: str, material: str, state: str | None, most: int = 6) -> list[Replacement]:
-    """What may stand in for a material in a part, best first: verdict, then fewest losses, then margin."""
+def replacements(
+    verdicts: Verdicts, part: str, material: str, state: str | None, most: int = 6
+) -> list[Replacement]:
+    """What may stand in for a material in a part, best first: verdict, then fewest losses, then
+    margin."""
     base = verdicts.judge.fit(part, material, state)
     density = verdicts.judge.values.of(material, "density")
     found = []
     for best, *_ in verdicts.of_part(part):
         if best.material != material and best.verdict in (SUITS, CARE):
             found.append((best, *_differences(base, verdicts.fit(best))))
-    found.sort(key=lambda f: (RANK[f[0].verdict], len(f[2]), -len(f[1]), -f[0].margin, f[0].material))
-    return [Replacement(verdicts.fit(f[0]), *f[1:], _ratio(verdicts.judge.values.of(f[0].material, "density"), density))
-            for f in found[:most]]
+    found.sort(
+        key=lambda f: (RANK[f[0].verdict], len(f[2]), -len(f[1]), -f[0].margin, f[0].material)
+    )
+    return [
+        Replacement(
+            verdicts.fit(f[0]),
+            *f[1:],
+            _ratio(verdicts.judge.values.of(f[0].material, "density"), density),
+        )
+        for f in found[:most]
+    ]
 
 
 def _ratio(value: Quantity | None, base: Quantity | None) -> Quantity | None:
@@ -398,7 +514,8 @@ def _ratio(value: Quantity | None, base: Quantity | None) -> Quantity | None:
 
 
 def _differences(base: Fit, fit: Fit) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Ids of demands and hazards in which the second does better and worse: `demand:0`, `hazard:sweat`."""
+    """Ids of demands and hazards in which the second does better and worse: `demand:0`,
+    `hazard:sweat`."""
     better, worse = [], []
     order = {MET: 0, IN_PART: 1, UNKNOWN: 2, MISSED: 3}
     for i, (a, b) in enumerate(zip(base.answers, fit.answers, strict=True)):
@@ -406,5 +523,7 @@ def _differences(base: Fit, fit: Fit) -> tuple[tuple[str, ...], tuple[str, ...]]
             (better if order[b.outcome] < order[a.outcome] else worse).append(f"demand:{i}")
     for meeting, c, d in zip(base.meets, base.exposures, fit.exposures, strict=True):
         if c.verdict != d.verdict:
-            (better if EXPOSURE_RANK[d.verdict] < EXPOSURE_RANK[c.verdict] else worse).append(f"hazard:{meeting.hazard}")
+            (better if EXPOSURE_RANK[d.verdict] < EXPOSURE_RANK[c.verdict] else worse).append(
+                f"hazard:{meeting.hazard}"
+            )
     return tuple(better), tuple(worse)

@@ -1,8 +1,9 @@
-"""Receives knowledge and values; hands on what each material would show at the bench, and which remain after observations.
+"""Receives knowledge and values; hands on what each material would show at the bench, and which
+remain after observations.
 
-``data`` is plain JSON: for every material the answers it allows to each observation. Both the page's script
-(assets/identify.js) and the functions here read it; the tests compare the two. What is unknown, or known from memory
-alone, allows every answer.
+``data`` is plain JSON: for every material the answers it allows to each observation. Both the
+page's script (assets/identify.js) and the functions here read it; the tests compare the two. What
+is unknown, or known from memory alone, allows every answer.
 """
 
 from __future__ import annotations
@@ -12,18 +13,25 @@ import json
 from collections.abc import Collection, Mapping
 from decimal import Decimal
 
-from generator.records import models
 from generator.numbers.composition import density_by_mixing
-from generator.numbers.quantities import Quantity, subtract
 from generator.numbers.formulas import compile_expression, evaluate_quantities, for_browser
-from generator.verdicts.conditions import magnetism_of, share_range
-from generator.records.knowledge import Knowledge
+from generator.numbers.quantities import Quantity, subtract
 from generator.numbers.values import Values
+from generator.records import models
+from generator.records.knowledge import Knowledge
+from generator.verdicts.conditions import magnetism_of, share_range
 from generator.verdicts.fit import Judge
 
 # What can be observed, gentlest first; the name is what the reader sees.
-OBSERVED = {"colour": "colour", "mark": "mark", "tarnish": "film or rust", "magnet": "magnet", "density": "density",
-            "file": "file", "spark": "sparks"}
+OBSERVED = {
+    "colour": "colour",
+    "mark": "mark",
+    "tarnish": "film or rust",
+    "magnet": "magnet",
+    "density": "density",
+    "file": "file",
+    "spark": "sparks",
+}
 OF_STATE = ("magnet", "file")  # these depend on the state; one state must allow both
 BELOW = ("mark", "magnet", "density", "spark")  # on a coated piece these speak of the metal below
 # A reader's colour and the colours of the records that may be seen as it.
@@ -35,29 +43,80 @@ COLOURS = {
     "black": ("black or very dark", ("black", "dark-grey")),
     "blue": ("blue, purple or another tint", ()),
 }
-TINTED_BY = ("blue", "anodise")  # workings that colour a metal itself; `goes well` or `goes with care` allows "blue"
-MAGNET = {"none": ("none", "trace"), "trace": ("trace",), "strong": ("strong",)}  # answer: records that may give it
-FILE = {"easy": (None, 300), "bites": (150, 700), "skates": (500, None)}  # answer: HV from, to; they overlap because hands differ
-TARNISH = {"bright": "bright, no film", "film": "brown or black film", "green": "green", "rust": "rust"}
-MAGNET_WORDS = {"none": "not attracted", "trace": "barely attracted", "strong": "strongly attracted"}
+TINTED_BY = (
+    "blue",
+    "anodise",
+)  # workings that colour a metal itself; `goes well` or `goes with care` allows "blue"
+MAGNET = {
+    "none": ("none", "trace"),
+    "trace": ("trace",),
+    "strong": ("strong",),
+}  # answer: records that may give it
+FILE = {
+    "easy": (None, 300),
+    "bites": (150, 700),
+    "skates": (500, None),
+}  # answer: HV from, to; they overlap because hands differ
+TARNISH = {
+    "bright": "bright, no film",
+    "film": "brown or black film",
+    "green": "green",
+    "rust": "rust",
+}
+MAGNET_WORDS = {
+    "none": "not attracted",
+    "trace": "barely attracted",
+    "strong": "strongly attracted",
+}
 FILE_WORDS = {"easy": "bites easily", "bites": "bites with effort", "skates": "skates off"}
 FILM = ("tarnish", "staining", "copper-loss", "rust")  # mechanisms that leave a brown or black film
-SPARKS = {"branches": "many, branched", "red": "few, short and red", "white": "brilliant white", "none": "none"}
-SPARKS_OF = {"carbon-steel": ("branches",), "hardenable-stainless": ("branches", "red"), "austenitic-stainless": ("red",),
-             "titanium": ("white",),
-             **dict.fromkeys(("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper"), ("none",))}
-METALS = {"Au": "gold", "Ag": "silver", "Pt": "platinum", "Pd": "palladium"}  # element of a mark: family of its alloys
+SPARKS = {
+    "branches": "many, branched",
+    "red": "few, short and red",
+    "white": "brilliant white",
+    "none": "none",
+}
+SPARKS_OF = {
+    "carbon-steel": ("branches",),
+    "hardenable-stainless": ("branches", "red"),
+    "austenitic-stainless": ("red",),
+    "titanium": ("white",),
+    **dict.fromkeys(
+        ("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper"),
+        ("none",),
+    ),
+}
+METALS = {
+    "Au": "gold",
+    "Ag": "silver",
+    "Pt": "platinum",
+    "Pd": "palladium",
+}  # element of a mark: family of its alloys
 MARK_ROOM = Decimal("1.02")  # a mark is a floor: alloys up to 2 % finer also carry it
-SPREAD, MIXED_SPREAD = Decimal("0.01"), Decimal("0.05")  # of a published density; of one from the composition
-HARDNESS_ROOM = Decimal("1.5")  # an open end of a hardness is taken to reach half as far again, not for ever
+SPREAD, MIXED_SPREAD = (
+    Decimal("0.01"),
+    Decimal("0.05"),
+)  # of a published density; of one from the composition
+HARDNESS_ROOM = Decimal(
+    "1.5"
+)  # an open end of a hardness is taken to reach half as far again, not for ever
 STREAK = 83  # parts in a thousand (two carats) that a touchstone tells apart
 WEIGHED = ("density-by-immersion", "water-density")  # the formulas of the weighing
 # Tests for telling apart what remains, gentlest first: observation it makes, process that tells how, whether it marks.
-TESTS = {"look": ("colour", None, False), "magnet": ("magnet", "magnet-test", False),
-         "weigh": ("density", "weigh-in-water", False),
-         "file": ("file", "file-and-hardness-test", True), "stone": ("stone", "touchstone-test", True)}
-TEST_NAMES = {"look": "look at the colour", "magnet": "a magnet", "weigh": "weigh in water",
-              "file": "a file on a hidden place", "stone": "the touchstone"}
+TESTS = {
+    "look": ("colour", None, False),
+    "magnet": ("magnet", "magnet-test", False),
+    "weigh": ("density", "weigh-in-water", False),
+    "file": ("file", "file-and-hardness-test", True),
+    "stone": ("stone", "touchstone-test", True),
+}
+TEST_NAMES = {
+    "look": "look at the colour",
+    "magnet": "a magnet",
+    "weigh": "weigh in water",
+    "file": "a file on a hidden place",
+    "stone": "the touchstone",
+}
 
 LOOK = "Daylight, a loupe, the whole piece: colour, worn edges, marks, film, rust. Nothing is touched, and a mark may answer all."
 
@@ -86,12 +145,21 @@ def rules() -> list[str]:
 
 
 def data(knowledge: Knowledge, values: Values, judge: Judge) -> dict:
-    """Everything the page's script needs: materials with the answers they allow, weighing programs, constants."""
-    keys = [k for f in knowledge.words("families") for k in _sorted_members(knowledge, f) if _is_candidate(knowledge, k)]
+    """Everything the page's script needs: materials with the answers they allow, weighing
+    programs, constants."""
+    keys = [
+        k
+        for f in knowledge.words("families")
+        for k in _sorted_members(knowledge, f)
+        if _is_candidate(knowledge, k)
+    ]
     signs = {f: _signs(knowledge, judge, f) for f in {knowledge.materials[k].family for k in keys}}
     return {
         "materials": [_candidate(knowledge, values, k, signs) for k in keys],
-        "observed": OBSERVED, "ofState": list(OF_STATE), "below": list(BELOW), "streak": STREAK,
+        "observed": OBSERVED,
+        "ofState": list(OF_STATE),
+        "below": list(BELOW),
+        "streak": STREAK,
         "tests": [[t, TEST_NAMES[t], observation] for t, (observation, _, _) in TESTS.items()],
         "weigh": _weighing(knowledge),
     }
@@ -108,39 +176,64 @@ def _sorted_members(knowledge: Knowledge, family: str) -> list[str]:
 
 
 def _is_candidate(knowledge: Knowledge, key: str) -> bool:
-    """Metals, coatings, and what may be taken for a metal: ceramics that one cannot look through."""
+    """Metals, coatings, and what may be taken for a metal: ceramics that one cannot look
+    through."""
     record = knowledge.materials[key]
     kind = knowledge.material_class(record)
-    return kind in ("metal", "coating") or (kind == "ceramic" and "transparent" not in record.traits)
+    return kind in ("metal", "coating") or (
+        kind == "ceramic" and "transparent" not in record.traits
+    )
 
 
-def _candidate(knowledge: Knowledge, values: Values, key: str, signs: Mapping[str, list[str]]) -> dict:
+def _candidate(
+    knowledge: Knowledge, values: Values, key: str, signs: Mapping[str, list[str]]
+) -> dict:
     record = knowledge.materials[key]
     coating = knowledge.folders[key] == "coatings"
     return {
-        "id": key, "name": record.name, "coating": coating, "colour": _colours(record),
+        "id": key,
+        "name": record.name,
+        "coating": coating,
+        "colour": _colours(record),
         "mark": None if coating else _marks(knowledge, record),
         # What shows on a coating may come from the metal below, through pores.
-        "tarnish": None if coating else signs[record.family], "density": _ends(density_span(knowledge, values, key)),
-        "spark": list(SPARKS_OF[record.family]) if record.family in SPARKS_OF else None, "stone": _streak(record),
-        "states": [{"name": record.states[s].name if s else "", "magnet": _magnet(record, s), "file": _file(values, key, s)}
-                   for s in record.states or (None,)],
+        "tarnish": None if coating else signs[record.family],
+        "density": _ends(density_span(knowledge, values, key)),
+        "spark": list(SPARKS_OF[record.family]) if record.family in SPARKS_OF else None,
+        "stone": _streak(record),
+        "states": [
+            {
+                "name": record.states[s].name if s else "",
+                "magnet": _magnet(record, s),
+                "file": _file(values, key, s),
+            }
+            for s in record.states or (None,)
+        ],
     }
 
 
 def _colours(record: models.Material) -> list[str] | None:
     if record.colour in (None, "various"):
         return None
-    tinted = any(w in record.working and record.working[w].rating in ("well", "with-care") for w in TINTED_BY)
-    return [c for c, (_, seen) in COLOURS.items() if record.colour in seen or (c == "blue" and tinted)]
+    tinted = any(
+        w in record.working and record.working[w].rating in ("well", "with-care") for w in TINTED_BY
+    )
+    return [
+        c for c, (_, seen) in COLOURS.items() if record.colour in seen or (c == "blue" and tinted)
+    ]
 
 
 def _marks(knowledge: Knowledge, record: models.Material) -> list[str] | None:
-    """The numbers an alloy may be stamped with: its fineness, or a mark just below it. Other metals carry none."""
+    """The numbers an alloy may be stamped with: its fineness, or a mark just below it.
+
+    Other metals carry none.
+    """
     own = [Decimal(d.code) for d in record.designations if d.system == "fineness"]
     fitting = [m for m in knowledge.words("marks").values() if METALS.get(m.metal) == record.family]
     if own:
-        fitting = [m for m in fitting if any(m.fineness <= f <= m.fineness * MARK_ROOM for f in own)]
+        fitting = [
+            m for m in fitting if any(m.fineness <= f <= m.fineness * MARK_ROOM for f in own)
+        ]
     return sorted({f"{m.fineness:f}" for m in fitting})
 
 
@@ -160,9 +253,17 @@ def _file(values: Values, key: str, state: str | None) -> list[str] | None:
 
 
 def _signs(knowledge: Knowledge, judge: Judge, family: str) -> list[str]:
-    """What a metal of the family may show on its skin, from the mechanisms of the hazards' rules. Bright proves nothing."""
+    """What a metal of the family may show on its skin, from the mechanisms of the hazards' rules.
+
+    Bright proves nothing.
+    """
     members = [(k, r) for k, r in knowledge.materials.items() if r.family == family]
-    exposures = (judge.exposure(h, k, s) for k, r in members for h in judge.fields.hazards_of(k) for s in r.states or (None,))
+    exposures = (
+        judge.exposure(h, k, s)
+        for k, r in members
+        for h in judge.fields.hazards_of(k)
+        for s in r.states or (None,)
+    )
     found = {e.rule.mechanism for e in exposures if e.rule}
     signs = ["bright"]
     if found & set(FILM):
@@ -179,16 +280,24 @@ def _most(record: models.Material, symbol: str) -> Decimal:
     return ends[1] if ends else Decimal(0)
 
 
-def density_span(knowledge: Knowledge, values: Values, key: str) -> tuple[Decimal | None, Decimal | None] | None:
-    """The densities a piece of the material may have: published ends, widened by half the last digit and by the spread of melts.
+def density_span(
+    knowledge: Knowledge, values: Values, key: str
+) -> tuple[Decimal | None, Decimal | None] | None:
+    """The densities a piece of the material may have: published ends, widened by half the last
+    digit and by the spread of melts.
 
-    An end that the publications leave open is closed by the composition, with more room. None when nothing is published.
+    An end that the publications leave open is closed by the composition, with more room. None when
+    nothing is published.
     """
     record, published = knowledge.materials[key], values.of(key, "density")
     if published is None or published.from_memory:
         return None
     low, high = _widened(published)
-    if (low is None or high is None) and record.composition and record.composition.source != "memory":
+    if (
+        (low is None or high is None)
+        and record.composition
+        and record.composition.source != "memory"
+    ):
         mixed = density_by_mixing(knowledge, record.composition)
         if mixed:
             low = min(mixed.value.low * (1 - MIXED_SPREAD), high) if low is None else low
@@ -199,6 +308,7 @@ def density_span(knowledge: Knowledge, values: Values, key: str) -> tuple[Decima
 def _widened(published: Quantity) -> tuple[Decimal | None, Decimal | None]:
     def room(end: Decimal) -> Decimal:
         return end * SPREAD + Decimal((0, (5,), end.adjusted() - published.digits))
+
     low, high = published.low, published.high
     return None if low is None else low - room(low), None if high is None else high + room(high)
 
@@ -208,44 +318,64 @@ def _ends(span: tuple[Decimal | None, Decimal | None] | None) -> list[float | No
 
 
 def _streak(record: models.Material) -> list | None:
-    """What the touchstone says: the metal and, for gold, its fineness. White gold, platinum and steel need other means."""
+    """What the touchstone says: the metal and, for gold, its fineness.
+
+    White gold, platinum and steel need other means.
+    """
     own = [float(d.code) for d in record.designations if d.system == "fineness"]
     if record.family == "gold" and own and record.colour not in ("white", "warm-white"):
         return ["gold", own[0]]
     if record.family == "silver":
         return ["silver", 0]
-    return ["base", 0] if record.family in ("copper", "brass", "bronze", "nickel-silver", "beryllium-copper") else None
+    return (
+        ["base", 0]
+        if record.family in ("copper", "brass", "bronze", "nickel-silver", "beryllium-copper")
+        else None
+    )
 
 
 def _weighing(knowledge: Knowledge) -> dict | None:
     if any(f not in knowledge.formulas for f in WEIGHED):
         return None
     immersion, water = (knowledge.formulas[f] for f in WEIGHED)
-    return {"program": for_browser(compile_expression(immersion.expression, immersion.symbols)),
-            "water": for_browser(compile_expression(water.expression, water.symbols)),
-            "warmth": [float(e) for e in water.symbols["t"].range], "mass": [float(e) for e in immersion.symbols["m_air"].range]}
+    return {
+        "program": for_browser(compile_expression(immersion.expression, immersion.symbols)),
+        "water": for_browser(compile_expression(water.expression, water.symbols)),
+        "warmth": [float(e) for e in water.symbols["t"].range],
+        "mass": [float(e) for e in immersion.symbols["m_air"].range],
+    }
 
 
-def weighed_density(knowledge: Knowledge, in_air: Decimal, in_water: Decimal, warmth: Decimal, step: Decimal) -> Quantity:
+def weighed_density(
+    knowledge: Knowledge, in_air: Decimal, in_water: Decimal, warmth: Decimal, step: Decimal
+) -> Quantity:
     """Density by immersion from two weighings, each good to one step of the balance.
 
     Raises ValueError when the loss in water is no larger than the steps.
     """
     immersion, water = (knowledge.formulas[f] for f in WEIGHED)
     thinning = compile_expression(water.expression, water.symbols)
-    rho_w = evaluate_quantities(thinning, {"t": Quantity(warmth, warmth, "degC")}, water.result.unit)
+    rho_w = evaluate_quantities(
+        thinning, {"t": Quantity(warmth, warmth, "degC")}, water.result.unit
+    )
     dry, wet = (Quantity(m - step, m + step, "g") for m in (in_air, in_water))
     lost = subtract(dry, wet)
     if lost.low <= 0:
-        raise ValueError("the loss in water is no larger than the error of the balance; use a finer balance")
+        raise ValueError(
+            "the loss in water is no larger than the error of the balance; use a finer balance"
+        )
     program = compile_expression(immersion.expression, immersion.symbols)
-    return evaluate_quantities(program, {"m_air": dry, "m_lost": lost, "rho_w": rho_w}, immersion.result.unit)
+    return evaluate_quantities(
+        program, {"m_air": dry, "m_lost": lost, "rho_w": rho_w}, immersion.result.unit
+    )
 
 
 def overlaps(a: Collection, b: Collection) -> bool:
     """True when two intervals share a value; None is an open end."""
     (a_low, a_high), (b_low, b_high) = a, b
-    return (a_low is None or b_high is None or a_low <= b_high) and (b_low is None or a_high is None or b_low <= a_high)
+    return (a_low is None or b_high is None or a_low <= b_high) and (
+        b_low is None or a_high is None or b_low <= a_high
+    )
 
 
 def _allows(allowed, observation: str, answer) -> bool:
@@ -255,18 +385,31 @@ def _allows(allowed, observation: str, answer) -> bool:
 
 
 def eliminate(materials: Collection[dict], observed: Mapping[str, object]) -> dict:
-    """Which materials remain (with the states that fit and what is unknown of them), and which fell out by which observations."""
+    """Which materials remain (with the states that fit and what is unknown of them), and which
+    fell out by which observations."""
     left, out, made = [], [], [o for o in OBSERVED if o in observed]
     for material in materials:
         every = material["states"]
-        states = [s for s in every if all(_allows(s[o], o, observed[o]) for o in OF_STATE if o in observed)]
-        against = [o for o in made if not any(_allows(allowed, o, observed[o]) for allowed in _allowances(material, every, o))]
+        states = [
+            s
+            for s in every
+            if all(_allows(s[o], o, observed[o]) for o in OF_STATE if o in observed)
+        ]
+        against = [
+            o
+            for o in made
+            if not any(
+                _allows(allowed, o, observed[o]) for allowed in _allowances(material, every, o)
+            )
+        ]
         if not against and not states:
             against = list(OF_STATE)  # each alone would do, but no state allows both
         if against:
             out.append({"id": material["id"], "by": against})
             continue
-        unknown = [o for o in made if all(allowed is None for allowed in _allowances(material, states, o))]
+        unknown = [
+            o for o in made if all(allowed is None for allowed in _allowances(material, states, o))
+        ]
         names = [s["name"] for s in states] if len(states) < len(every) else []
         left.append({"id": material["id"], "states": names, "unknown": unknown})
     return {"left": left, "out": out}
@@ -278,7 +421,8 @@ def _allowances(material: dict, states: Collection[dict], observation: str) -> l
 
 
 def identify(content: dict, observed: Mapping[str, object]) -> dict:
-    """What a bare piece may be; and, if it is coated, what the coating may be and what may lie below it."""
+    """What a bare piece may be; and, if it is coated, what the coating may be and what may lie
+    below it."""
     bases = [m for m in content["materials"] if not m["coating"]]
     coatings = [m for m in content["materials"] if m["coating"]]
     on_top = eliminate(coatings, {o: v for o, v in observed.items() if o == "colour"})
@@ -286,12 +430,25 @@ def identify(content: dict, observed: Mapping[str, object]) -> dict:
     kept = {e["id"] for e in on_top["left"]}
     # A nickel skin is attracted by itself; then the magnet says nothing of what lies below.
     if below.get("magnet") in ("trace", "strong") and any(
-            s["magnet"] is not None and below["magnet"] in s["magnet"] for m in coatings if m["id"] in kept for s in m["states"]):
+        s["magnet"] is not None and below["magnet"] in s["magnet"]
+        for m in coatings
+        if m["id"] in kept
+        for s in m["states"]
+    ):
         del below["magnet"]
-    return {"bare": eliminate(bases, observed), "coatings": on_top["left"], "below": eliminate(bases, below)}
+    return {
+        "bare": eliminate(bases, observed),
+        "coatings": on_top["left"],
+        "below": eliminate(bases, below),
+    }
 
 
-def next_tests(content: dict, left: Collection[dict], observed: Collection[str], tests: Collection[str] = tuple(TESTS)) -> dict:
+def next_tests(
+    content: dict,
+    left: Collection[dict],
+    observed: Collection[str],
+    tests: Collection[str] = tuple(TESTS),
+) -> dict:
     """How many pairs of what remains each further test would tell apart, and which comes first.
 
     First comes the gentlest test that does at least half as well as the best.
@@ -299,15 +456,27 @@ def next_tests(content: dict, left: Collection[dict], observed: Collection[str],
     materials = {m["id"]: m for m in content["materials"]}
     remaining = [_seen(materials[e["id"]], e["states"]) for e in left]
     pairs = list(itertools.combinations(remaining, 2))
-    told = [[test, sum(_told_apart(a, b, TESTS[test][0]) for a, b in pairs)] for test in tests if TESTS[test][0] not in observed]
+    told = [
+        [test, sum(_told_apart(a, b, TESTS[test][0]) for a, b in pairs)]
+        for test in tests
+        if TESTS[test][0] not in observed
+    ]
     best = max((n for _, n in told), default=0)
-    return {"pairs": len(pairs), "told": told, "first": next((t for t, n in told if n and 2 * n >= best), None)}
+    return {
+        "pairs": len(pairs),
+        "told": told,
+        "first": next((t for t, n in told if n and 2 * n >= best), None),
+    }
 
 
 def _seen(material: dict, states: Collection[str]) -> dict:
-    """The material with only the states that remain, and for each observation that depends on them what any of them allows."""
+    """The material with only the states that remain, and for each observation that depends on them
+    what any of them allows."""
     kept = [s for s in material["states"] if not states or s["name"] in states]
-    together = {o: None if any(s[o] is None for s in kept) else sorted({a for s in kept for a in s[o]}) for o in OF_STATE}
+    together = {
+        o: None if any(s[o] is None for s in kept) else sorted({a for s in kept for a in s[o]})
+        for o in OF_STATE
+    }
     return {**material, **together}
 
 

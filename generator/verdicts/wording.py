@@ -1,4 +1,7 @@
-"""Receives demands, answers and exposures; hands on plain sentences. Pages and complaints say the same thing the same way."""
+"""Receives demands, answers and exposures; hands on plain sentences.
+
+Pages and complaints say the same thing the same way.
+"""
 
 from __future__ import annotations
 
@@ -27,9 +30,15 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
     words = knowledge.words
     if demand.property:
         prop = words("properties")[demand.property]
-        limit, number = ("at least", demand.at_least) if demand.at_least is not None else ("at most", demand.at_most)
+        limit, number = (
+            ("at least", demand.at_least)
+            if demand.at_least is not None
+            else ("at most", demand.at_most)
+        )
         unit = unit_label(knowledge, demand.unit or next(iter(prop.units)))
-        return f"{prop.name} {limit} {quantities.number_text(number)}{quantities.NBSP}{unit}".strip()
+        return (
+            f"{prop.name} {limit} {quantities.number_text(number)}{quantities.NBSP}{unit}".strip()
+        )
     if demand.working:
         better = "" if demand.rating == next(iter(words("ratings"))) else " or better"
         return f"{words('workings')[demand.working].name} {words('ratings')[demand.rating].name}{better}"
@@ -48,7 +57,11 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
     if answer.outcome == UNKNOWN:
         return "only from memory" if answer.quantity is not None else "not known"
     if answer.quantity is not None:
-        converted = f" (converted from {answer.quantity.converted_from})" if answer.quantity.converted_from else ""
+        converted = (
+            f" (converted from {answer.quantity.converted_from})"
+            if answer.quantity.converted_from
+            else ""
+        )
         return f"found {with_unit(knowledge, answer.quantity)}{converted}"
     if answer.demand.working:
         return knowledge.words("ratings")[answer.found].name
@@ -58,14 +71,19 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
 
 
 def reasons(knowledge: Knowledge, fit: Fit, most: int | None = None) -> list[str]:
-    """What decided a verdict, worst first, up to ``most``; for a clean `suits`, the tightest margin."""
+    """What decided a verdict, worst first, up to ``most``; for a clean `suits`, the tightest
+    margin."""
     found = list(islice(_against(knowledge, fit), most))
     return found or ["".join(answer_reason(knowledge, a)) for a in fit.answers[:2]]
 
 
 def _against(knowledge: Knowledge, fit: Fit) -> Iterator[str]:
     for outcome in (MISSED, UNKNOWN, IN_PART):
-        yield from ("".join(answer_reason(knowledge, answer)) for answer in fit.answers if answer.outcome == outcome)
+        yield from (
+            "".join(answer_reason(knowledge, answer))
+            for answer in fit.answers
+            if answer.outcome == outcome
+        )
         if outcome == MISSED:
             yield from _hazard_reasons(knowledge, fit, ("fails",))
     yield from _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
@@ -77,8 +95,8 @@ _VERBS = {MET: "", MISSED: "misses, ", IN_PART: "meets only in part, ", UNKNOWN:
 
 
 def answer_reason(knowledge: Knowledge, answer: Answer) -> tuple[str, str]:
-    """How a demand is answered, in two halves that many materials share: `hardness at least 500 HV: misses, ` and `found 160 to
-    200 HV`."""
+    """How a demand is answered, in two halves that many materials share: `hardness at least 500
+    HV: misses, ` and `found 160 to 200 HV`."""
     kind = "" if answer.demand.firm or answer.outcome == MET else "wished: "
     said = "" if answer.outcome == UNKNOWN else answer_words(knowledge, answer)
     return f"{kind}{demand_words(knowledge, answer.demand)}: {_VERBS[answer.outcome]}", said
@@ -95,11 +113,26 @@ def hazard_reason(knowledge: Knowledge, meeting: models.Meeting, exposure: Expos
 
 def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
     """What happens to the base metal once its coating is gone: `, then sweat: suffers slowly`."""
-    harmed = [(m, e) for m, e in zip(fit.meets, fit.worn, strict=True) if e.verdict in ("fails", "suffers")]
+    harmed = [
+        (m, e)
+        for m, e in zip(fit.meets, fit.worn, strict=True)
+        if e.verdict in ("fails", "suffers")
+    ]
     words = knowledge.words("exposure_verdicts")
-    return ", then " + ", ".join(f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}" for m,
-                                 e in harmed[:3]) if harmed else ""
+    return (
+        ", then "
+        + ", ".join(
+            f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}"
+            for m, e in harmed[:3]
+        )
+        if harmed
+        else ""
+    )
 
 
 def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> Iterator[str]:
-    return (hazard_reason(knowledge, m, e) for m, e in zip(fit.meets, fit.exposures, strict=True) if e.verdict in verdicts)
+    return (
+        hazard_reason(knowledge, m, e)
+        for m, e in zip(fit.meets, fit.exposures, strict=True)
+        if e.verdict in verdicts
+    )

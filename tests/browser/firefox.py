@@ -1,7 +1,9 @@
-"""Receives the path of a Firefox; hands on a browser that the tests drive as they drive the others.
+"""Receives the path of a Firefox; hands on a browser that the tests drive as they drive the
+others.
 
-It speaks Firefox's own remote protocol (Marionette): messages of JSON, each with its length before it, over a socket. So no
-driver beside the browser is needed, which Debian does not have. Nothing is downloaded, and all but this machine is out of reach.
+It speaks Firefox's own remote protocol (Marionette): messages of JSON, each with its length before
+it, over a socket. So no driver beside the browser is needed, which Debian does not have. Nothing
+is downloaded, and all but this machine is out of reach.
 """
 
 from __future__ import annotations
@@ -15,11 +17,19 @@ from pathlib import Path
 
 # No first-run pages, no updates, no reports; every other machine lies behind a proxy that is not there.
 PREFERENCES = {
-    "marionette.port": 0, "browser.startup.page": 0, "browser.shell.checkDefaultBrowser": False, "app.update.auto": False,
-    "datareporting.policy.dataSubmissionEnabled": False, "toolkit.telemetry.enabled": False,
+    "marionette.port": 0,
+    "browser.startup.page": 0,
+    "browser.shell.checkDefaultBrowser": False,
+    "app.update.auto": False,
+    "datareporting.policy.dataSubmissionEnabled": False,
+    "toolkit.telemetry.enabled": False,
     "browser.aboutwelcome.enabled": False,
-    "network.captive-portal-service.enabled": False, "network.connectivity-service.enabled": False, "network.proxy.type": 1,
-    "network.proxy.http": "127.0.0.1", "network.proxy.http_port": 9, "network.proxy.ssl": "127.0.0.1",
+    "network.captive-portal-service.enabled": False,
+    "network.connectivity-service.enabled": False,
+    "network.proxy.type": 1,
+    "network.proxy.http": "127.0.0.1",
+    "network.proxy.http_port": 9,
+    "network.proxy.ssl": "127.0.0.1",
     "network.proxy.ssl_port": 9,
 }
 PATIENCE = 60  # seconds
@@ -40,13 +50,30 @@ class Firefox:
     """A running Firefox with a profile of its own in ``profile``."""
 
     def __init__(self, path: str, profile: Path):
-        lines = (f"user_pref({json.dumps(name)}, {json.dumps(value)});\n" for name, value in PREFERENCES.items())
+        lines = (
+            f"user_pref({json.dumps(name)}, {json.dumps(value)});\n"
+            for name, value in PREFERENCES.items()
+        )
         (profile / "user.js").write_text("".join(lines))
-        command = [path, "--headless", "--marionette", "--no-remote", "--profile", str(profile), "about:blank"]
-        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-                                        env={**os.environ, "HOME": str(profile)})
+        command = [
+            path,
+            "--headless",
+            "--marionette",
+            "--no-remote",
+            "--profile",
+            str(profile),
+            "about:blank",
+        ]
+        self.process = subprocess.Popen(
+            command,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            env={**os.environ, "HOME": str(profile)},
+        )
         try:
-            self.socket = socket.create_connection(("127.0.0.1", self._port(profile / "MarionetteActivePort")), PATIENCE)
+            self.socket = socket.create_connection(
+                ("127.0.0.1", self._port(profile / "MarionetteActivePort")), PATIENCE
+            )
             self.stream, self.count = self.socket.makefile("rb"), 0
             self._read()  # the greeting
             self.ask("WebDriver:NewSession")
@@ -69,7 +96,10 @@ class Firefox:
         return json.loads(self.stream.read(int(length[:-1])))
 
     def ask(self, command: str, **what):
-        """Send a command and return what Firefox answers. Raises RuntimeError with Firefox's words."""
+        """Send a command and return what Firefox answers.
+
+        Raises RuntimeError with Firefox's words.
+        """
         self.count += 1
         message = json.dumps([0, self.count, command, what])
         self.socket.sendall(f"{len(message)}:{message}".encode())
@@ -88,7 +118,12 @@ class Firefox:
 
     def find_element(self, by: str, value: str) -> Field:
         """The field with this id or name."""
-        return Field(self, self.ask("WebDriver:FindElement", using="css selector", value=f"[{by}={json.dumps(value)}]")["value"])
+        return Field(
+            self,
+            self.ask(
+                "WebDriver:FindElement", using="css selector", value=f"[{by}={json.dumps(value)}]"
+            )["value"],
+        )
 
     def quit(self) -> None:
         """End the browser."""

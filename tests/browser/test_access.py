@@ -1,4 +1,5 @@
-"""Every page kind passes axe (WCAG 2.2 AA) light and dark, lying and standing; controls are large; focus is seen."""
+"""Every page kind passes axe (WCAG 2.2 AA) light and dark, lying and standing; controls are large;
+focus is seen."""
 
 import pytest
 
@@ -7,13 +8,30 @@ from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser
 
-KINDS = [*SAMPLE, "map.html", "leaflet.html", "parts/case-middle.html", "parts/index.html", "materials/index.html",
-         "materials/steel-o1.html", "hazards/index.html", "processes/index.html", "tables/index.html", "tables/hardness.html",
-         "tables/matrix-parts-movement.html", "formulas/index.html", "formulas/hardness-conversion.html",
-         "formulas/tempering-temperature.html", "lessons/index.html", "lessons/lesson-04-hardening-and-tempering.html",
-         "sayings/index.html", "sayings/14-ct-is-583.html",
-         "compare.html?m=brass-cuzn37,stainless-316l,gold-18-yellow-3n&part=case-middle",
-         "identify.html?colour=yellow&magnet=none&in_air=20.00&in_water=18.70", "identify.html?colour=yellow&magnet=strong"]
+KINDS = [
+    *SAMPLE,
+    "map.html",
+    "leaflet.html",
+    "parts/case-middle.html",
+    "parts/index.html",
+    "materials/index.html",
+    "materials/steel-o1.html",
+    "hazards/index.html",
+    "processes/index.html",
+    "tables/index.html",
+    "tables/hardness.html",
+    "tables/matrix-parts-movement.html",
+    "formulas/index.html",
+    "formulas/hardness-conversion.html",
+    "formulas/tempering-temperature.html",
+    "lessons/index.html",
+    "lessons/lesson-04-hardening-and-tempering.html",
+    "sayings/index.html",
+    "sayings/14-ct-is-583.html",
+    "compare.html?m=brass-cuzn37,stainless-316l,gold-18-yellow-3n&part=case-middle",
+    "identify.html?colour=yellow&magnet=none&in_air=20.00&in_water=18.70",
+    "identify.html?colour=yellow&magnet=strong",
+]
 AXE = (ROOT / "tests" / "browser" / "axe.min.js").read_text(encoding="utf-8")
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 SCHEMES = {"light": "default", "dark": "slate"}
@@ -72,7 +90,10 @@ def test_axe_would_find_a_fault(lab, site):
 def test_no_page_scrolls_sideways_on_a_standing_tablet(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto(url(site, address))
-    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+    assert (
+        page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        <= 0
+    )
     page.close()
 
 
@@ -94,8 +115,19 @@ def gap(a, b):
     return max(across, down)
 
 
-@pytest.mark.parametrize("address", ["index.html", "map.html", "leaflet.html", "parts/case-middle.html", "names.html",
-                                     "materials/stainless-316l.html", "tables/hardness.html", "formulas/pitting-index.html"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "index.html",
+        "map.html",
+        "leaflet.html",
+        "parts/case-middle.html",
+        "names.html",
+        "materials/stainless-316l.html",
+        "tables/hardness.html",
+        "formulas/pitting-index.html",
+    ],
+)
 def test_main_controls_are_48_pixels_and_keep_8_apart(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto((site / address).as_uri())
@@ -104,7 +136,12 @@ def test_main_controls_are_48_pixels_and_keep_8_apart(chromium, site, address):
     page.close()
     assert len(boxes) > 4
     assert [b for b in boxes if b["w"] < 47.5 or b["h"] < 47.5] == []  # half a pixel for rounding
-    assert [(a["what"], b["what"]) for i, a in enumerate(boxes) for b in boxes[i + 1:] if gap(a, b) < 7.5] == []
+    assert [
+        (a["what"], b["what"])
+        for i, a in enumerate(boxes)
+        for b in boxes[i + 1 :]
+        if gap(a, b) < 7.5
+    ] == []
 
 
 SEEN = """() => {
@@ -116,8 +153,10 @@ SEEN = """() => {
 }"""
 
 
-@pytest.mark.parametrize(("address", "stops"), [("index.html", 20), ("map.html", 25), ("leaflet.html", 20),
-                                                ("tables/hardness.html", 20)])
+@pytest.mark.parametrize(
+    ("address", "stops"),
+    [("index.html", 20), ("map.html", 25), ("leaflet.html", 20), ("tables/hardness.html", 20)],
+)
 def test_the_keyboard_focus_is_always_seen(watched, site, address, stops):
     watched.goto((site / address).as_uri())
     for stop in range(stops):
@@ -147,7 +186,9 @@ def test_head_and_first_column_stay_in_sight(watched, site):
     watched.set_viewport_size(SIZES["standing"])
     watched.evaluate("() => document.querySelector('.scroll').scrollTo(300, 600)")
     until(watched, "document.querySelector('.scroll').scrollTop > 500")
-    box, head, first = (watched.locator(s).first.bounding_box() for s in (".scroll", "thead th", "tbody th"))
+    box, head, first = (
+        watched.locator(s).first.bounding_box() for s in (".scroll", "thead th", "tbody th")
+    )
     assert head["y"] == pytest.approx(box["y"], abs=2)
     assert head["x"] == pytest.approx(box["x"], abs=2)
     assert first["x"] == pytest.approx(box["x"], abs=2)
@@ -160,13 +201,16 @@ def test_a_bar_stands_beside_each_figure(watched, site):
     assert all(any(c.isdigit() for c in text) for text in figures.all_inner_texts())
 
 
-@pytest.mark.parametrize("address", ["materials/steel-o1.html", "parts/case-middle.html", "hazards/sea-water.html"])
+@pytest.mark.parametrize(
+    "address", ["materials/steel-o1.html", "parts/case-middle.html", "hazards/sea-water.html"]
+)
 def test_the_sections_are_named_where_the_list_beside_the_page_is_not(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto((site / address).as_uri())
     links = page.locator(".sections a")
-    assert links.evaluate_all("all => all.map(a => a.getAttribute('href').slice(1))") == page.locator(
-        ".md-content h2[id]").evaluate_all("all => all.map(h => h.id)")
+    assert links.evaluate_all(
+        "all => all.map(a => a.getAttribute('href').slice(1))"
+    ) == page.locator(".md-content h2[id]").evaluate_all("all => all.map(h => h.id)")
     assert links.first.is_visible() and not page.locator(".md-sidebar--secondary").is_visible()
     page.set_viewport_size(SIZES["lying"])
     assert not links.first.is_visible() and page.locator(".md-sidebar--secondary").is_visible()

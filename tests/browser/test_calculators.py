@@ -1,4 +1,5 @@
-"""The calculators: the browser computes what Python computes, and answers every slip with a sentence."""
+"""The calculators: the browser computes what Python computes, and answers every slip with a
+sentence."""
 
 import json
 import random
@@ -28,12 +29,17 @@ def test_browser_and_python_agree_on_random_inputs(watched, site, knowledge):
             except ValueError:
                 continue
             cases.append({n: [float(v), 4] for n, v in values.items()})
-        found = watched.evaluate("([program, cases]) => cases.map(c => benchCalc.run(program, c)[0])",
-                                 [for_browser(program), cases])
+        found = watched.evaluate(
+            "([program, cases]) => cases.map(c => benchCalc.run(program, c)[0])",
+            [for_browser(program), cases],
+        )
         scale = max(abs(e) for e in expected)
         # near a difference that cancels, the inputs' own size sets the last place
-        assert [(key, case, a, b) for case, a, b in zip(cases, expected, found, strict=True)
-                if not abs(a - b) <= max(1e-12 * abs(b), 1e-15 * scale)] == []
+        assert [
+            (key, case, a, b)
+            for case, a, b in zip(cases, expected, found, strict=True)
+            if not abs(a - b) <= max(1e-12 * abs(b), 1e-15 * scale)
+        ] == []
 
 
 def test_every_published_example_comes_out_in_the_browser(watched, site, knowledge):
@@ -41,11 +47,18 @@ def test_every_published_example_comes_out_in_the_browser(watched, site, knowled
     from decimal import Decimal
 
     from generator.checks.rules import example_agrees
+
     for key, record, program in all_formulas(knowledge):
         for example in record.examples:
             inputs = {n: [float(v), 6] for n, v in example.inputs.items()}
-            value = watched.evaluate("([program, inputs]) => benchCalc.run(program, inputs)[0]", [for_browser(program), inputs])
-            assert example_agrees(example, Decimal(repr(value))) == (example.proves != "wrong"), (key, example.inputs)
+            value = watched.evaluate(
+                "([program, inputs]) => benchCalc.run(program, inputs)[0]",
+                [for_browser(program), inputs],
+            )
+            assert example_agrees(example, Decimal(repr(value))) == (example.proves != "wrong"), (
+                key,
+                example.inputs,
+            )
 
 
 def type_in(page, **values):
@@ -54,10 +67,17 @@ def type_in(page, **values):
     return page.locator(".calc__result").inner_text(), page.locator(".calc__said").inner_text()
 
 
-@pytest.mark.parametrize(("volume", "density", "shown"), [
-    ("4.0", "7.98", "32 g"), ("4,0", "7,98", "32 g"), ("4.0 cm3", "7.98 g/cm³", "32 g"), ("4.0", "7.9 to 8.0", "31 to 32 g"),
-    ("4.00", "7.90..8.00", "31.6 to 32.0 g"),
-    (" 1.00 ", "19.30", "19.3 g")])
+@pytest.mark.parametrize(
+    ("volume", "density", "shown"),
+    [
+        ("4.0", "7.98", "32 g"),
+        ("4,0", "7,98", "32 g"),
+        ("4.0 cm3", "7.98 g/cm³", "32 g"),
+        ("4.0", "7.9 to 8.0", "31 to 32 g"),
+        ("4.00", "7.90..8.00", "31.6 to 32.0 g"),
+        (" 1.00 ", "19.30", "19.3 g"),
+    ],
+)
 def test_what_people_type_is_understood(watched, site, volume, density, shown):
     open_formula(watched, site, "mass-from-volume")
     result, said = type_in(watched, V=volume, rho=density)
@@ -65,11 +85,20 @@ def test_what_people_type_is_understood(watched, site, volume, density, shown):
     assert said == ""
 
 
-@pytest.mark.parametrize(("volume", "said"), [
-    ("", "Volume of the part: type a number."), ("lots", "is not a number"), ("1e309", "is not a number"),
-    ("-4", "is meant for 0.0001 to 1000"),
-    ("1 2 3 4", "is not a number"), ("1e9", "is meant for"), ("NaN", "is not a number"), ("<b>", "is not a number"),
-    ("1..2..3", "type one number, or two")])
+@pytest.mark.parametrize(
+    ("volume", "said"),
+    [
+        ("", "Volume of the part: type a number."),
+        ("lots", "is not a number"),
+        ("1e309", "is not a number"),
+        ("-4", "is meant for 0.0001 to 1000"),
+        ("1 2 3 4", "is not a number"),
+        ("1e9", "is meant for"),
+        ("NaN", "is not a number"),
+        ("<b>", "is not a number"),
+        ("1..2..3", "type one number, or two"),
+    ],
+)
 def test_every_slip_gets_a_sentence_and_never_nan(watched, site, volume, said):
     open_formula(watched, site, "mass-from-volume")
     result, message = type_in(watched, V=volume, rho="7.98")
@@ -89,13 +118,18 @@ def test_a_material_fills_the_field_and_the_link_keeps_it(watched, site, values)
     open_formula(watched, site, "mass-from-volume")
     picker = watched.locator("select[name='pick-rho']")
     assert picker.is_visible()
-    label = next(t for t in picker.locator("option").all_inner_texts() if t.startswith("Platinum 950"))
+    label = next(
+        t for t in picker.locator("option").all_inner_texts() if t.startswith("Platinum 950")
+    )
     picker.select_option(label=label)
     result = watched.locator(".calc__result").inner_text()
     assert result
     href = watched.locator(".calc__link").get_attribute("href")
     watched.goto((site / "formulas" / href.split("?")[0]).as_uri() + "?" + href.split("?")[1])
-    assert watched.locator(".calc__result").inner_text().split("\u00a0")[0] == result.split("\u00a0")[0]
+    assert (
+        watched.locator(".calc__result").inner_text().split("\u00a0")[0]
+        == result.split("\u00a0")[0]
+    )
 
 
 @pytest.mark.parametrize("typed", ["7,9 to 8,0", "7.98 g/cm\u00b3", "100%", "a&b=c"])
@@ -105,7 +139,10 @@ def test_the_link_holds_what_was_typed_to_the_letter(watched, site, typed):
     watched.goto(watched.evaluate("document.querySelector('.calc__link').href"))
     assert watched.locator("form.calc input[name='rho']").input_value() == typed
     assert watched.locator("form.calc input[name='V']").input_value() == "4,0"
-    assert (watched.locator(".calc__result").inner_text(), watched.locator(".calc__said").inner_text()) == before
+    assert (
+        watched.locator(".calc__result").inner_text(),
+        watched.locator(".calc__said").inner_text(),
+    ) == before
 
 
 def test_the_result_says_what_it_means(watched, site):
@@ -118,6 +155,9 @@ def test_the_result_says_what_it_means(watched, site):
 def test_programs_on_the_pages_are_the_knowledge_bases(site, knowledge):
     for key, record in knowledge.formulas.items():
         text = (site / "formulas" / f"{key}.html").read_text(encoding="utf-8")
-        program = json.dumps(for_browser(compile_expression(record.expression, record.symbols)), separators=(",", ":"),
-                             ensure_ascii=False)
+        program = json.dumps(
+            for_browser(compile_expression(record.expression, record.symbols)),
+            separators=(",", ":"),
+            ensure_ascii=False,
+        )
         assert program.replace('"', "&#34;") in text, key

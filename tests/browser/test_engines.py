@@ -13,12 +13,18 @@ import pytest
 from generator.commands.testing import find_firefox
 from tests.browser.firefox import Firefox
 
-pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore")]  # the driver library warns of its own future
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.filterwarnings("ignore"),
+]  # the driver library warns of its own future
 
 
 @pytest.fixture(scope="module", params=["webkit", "firefox"])
 def engine(request, tmp_path_factory):
-    """A running browser of each family. WebKitGTK missing is a failure where CI=true; Firefox is run where it is there."""
+    """A running browser of each family.
+
+    WebKitGTK missing is a failure where CI=true; Firefox is run where it is there.
+    """
     if request.param == "webkit":
         yield from _webkit()
         return
@@ -35,25 +41,39 @@ def _webkit():
     driver = os.environ.get("BENCH_WEBKIT") or shutil.which("WebKitWebDriver")
     if not driver or not (shutil.which("Xvfb") or os.environ.get("DISPLAY")):
         if os.environ.get("CI") == "true":
-            pytest.fail("no WebKitGTK on this machine; run python3 -m generator test, which gets it")
+            pytest.fail(
+                "no WebKitGTK on this machine; run python3 -m generator test, which gets it"
+            )
         pytest.skip("no WebKitGTK on this machine")
     from selenium import webdriver
     from selenium.webdriver.webkitgtk.options import Options
     from selenium.webdriver.webkitgtk.service import Service
+
     screen = None
     if shutil.which("Xvfb"):
-        screen = subprocess.Popen(["Xvfb", ":97", "-screen", "0", "1280x1024x24"], stdout=subprocess.DEVNULL,
-                                  stderr=subprocess.DEVNULL)
+        screen = subprocess.Popen(
+            ["Xvfb", ":97", "-screen", "0", "1280x1024x24"],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
         os.environ["DISPLAY"] = ":97"
         time.sleep(1)
     options = Options()
-    binaries = [p for p in ("/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
-                            "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
-                            "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.0/MiniBrowser",
-                            "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.0/MiniBrowser") if os.path.exists(p)]
+    binaries = [
+        p
+        for p in (
+            "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
+            "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.1/MiniBrowser",
+            "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.0/MiniBrowser",
+            "/usr/lib/aarch64-linux-gnu/webkit2gtk-4.0/MiniBrowser",
+        )
+        if os.path.exists(p)
+    ]
     options.binary_location = binaries[0]
     options.add_argument("--automation")
-    browser = webdriver.WebKitGTK(options=options, service=Service(driver, log_output=subprocess.DEVNULL))
+    browser = webdriver.WebKitGTK(
+        options=options, service=Service(driver, log_output=subprocess.DEVNULL)
+    )
     yield browser
     browser.quit()
     if screen:
@@ -90,7 +110,10 @@ def until(browser, script):
 def test_the_find_box_answers(engine, base):
     engine.get(f"{base}/index.html")
     engine.find_element("id", "find-input").send_keys("14404")
-    first = until(engine, "document.querySelector('#find-list a') && document.querySelector('#find-list a').href")
+    first = until(
+        engine,
+        "document.querySelector('#find-list a') && document.querySelector('#find-list a').href",
+    )
     assert first.endswith("materials/stainless-316l.html")
 
 
@@ -100,7 +123,8 @@ def test_a_table_sorts(engine, base):
     until(engine, "document.querySelector('th[aria-sort=ascending]') !== null")
     time.sleep(0.2)
     values = engine.execute_script(
-        "return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)")
+        "return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)"
+    )
     assert values == sorted(values)
 
 
@@ -121,7 +145,12 @@ def test_a_calculator_computes(engine, base):
 
 def test_formulas_are_drawn_and_styles_apply(engine, base):
     engine.get(f"{base}/formulas/density-ratio.html")
-    assert until(engine,
-                 "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > "
-                 "10")
-    assert engine.execute_script("return getComputedStyle(document.querySelector('.find')).position") == "sticky"
+    assert until(
+        engine,
+        "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > "
+        "10",
+    )
+    assert (
+        engine.execute_script("return getComputedStyle(document.querySelector('.find')).position")
+        == "sticky"
+    )

@@ -8,9 +8,26 @@ from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser
 
-QUERIES = yaml.load((ROOT / "tests" / "browser" / "queries.yaml").read_text(), Loader=yaml.BaseLoader)
-NAMED = ["1.4404", "4404", "14404", "316L", "316 l", "X2CrNiMo17-12-2", "C360", "CW614N", "berylium", "rhodum", "18 ct", "18k",
-         "750", "grade 5", "Ti-6Al-4V"]
+QUERIES = yaml.load(
+    (ROOT / "tests" / "browser" / "queries.yaml").read_text(), Loader=yaml.BaseLoader
+)
+NAMED = [
+    "1.4404",
+    "4404",
+    "14404",
+    "316L",
+    "316 l",
+    "X2CrNiMo17-12-2",
+    "C360",
+    "CW614N",
+    "berylium",
+    "rhodum",
+    "18 ct",
+    "18k",
+    "750",
+    "grade 5",
+    "Ti-6Al-4V",
+]
 MAY_MISS = 2  # of at least 60
 
 
@@ -43,9 +60,20 @@ def test_every_address_in_the_index_is_a_page(watched, site):
 
 def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, knowledge):
     watched.goto((site / "index.html").as_uri())
-    texts = [*QUERIES, "déjà 1,4404", "X2 CrNiMo 17-12-2", "½ µm 10²", "ﬁne", *(m.summary for m in knowledge.materials.values())]
-    assert watched.evaluate("texts => texts.map(benchFind.words)", texts) == [find.words(t) for t in texts]
-    assert watched.evaluate("texts => texts.map(benchFind.squash)", texts) == [find.squash(t) for t in texts]
+    texts = [
+        *QUERIES,
+        "déjà 1,4404",
+        "X2 CrNiMo 17-12-2",
+        "½ µm 10²",
+        "ﬁne",
+        *(m.summary for m in knowledge.materials.values()),
+    ]
+    assert watched.evaluate("texts => texts.map(benchFind.words)", texts) == [
+        find.words(t) for t in texts
+    ]
+    assert watched.evaluate("texts => texts.map(benchFind.squash)", texts) == [
+        find.squash(t) for t in texts
+    ]
 
 
 def test_the_index_comes_with_the_first_focus_and_not_before(watched, site):
@@ -57,7 +85,11 @@ def test_the_index_comes_with_the_first_focus_and_not_before(watched, site):
 
 
 def test_what_the_eye_sees_leads_to_what_did_it(watched, site):
-    asked = ["rose gold turned yellow", "yellow blotchy patches on red gold", "mercury grey patch that spreads"]
+    asked = [
+        "rose gold turned yellow",
+        "yellow blotchy patches on red gold",
+        "mercury grey patch that spreads",
+    ]
     found = answers(watched, site, asked)
     assert [found[q][0] for q in asked[:2]] == ["hazards/pool-chlorine.html"] * 2
     assert found[asked[2]][0] == "hazards/mercury.html"

@@ -1,4 +1,5 @@
-"""What is this metal: the browser eliminates as Python does, weighs as Python does, and shows what remains with the reason."""
+"""What is this metal: the browser eliminates as Python does, weighs as Python does, and shows what
+remains with the reason."""
 
 import json
 from decimal import Decimal as D
@@ -51,47 +52,82 @@ def test_browser_and_python_leave_the_same_and_advise_the_same(watched, site, si
         expected = identify.identify(signs, observed)
         assert found == expected, observed
         for left in (expected["bare"]["left"], expected["below"]["left"]):
-            advice = watched.evaluate("([left, o]) => benchIdentify.nextTests(benchIdentifyData, left, o)", [left, observed])
+            advice = watched.evaluate(
+                "([left, o]) => benchIdentify.nextTests(benchIdentifyData, left, o)",
+                [left, observed],
+            )
             assert advice == identify.next_tests(signs, left, observed), observed
 
 
-@pytest.mark.parametrize(("in_air", "in_water", "warmth", "step"), [
-    ("20.00", "18.70", "20", "0.01"), ("10.000", "9.350", "25", "0.001"), ("63.5", "55.4", "15", "0.1"),
-    ("2.145", "1.660", "22.5", "0.001")])
+@pytest.mark.parametrize(
+    ("in_air", "in_water", "warmth", "step"),
+    [
+        ("20.00", "18.70", "20", "0.01"),
+        ("10.000", "9.350", "25", "0.001"),
+        ("63.5", "55.4", "15", "0.1"),
+        ("2.145", "1.660", "22.5", "0.001"),
+    ],
+)
 def test_browser_and_python_weigh_alike(watched, site, knowledge, in_air, in_water, warmth, step):
     open_page(watched, site)
     numbers = [D(n) for n in (in_air, in_water, warmth, step)]
     expected = identify.weighed_density(knowledge, *numbers)
-    found = watched.evaluate("n => benchIdentify.weighed(benchIdentifyData, n[0], n[1], n[2], n[3])", [float(n) for n in numbers])
-    assert [found["low"], found["high"]] == pytest.approx([float(expected.low), float(expected.high)], rel=1e-9)
+    found = watched.evaluate(
+        "n => benchIdentify.weighed(benchIdentifyData, n[0], n[1], n[2], n[3])",
+        [float(n) for n in numbers],
+    )
+    assert [found["low"], found["high"]] == pytest.approx(
+        [float(expected.low), float(expected.high)], rel=1e-9
+    )
 
 
 def heading_list(page, heading):
     """The names listed below a heading of the answer."""
-    return page.evaluate("""h => { const at = [...document.querySelectorAll('.observe__found h2')].find(x => x.textContent === h);
-        return at ? [...at.nextElementSibling.querySelectorAll('a')].map(a => a.textContent) : []; }""", heading)
+    return page.evaluate(
+        """h => { const at = [...document.querySelectorAll('.observe__found h2')].find(x => x.textContent === h);
+        return at ? [...at.nextElementSibling.querySelectorAll('a')].map(a => a.textContent) : []; }""",
+        heading,
+    )
 
 
 def test_a_yellow_case_is_tapped_and_weighed(watched, site):
-    """20.000 g in air and 18.706 g in water of 20 °C: 19.999 to 20.001 times 0.9982 over 1.296 to 1.292, 15.40 to 15.46."""
+    """20.000 g in air and 18.706 g in water of 20 °C: 19.999 to 20.001 times 0.9982 over 1.296 to
+    1.292, 15.40 to 15.46."""
     open_page(watched, site)
     watched.locator("label:has(input[name=colour][value=yellow])").click()
     watched.locator("label:has(input[name=magnet][value=none])").click()
-    assert watched.locator(".observe__count output").inner_text().startswith(str(len(watched.evaluate(
-        "benchIdentify.identify(benchIdentifyData, {colour: 'yellow', magnet: 'none'}).bare.left"))))
+    assert (
+        watched.locator(".observe__count output")
+        .inner_text()
+        .startswith(
+            str(
+                len(
+                    watched.evaluate(
+                        "benchIdentify.identify(benchIdentifyData, {colour: 'yellow', magnet: 'none'}).bare.left"
+                    )
+                )
+            )
+        )
+    )
     watched.locator("#see-in_air").fill("20,000")
     watched.locator("#see-in_water").fill("18.706")
     watched.locator("#see-step").fill("0.001")
     # The middle is 15.43, the error 0.03, which is 0.2 per cent; 1.294 g were lost, with both weighings 0.002 more or less.
     assert watched.locator("[data-density]").inner_text().replace("\u00a0", " ") == (
         "Density 15.40 to 15.46 g/cm³, that is 15.43 ± 0.03 (± 0.2 %). Each weighing is taken as good to ± 0.001 g, "
-        "so the 1.294 g lost in water may be 1.292 to 1.296 g.")
-    assert heading_list(watched, "What fits") == ["18 ct yellow gold, colour 2N", "18 ct yellow gold, colour 3N"]
+        "so the 1.294 g lost in water may be 1.292 to 1.296 g."
+    )
+    assert heading_list(watched, "What fits") == [
+        "18 ct yellow gold, colour 2N",
+        "18 ct yellow gold, colour 3N",
+    ]
     assert "by density" in watched.locator(".observe__found").inner_text()
 
 
 def test_the_link_holds_the_observations(watched, site):
-    open_page(watched, site, "?colour=grey&magnet=none&in_air=10.000&in_water=7.745&step=0.001&warmth=20")
+    open_page(
+        watched, site, "?colour=grey&magnet=none&in_air=10.000&in_water=7.745&step=0.001&warmth=20"
+    )
     count = watched.locator(".observe__count output").inner_text()
     assert "Titanium grade 5" in heading_list(watched, "What fits")
     href = watched.locator(".observe .calc__link").get_attribute("href")
@@ -132,10 +168,19 @@ def test_cautions_stand_before_a_test_that_needs_acid(watched, site, knowledge):
     assert order == ["test-look", "test-magnet", "test-weigh", "test-file", "test-stone"]
 
 
-@pytest.mark.parametrize(("in_air", "in_water", "step", "said"), [
-    ("lots", "1", "0.01", "Type both weights"), ("10", "", "0.01", "Type both weights"), ("10", "12", "0.01", "less than in air"),
-    ("1.00", "0.98", "0.01", "finer balance"), ("10", "9", "0", "smallest step")])
-def test_every_slip_gets_a_sentence_and_counts_for_nothing(watched, site, in_air, in_water, step, said):
+@pytest.mark.parametrize(
+    ("in_air", "in_water", "step", "said"),
+    [
+        ("lots", "1", "0.01", "Type both weights"),
+        ("10", "", "0.01", "Type both weights"),
+        ("10", "12", "0.01", "less than in air"),
+        ("1.00", "0.98", "0.01", "finer balance"),
+        ("10", "9", "0", "smallest step"),
+    ],
+)
+def test_every_slip_gets_a_sentence_and_counts_for_nothing(
+    watched, site, in_air, in_water, step, said
+):
     open_page(watched, site)
     for name, text in (("in_air", in_air), ("in_water", in_water), ("step", step)):
         watched.locator(f"#see-{name}").fill(text)
@@ -147,7 +192,10 @@ def test_every_slip_gets_a_sentence_and_counts_for_nothing(watched, site, in_air
 def test_start_again_forgets_everything(watched, site):
     open_page(watched, site, "?colour=grey&magnet=strong")
     watched.locator("button[type=reset]").click()
-    until(watched, "document.querySelector('.observe__found').textContent.indexOf('Begin with what you see') === 0")
+    until(
+        watched,
+        "document.querySelector('.observe__found').textContent.indexOf('Begin with what you see') === 0",
+    )
     assert not watched.locator("input[name=colour][value=grey]").is_checked()
 
 
@@ -155,7 +203,11 @@ def test_the_next_test_brings_its_cautions_along(watched, site):
     """2.00 and 1.86 g on a balance of 0.01 g: anything from 12.4 to 16.7, so 14 and 18 ct are left to the touchstone."""
     open_page(watched, site, "?colour=yellow&magnet=none&in_air=2.00&in_water=1.86")
     panel = watched.locator(".next")
-    assert panel.locator(".next__name").inner_text().startswith("The touchstone: tells apart 2 of 3 pairs")
+    assert (
+        panel.locator(".next__name")
+        .inner_text()
+        .startswith("The touchstone: tells apart 2 of 3 pairs")
+    )
     assert panel.locator("a").first.get_attribute("href").startswith("cautions.html#")
     assert panel.locator("a[href='processes/touchstone-test.html']").count() == 1
     assert "finer balance" in watched.locator(".observe__found").inner_text()
@@ -173,13 +225,18 @@ def test_the_file_is_named_with_its_dust_before_it_is_taken(watched, site):
 def test_looking_comes_before_the_first_test(watched, site):
     open_page(watched, site)
     text = watched.locator(".observe__found").inner_text()
-    assert text.index("Begin with what you see") < text.index("Then the most telling test") and "Next test" not in text
+    assert (
+        text.index("Begin with what you see") < text.index("Then the most telling test")
+        and "Next test" not in text
+    )
     watched.locator("label:has(input[name=colour][value=yellow])").click()
     assert "Next test" in watched.locator(".observe__found").inner_text()
 
 
 def test_without_scripts_the_table_and_the_tests_remain(chromium, site):
-    context = chromium.new_context(java_script_enabled=False, viewport={"width": 820, "height": 1180})
+    context = chromium.new_context(
+        java_script_enabled=False, viewport={"width": 820, "height": 1180}
+    )
     page = context.new_page()
     page.goto((site / "identify.html").as_uri())
     assert not page.locator("form[data-identify]").is_visible()
@@ -194,6 +251,9 @@ def test_nothing_leaves_the_width_of_a_tablet_and_targets_are_large(watched, sit
         open_page(watched, site, "?colour=grey&magnet=none")
         assert watched.evaluate("document.documentElement.scrollWidth") <= width
         targets = ".observe label:has(input[type=radio]), .observe select, .observe button, .observe__count a, .observe summary"
-        heights = watched.evaluate("t => [...document.querySelectorAll(t)].filter(e => e.offsetParent)"
-                                   ".map(e => e.getBoundingClientRect().height)", targets)
+        heights = watched.evaluate(
+            "t => [...document.querySelectorAll(t)].filter(e => e.offsetParent)"
+            ".map(e => e.getBoundingClientRect().height)",
+            targets,
+        )
         assert min(heights) >= 48

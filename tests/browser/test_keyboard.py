@@ -1,5 +1,5 @@
-"""The frame of every page and the keyboard: the choice of light or dark stays, the menu opens, Tab reaches everything in
-sight."""
+"""The frame of every page and the keyboard: the choice of light or dark stays, the menu opens, Tab
+reaches everything in sight."""
 
 import threading
 from functools import partial
@@ -70,7 +70,10 @@ def test_the_menu_opens_and_shuts_by_keyboard(watched, site):
     assert link.is_visible()
     watched.keyboard.press("Escape")
     assert menu.get_attribute("aria-expanded") == "false"
-    until(watched, "getComputedStyle(document.querySelector('.md-sidebar--primary')).visibility === 'hidden'")
+    until(
+        watched,
+        "getComputedStyle(document.querySelector('.md-sidebar--primary')).visibility === 'hidden'",
+    )
 
 
 def test_folded_text_opens_where_a_link_leads_into_it_and_on_paper(watched, site):
@@ -113,12 +116,24 @@ WHERE = """() => {
 BACK = 40  # stops on the way back up, where what stays at the top could cover them
 
 
-@pytest.mark.parametrize("address", ["index.html", "parts/index.html", "parts/pallet-staff.html",
-                                     "materials/tungsten-heavy-alloy.html", "hazards/ozone.html",
-                                     "processes/plate-rhodium.html", "formulas/density-by-immersion.html", "tables/fineness.html",
-                                     "identify.html",
-                                     "leaflet.html", "compare.html", "lessons/lesson-04-hardening-and-tempering.html",
-                                     "names.html"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "index.html",
+        "parts/index.html",
+        "parts/pallet-staff.html",
+        "materials/tungsten-heavy-alloy.html",
+        "hazards/ozone.html",
+        "processes/plate-rhodium.html",
+        "formulas/density-by-immersion.html",
+        "tables/fineness.html",
+        "identify.html",
+        "leaflet.html",
+        "compare.html",
+        "lessons/lesson-04-hardening-and-tempering.html",
+        "names.html",
+    ],
+)
 def test_tab_reaches_everything_and_the_place_is_seen(watched, site, address):
     watched.goto((site / address).as_uri())
     watched.wait_for_timeout(100)

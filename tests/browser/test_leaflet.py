@@ -1,4 +1,5 @@
-"""The owner's leaflet: what is chosen comes out, once each; it fits its page or says so; nothing is kept or sent."""
+"""The owner's leaflet: what is chosen comes out, once each; it fits its page or says so; nothing
+is kept or sent."""
 
 import pytest
 
@@ -28,7 +29,11 @@ def test_what_is_chosen_comes_out(leaflet, knowledge):
     leaflet.select_option("#leaflet-bracelet", "leather-strap")
     tick(leaflet, "Swimming in the sea")
     lines = said(leaflet)
-    for record in (knowledge.materials["stainless-316l"], knowledge.materials["leather-strap"], knowledge.hazards["sea-water"]):
+    for record in (
+        knowledge.materials["stainless-316l"],
+        knowledge.materials["leather-strap"],
+        knowledge.hazards["sea-water"],
+    ):
         assert set(record.owner) <= {line.replace("\N{NO-BREAK SPACE}", " ") for line in lines}
     assert "Fails: Leather." in lines  # the rule of sea water on leather
     assert not any("Rhodium" in line for line in lines)
@@ -52,7 +57,9 @@ def test_start_again_clears_it(leaflet):
 
 def test_nothing_is_kept(leaflet):
     leaflet.select_option("#leaflet-case", "titanium-grade-5")
-    assert leaflet.evaluate("Object.keys(localStorage).filter(key => /leaflet|owner/.test(key))") == []
+    assert (
+        leaflet.evaluate("Object.keys(localStorage).filter(key => /leaflet|owner/.test(key))") == []
+    )
     assert leaflet.evaluate("document.cookie") == ""
     leaflet.reload()
     assert leaflet.locator("#leaflet-case").input_value() == ""
@@ -81,6 +88,11 @@ def test_without_scripts_every_sentence_is_there(chromium, site, knowledge):
     assert "Water resistance is not permanent" in page.locator(".leaflet").inner_text()
     text = page.locator(".md-content__inner").text_content().replace("\N{NO-BREAK SPACE}", " ")
     records = [*knowledge.materials.values(), *knowledge.hazards.values()]
-    assert [line for r in records for line in r.owner if plain_text(line).replace("\N{NO-BREAK SPACE}", " ") not in text] == []
+    assert [
+        line
+        for r in records
+        for line in r.owner
+        if plain_text(line).replace("\N{NO-BREAK SPACE}", " ") not in text
+    ] == []
     assert page.locator("details.group[open]").count() == 0
     context.close()

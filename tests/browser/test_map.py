@@ -1,4 +1,5 @@
-"""The watch as a map: zones and parts of the drawing lead to their pages, by tap and by key; part pages mark their zone."""
+"""The watch as a map: zones and parts of the drawing lead to their pages, by tap and by key; part
+pages mark their zone."""
 
 import pytest
 
@@ -29,7 +30,9 @@ def test_a_zone_opens_by_the_keyboard(page, site):
 
 def test_the_lists_name_every_zone_and_every_part(watched, site, knowledge):
     watched.goto((site / "map.html").as_uri())
-    links = watched.evaluate("[...document.querySelectorAll('.map__list a')].map(a => a.getAttribute('href'))")
+    links = watched.evaluate(
+        "[...document.querySelectorAll('.map__list a')].map(a => a.getAttribute('href'))"
+    )
     assert {f"parts/{p}.html" for p in knowledge.parts} <= set(links)
     assert {f"zones/{r.zone}.html" for r in knowledge.parts.values()} <= set(links)
 
@@ -37,10 +40,14 @@ def test_the_lists_name_every_zone_and_every_part(watched, site, knowledge):
 def test_the_page_of_a_part_marks_its_zone_in_words_and_shape(watched, site):
     watched.goto((site / "parts" / "escape-wheel.html").as_uri())
     assert watched.locator(".where").inner_text().strip() == "In the: escapement"
-    marked = watched.evaluate("[...document.querySelectorAll('.where .zone--marked')].map(g => g.classList[1])")
+    marked = watched.evaluate(
+        "[...document.querySelectorAll('.where .zone--marked')].map(g => g.classList[1])"
+    )
     assert marked == ["zone--escapement"]
     width = "selector => parseFloat(getComputedStyle(document.querySelector(selector)).strokeWidth)"
-    assert watched.evaluate(width, ".where .zone--escapement path") > 2 * watched.evaluate(width, ".where .zone--train path")
+    assert watched.evaluate(width, ".where .zone--escapement path") > 2 * watched.evaluate(
+        width, ".where .zone--train path"
+    )
     assert watched.locator(".where").get_attribute("href") == "../map.html#inside"
 
 

@@ -1,4 +1,5 @@
-"""On paper: a material or a part is an A5 card, a matrix few A4 sheets, the leaflet one A5 page, and dark prints light."""
+"""On paper: a material or a part is an A5 card, a matrix few A4 sheets, the leaflet one A5 page,
+and dark prints light."""
 
 import re
 
@@ -19,7 +20,9 @@ def printer(chromium):
 def sheets(page):
     """The sizes of the printed sheets, in whole points."""
     pdf = page.pdf(prefer_css_page_size=True)
-    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == len(boxes := re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf))
+    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == len(
+        boxes := re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf)
+    )
     return [tuple(round(float(n)) for n in box) for box in boxes]
 
 
@@ -43,7 +46,10 @@ def test_the_longest_cards_take_one_a5_sheet_or_its_two_sides(printer, site, fol
 def test_a_card_leaves_no_reason_out(printer, site, knowledge):
     printer.goto((site / "parts" / "case-middle.html").as_uri())
     printer.emulate_media(media="print")
-    text, shown = printer.locator(".two").inner_text().replace("\u00a0", " "), printer.locator(".two .why").all()
+    text, shown = (
+        printer.locator(".two").inner_text().replace("\u00a0", " "),
+        printer.locator(".two .why").all(),
+    )
     overleaf = printer.locator(".overleaf").is_visible()
     printer.emulate_media(media="null")
     part = knowledge.parts["case-middle"]
@@ -51,24 +57,40 @@ def test_a_card_leaves_no_reason_out(printer, site, knowledge):
     assert overleaf and len(shown) > 10
 
 
-@pytest.mark.parametrize(("name", "size"), [("matrix-hazards", [A4]), ("matrix-parts-outside", [A4]),
-                                            ("matrix-parts-movement", [A4_LYING] * 2)])
+@pytest.mark.parametrize(
+    ("name", "size"),
+    [
+        ("matrix-hazards", [A4]),
+        ("matrix-parts-outside", [A4]),
+        ("matrix-parts-movement", [A4_LYING] * 2),
+    ],
+)
 def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(printer, site, name, size):
     printer.goto((site / "tables" / f"{name}.html").as_uri())
     assert sheets(printer) == size
     printer.emulate_media(media="print")
     letters = printer.evaluate(
         "[...document.querySelectorAll('.sheet th, .sheet td, .sheet a, .sheet span')].map(e => "
-        "parseFloat(getComputedStyle(e).fontSize))")
+        "parseFloat(getComputedStyle(e).fontSize))"
+    )
     clipped = printer.evaluate(
-        "[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth + 1).length")
+        "[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth + 1).length"
+    )
     printer.emulate_media(media="null")
     assert min(letters) >= 8 * 0.999  # 6 pt are 8 px
     assert clipped == 0
 
 
-ON_THE_CARD = {".head": True, ".cautions": True, ".key": True, ".two": True, ".card": True, ".foot": True, ".scroll": False,
-               ".siblings": False}
+ON_THE_CARD = {
+    ".head": True,
+    ".cautions": True,
+    ".key": True,
+    ".two": True,
+    ".card": True,
+    ".foot": True,
+    ".scroll": False,
+    ".siblings": False,
+}
 FOOT = r"Reviewed \d+ \w+ \d{4} .*Edition of the knowledge base: \d{4}-\d\d-\d\d\. Page materials/stainless-316l\.html\."
 
 
@@ -110,11 +132,22 @@ def test_a_computed_table_prints_lying_without_its_workings(printer, site):
 
 def test_what_a_reading_of_a_metal_prints(printer, site):
     """The answer and what was observed; the questions, tests and rules stay on the screen."""
-    printer.goto((site / "identify.html").as_uri() + "?colour=yellow&magnet=none&in_air=20.00&in_water=18.70")
+    printer.goto(
+        (site / "identify.html").as_uri() + "?colour=yellow&magnet=none&in_air=20.00&in_water=18.70"
+    )
     assert len(sheets(printer)) <= 2
     printer.emulate_media(media="print")
-    seen = {s: printer.locator(s).first.is_visible() for s in (".observe__found", ".observe__made", ".observe__ask", "#tests",
-                                                               "#signs-table", ".test")}
+    seen = {
+        s: printer.locator(s).first.is_visible()
+        for s in (
+            ".observe__found",
+            ".observe__made",
+            ".observe__ask",
+            "#tests",
+            "#signs-table",
+            ".test",
+        )
+    }
     text = printer.locator(".observe__answer").inner_text()
     printer.emulate_media(media="null")
     assert [s for s, visible in seen.items() if visible] == [".observe__found", ".observe__made"]

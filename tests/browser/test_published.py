@@ -20,7 +20,9 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def published(site, tmp_path_factory) -> Path:
     """The shipped site as it is published."""
-    folder, _ = bundle.bundle(site, ROOT / "site_src" / "offline", tmp_path_factory.mktemp("published"))
+    folder, _ = bundle.bundle(
+        site, ROOT / "site_src" / "offline", tmp_path_factory.mktemp("published")
+    )
     return folder
 
 
@@ -31,7 +33,8 @@ class _Quiet(SimpleHTTPRequestHandler):
 
 @pytest.fixture
 def served(published, tmp_path):
-    """A copy of the published site on 127.0.0.1, which browsers trust as they trust https; gives (address, folder)."""
+    """A copy of the published site on 127.0.0.1, which browsers trust as they trust https; gives
+    (address, folder)."""
     folder = tmp_path / "site"
     shutil.copytree(published / "site", folder)
     server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Quiet, directory=str(folder)))
@@ -71,7 +74,10 @@ def test_a_visited_site_is_there_without_a_network(served, page):
         assert heading in page.locator("h1").first.inner_text()
     page.locator("#find-input").fill("4404")
     until(page, "document.querySelectorAll('#find-list li').length > 0")
-    assert page.evaluate("document.querySelector('link[rel=manifest]').href") == f"{address}/manifest.webmanifest"
+    assert (
+        page.evaluate("document.querySelector('link[rel=manifest]').href")
+        == f"{address}/manifest.webmanifest"
+    )
 
 
 @pytest.mark.parametrize("damage", ["changed", "missing"])
@@ -96,9 +102,15 @@ def test_a_new_edition_takes_the_place_of_the_old_one_whole(served, page):
     first = page.evaluate("caches.keys()")
     worker = folder / "offline-worker.js"
     worker.write_text(re.sub(r'(const EDITION = "[^"]*)"', r'\1 later"', worker.read_text()))
-    page.evaluate("navigator.serviceWorker.getRegistration().then(r => r.update()).then(() => null)")
-    until(page, "navigator.serviceWorker.getRegistration().then(r => Boolean(r.waiting))", tries=400)
-    assert page.evaluate("caches.keys().then(names => names.length)") == 2  # the old one serves until its last page is closed
+    page.evaluate(
+        "navigator.serviceWorker.getRegistration().then(r => r.update()).then(() => null)"
+    )
+    until(
+        page, "navigator.serviceWorker.getRegistration().then(r => Boolean(r.waiting))", tries=400
+    )
+    assert (
+        page.evaluate("caches.keys().then(names => names.length)") == 2
+    )  # the old one serves until its last page is closed
     page.goto("about:blank")
     page.goto(f"{address}/index.html")
     until(page, "caches.keys().then(names => names.length === 1)", tries=400)
@@ -114,7 +126,10 @@ def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, 
         names.map(n => caches.open(n).then(c => c.keys()).then(k => [n, k.length]))))"""
     before = page.evaluate(kept)
     worker, record = folder / "offline-worker.js", folder / "materials" / "titanium-grade-5.html"
-    worker.write_text(re.sub(r'(const EDITION = "[^"]*)"', r'\1 later"', worker.read_text(encoding="utf-8")), encoding="utf-8")
+    worker.write_text(
+        re.sub(r'(const EDITION = "[^"]*)"', r'\1 later"', worker.read_text(encoding="utf-8")),
+        encoding="utf-8",
+    )
     record.write_bytes(record.read_bytes() + b"half of an upload")
     failed = """navigator.serviceWorker.getRegistration().then(r => r.update().then(r => new Promise(done => {
         const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state); })).catch(() => 'refused'))"""
@@ -135,11 +150,15 @@ def test_from_a_folder_the_registration_does_nothing(watched, published):
 
 
 def test_one_file_works_with_scripts_off(chromium, published):
-    context = chromium.new_context(java_script_enabled=False, viewport={"width": 820, "height": 1180})
+    context = chromium.new_context(
+        java_script_enabled=False, viewport={"width": 820, "height": 1180}
+    )
     page = context.new_page()
     said = []
     page.on("console", lambda m: said.append(m.text))
-    page.on("request", lambda r: said.append(r.url) if not r.url.endswith("one-file.html") else None)
+    page.on(
+        "request", lambda r: said.append(r.url) if not r.url.endswith("one-file.html") else None
+    )
     page.goto(next(published.glob("*-one-file.html")).as_uri())
     page.locator("nav a", has_text="Case middle").first.click()
     assert page.locator("section:target h1").inner_text() == "Case middle"
@@ -151,27 +170,51 @@ def test_one_file_works_with_scripts_off(chromium, published):
     context.close()
 
 
-@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="no pdftotext on this machine (Debian: poppler-utils)")
+@pytest.mark.skipif(
+    shutil.which("pdftotext") is None, reason="no pdftotext on this machine (Debian: poppler-utils)"
+)
 def test_the_book_starts_with_its_contents_and_holds_every_card(published):
     book = next(published.glob("*-cards.pdf"))
-    text = subprocess.run(["pdftotext", "-layout", str(book), "-"], capture_output=True, text=True, check=True).stdout
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(book), "-"], capture_output=True, text=True, check=True
+    ).stdout
     pages = text.split("\f")
     cards, tables = (int(n) for n in re.search(r"(\d+) cards, (\d+) tables\.", pages[0]).groups())
     assert "Parts" in pages[0]
-    assert len(re.findall(r"Reviewed .*Edition of the knowledge base: \S+\. Page \S+\.html\.",
-                          re.sub(r"\s*\n\s*", " ", text))) >= 1
+    assert (
+        len(
+            re.findall(
+                r"Reviewed .*Edition of the knowledge base: \S+\. Page \S+\.html\.",
+                re.sub(r"\s*\n\s*", " ", text),
+            )
+        )
+        >= 1
+    )
     assert text.count("Reviewed ") == cards
     assert cards + tables <= len(pages) <= cards * 1.1 + tables * 10 + 8
-    for heading in ("Density and density ratio", "Hazards and materials", "Metals in contact", "Hardness by state"):
+    for heading in (
+        "Density and density ratio",
+        "Hazards and materials",
+        "Metals in contact",
+        "Hardness by state",
+    ):
         assert text.count(heading) >= 2, heading  # in the contents and on its own page
 
 
-@pytest.mark.skipif(shutil.which("pdfinfo") is None, reason="no pdfinfo on this machine (Debian: poppler-utils)")
+@pytest.mark.skipif(
+    shutil.which("pdfinfo") is None, reason="no pdfinfo on this machine (Debian: poppler-utils)"
+)
 def test_cards_are_a5_and_tables_a4(published):
-    said = subprocess.run(["pdfinfo", "-l", "1000", str(next(published.glob("*-cards.pdf")))], capture_output=True, text=True,
-                          check=True).stdout
-    sizes = [(round(float(w) * 25.4 / 72), round(float(h) * 25.4 / 72)) for w,
-             h in re.findall(r"size:\s+([\d.]+) x ([\d.]+)", said)]
+    said = subprocess.run(
+        ["pdfinfo", "-l", "1000", str(next(published.glob("*-cards.pdf")))],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    sizes = [
+        (round(float(w) * 25.4 / 72), round(float(h) * 25.4 / 72))
+        for w, h in re.findall(r"size:\s+([\d.]+) x ([\d.]+)", said)
+    ]
     cards = sizes.count((148, 210))
     assert sizes[:cards] == [(148, 210)] * cards  # contents and cards first
     assert set(sizes[cards:]) == {(297, 210), (210, 297)}  # then tables, matrices as they fit
@@ -180,7 +223,9 @@ def test_cards_are_a5_and_tables_a4(published):
 def test_the_book_has_links_and_the_day_of_the_edition(published):
     content = next(published.glob("*-cards.pdf")).read_bytes()
     cards = content.count(b"/Type /Page\n") or len(re.findall(rb"/Type\s*/Page\b", content))
-    assert len(re.findall(rb"/Subtype\s*/Link", content)) >= cards - 10  # the contents link to every card, cards to each other
+    assert (
+        len(re.findall(rb"/Subtype\s*/Link", content)) >= cards - 10
+    )  # the contents link to every card, cards to each other
     assert (
         re.search(rb"/CreationDate \(D:\d{8}000000\+00'00'\)", content).group()
         == b"/CreationDate (D:" + published.name.replace("-", "").encode() + b"000000+00'00')"

@@ -1,6 +1,8 @@
-"""Questions of the bench, each answered from the start page in three taps at most, or one search and one tap, without scrolling.
+"""Questions of the bench, each answered from the start page in three taps at most, or one search
+and one tap, without scrolling.
 
-The path is driven with real taps on what stands in sight; the answers are what the records say, typed here by hand.
+The path is driven with real taps on what stands in sight; the answers are what the records say,
+typed here by hand.
 """
 
 import pytest
@@ -24,7 +26,10 @@ IN_SIGHT = """const IN_SIGHT = e => {
 const plain = text => text.replace(/\\s+/g, ' ').trim();
 """
 # A link, tick or result by what stands on it: its own text, the name in bold on a card, or name and kind of a result.
-TARGET = "name => {" + IN_SIGHT + """
+TARGET = (
+    "name => {"
+    + IN_SIGHT
+    + """
   const all = [...document.querySelectorAll('.md-content a, .md-nav--secondary a, .ticks label, #find-list a')];
   const named = all.filter(e => [e.textContent, e.querySelector('strong')?.textContent,
     [...e.children].slice(0, 2).map(c => c.textContent).join(', ')]
@@ -34,16 +39,22 @@ TARGET = "name => {" + IN_SIGHT + """
   const r = e.getClientRects()[0], href = e.getAttribute('href') || '';
   return {x: r.x + Math.min(r.width / 2, 60), y: r.y + r.height / 2, leaves: Boolean(href) && !href.startsWith('#')};
 }"""
+)
 # The smallest element that holds the answer must be wholly in sight.
-ANSWER = "text => {" + IN_SIGHT + """
+ANSWER = (
+    "text => {"
+    + IN_SIGHT
+    + """
   const holds = [...document.querySelectorAll('.md-content *')].filter(e => plain(e.innerText || '').includes(text));
   const smallest = holds.filter(e => ![...e.children].some(c => plain(c.innerText || '').includes(text)));
   return {there: smallest.length, seen: smallest.some(IN_SIGHT)};
 }"""
+)
 
 
 class AtTheBench:
-    """Somebody with a tablet: goes to the start page, taps what is in sight, searches, reads; counts taps and searches."""
+    """Somebody with a tablet: goes to the start page, taps what is in sight, searches, reads;
+    counts taps and searches."""
 
     def __init__(self, page, site, size):
         self.page, self.taps, self.searches = page, 0, 0
@@ -53,7 +64,9 @@ class AtTheBench:
     def tap(self, name):
         """Tap what carries this name; it must be in sight before."""
         target = self.page.evaluate(TARGET, name)
-        assert "x" in target, f"{name!r} is not in sight at {self.page.url} (on the page: {target['there']})"
+        assert "x" in target, (
+            f"{name!r} is not in sight at {self.page.url} (on the page: {target['there']})"
+        )
         self.taps += 1
         if target["leaves"]:
             with self.page.expect_navigation():
@@ -72,35 +85,66 @@ class AtTheBench:
     def reads(self, text):
         """The answer stands in sight, nothing scrolled."""
         found = self.page.evaluate(ANSWER, text)
-        assert found["seen"], f"{text!r} is not in sight at {self.page.url} (on the page: {found['there']})"
+        assert found["seen"], (
+            f"{text!r} is not in sight at {self.page.url} (on the page: {found['there']})"
+        )
 
 
 # Question: taps, (search, tap), answers after the taps, answers after the search (None: the same).
 SCENARIOS = {
     "how hard must a pinion be, and how is it made so": (
-        ["I have a part", "Train", "Train pinion"], ("train pinion", "train pinion"),
-        ["at least 500 HV; at least 600 HV wished", "Temper at 180 to 200 °C for an hour so that the leaves stay hard."], None),
+        ["I have a part", "Train", "Train pinion"],
+        ("train pinion", "train pinion"),
+        [
+            "at least 500 HV; at least 600 HV wished",
+            "Temper at 180 to 200 °C for an hour so that the leaves stay hard.",
+        ],
+        None,
+    ),
     "may this crown be replaced in another steel": (
-        ["I have a part", "Crown and pushers", "Crown"], ("crown", "crown"),
-        ["suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435 (high-molybdenum 316L), Stainless "
-         "steel 904L.",
-         "do not: Stainless steel 303."], None),
+        ["I have a part", "Crown and pushers", "Crown"],
+        ("crown", "crown"),
+        [
+            "suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435 (high-molybdenum 316L), Stainless "
+            "steel 904L.",
+            "do not: Stainless steel 303.",
+        ],
+        None,
+    ),
     "why has the rose gold case turned yellow": (
-        ["Something attacked it", "Pool chlorine"], ("rose gold turned yellow", "pool chlorine"),
-        ["Rose or red gold has turned yellow: chlorine drew copper from the skin. Light polishing brings the colour back"], None),
+        ["Something attacked it", "Pool chlorine"],
+        ("rose gold turned yellow", "pool chlorine"),
+        [
+            "Rose or red gold has turned yellow: chlorine drew copper from the skin. Light polishing brings the colour back"
+        ],
+        None,
+    ),
     "rhodium worn after polishing: how thick, how long in the bath": (
-        ["I have work to do", "Plating and coating", "Rhodium plating"], ("rhodium", "rhodium plating, work"),
-        ["thickness served on jewellery 0.13 to 0.25 µm", "plating time 30 to 120 s"], None),
+        ["I have work to do", "Plating and coating", "Rhodium plating"],
+        ("rhodium", "rhodium plating, work"),
+        ["thickness served on jewellery 0.13 to 0.25 µm", "plating time 30 to 120 s"],
+        None,
+    ),
     "which of two cases is gold and which is plated": (
-        ["What is this metal?", "Weigh in water"], ("gold or plated", "weighing in water"),
-        ["18 ct yellow gold, colour 3N 15.45 g/cm³", "brass CuZn37 below gold plate 8.44 g/cm³"], None),
+        ["What is this metal?", "Weigh in water"],
+        ("gold or plated", "weighing in water"),
+        ["18 ct yellow gold, colour 3N 15.45 g/cm³", "brass CuZn37 below gold plate 8.44 g/cm³"],
+        None,
+    ),
     "how much heavier in platinum": (  # 21.548 / 8.027 and 21.552 / 7.95, against 316L
-        ["I need a figure", "Density and density ratio"], ("heavier in platinum", "density and density ratio"),
-        ["Platinum 950 with iridium", "2.684–2.711"], None),
+        ["I need a figure", "Density and density ratio"],
+        ("heavier in platinum", "density and density ratio"),
+        ["Platinum 950 with iridium", "2.684–2.711"],
+        None,
+    ),
     "what to tell an owner who swims": (
-        ["What do I tell the owner", "Swimming in the sea"], ("swimming", "pool chlorine"),
-        ["Rinse the watch in fresh water after every swim in the sea, crown screwed down, and dry it."],
-        ["Rinse the watch in tap water after the pool; take gold off before you go in."]),
+        ["What do I tell the owner", "Swimming in the sea"],
+        ("swimming", "pool chlorine"),
+        [
+            "Rinse the watch in fresh water after every swim in the sea, crown screwed down, and dry it."
+        ],
+        ["Rinse the watch in tap water after the pool; take gold off before you go in."],
+    ),
 }
 
 

@@ -8,13 +8,31 @@ from html.parser import HTMLParser
 import jsonschema
 import pytest
 
-SAMPLE = ["index.html", "materials/stainless-316l.html", "parts/train-pinion.html", "hazards/sea-water.html",
-          "processes/plate-rhodium.html",
-          "tables/density-ratio.html", "tables/case-mass.html", "tables/matrix-hazards.html", "tables/pairs.html",
-          "formulas/pitting-index.html",
-          "marks/gold-750.html", "families/gold.html", "zones/train.html", "names.html", "names/a-b.html", "sources.html",
-          "sources/paper.html", "glossary.html", "cautions.html",
-          "coverage.html", "about.html", "compare.html", "identify.html"]
+SAMPLE = [
+    "index.html",
+    "materials/stainless-316l.html",
+    "parts/train-pinion.html",
+    "hazards/sea-water.html",
+    "processes/plate-rhodium.html",
+    "tables/density-ratio.html",
+    "tables/case-mass.html",
+    "tables/matrix-hazards.html",
+    "tables/pairs.html",
+    "formulas/pitting-index.html",
+    "marks/gold-750.html",
+    "families/gold.html",
+    "zones/train.html",
+    "names.html",
+    "names/a-b.html",
+    "sources.html",
+    "sources/paper.html",
+    "glossary.html",
+    "cautions.html",
+    "coverage.html",
+    "about.html",
+    "compare.html",
+    "identify.html",
+]
 
 
 @pytest.mark.browser
@@ -55,10 +73,15 @@ def test_the_filter_line_leaves_matching_rows(watched, site):
 def test_density_ratio_to_a_chosen_reference(watched, site, values):
     """Gold against titanium, worked out here from the two published densities."""
     watched.goto((site / "tables" / "density-ratio.html").as_uri())
-    watched.locator("select").select_option(label=watched.locator("#titanium-grade-5 th").inner_text())
+    watched.locator("select").select_option(
+        label=watched.locator("#titanium-grade-5 th").inner_text()
+    )
     shown = watched.locator("#gold-18-yellow-3n td[data-chosen]").inner_text()
     assert watched.locator("thead th", has_text="against chosen").locator("button").count() == 1
-    gold, titanium = values.of("gold-18-yellow-3n", "density"), values.of("titanium-grade-5", "density")
+    gold, titanium = (
+        values.of("gold-18-yellow-3n", "density"),
+        values.of("titanium-grade-5", "density"),
+    )
     low, high = float(gold.low / titanium.high), float(gold.high / titanium.low)
     ends = [float(n) for n in re.findall(r"[\d.]+", shown)]
     assert ends[0] == pytest.approx(low, rel=0.02)
@@ -95,10 +118,20 @@ def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
     number.press("Enter")
     opened = watched.locator("#titanium-grade-5 .c2 .working__in")
     assert opened.locator("math").count() == 1
-    own, reference = (text.replace("\u00a0", " ") for text in opened.locator("> ul:last-child > li").all_inner_texts())
-    titanium, steel = values.of("titanium-grade-5", "density"), values.of("stainless-316l", "density")
-    assert own.startswith(f"density of the material: {titanium.low} g/cm³, Titanium Metals Corporation")
-    assert reference.startswith(f"density of the reference: {steel.low} to {steel.high} g/cm³, EN 10088-1")
+    own, reference = (
+        text.replace("\u00a0", " ")
+        for text in opened.locator("> ul:last-child > li").all_inner_texts()
+    )
+    titanium, steel = (
+        values.of("titanium-grade-5", "density"),
+        values.of("stainless-316l", "density"),
+    )
+    assert own.startswith(
+        f"density of the material: {titanium.low} g/cm³, Titanium Metals Corporation"
+    )
+    assert reference.startswith(
+        f"density of the reference: {steel.low} to {steel.high} g/cm³, EN 10088-1"
+    )
     assert number.get_attribute("aria-expanded") == "true"
     number.press("Enter")
     assert opened.count() == 0
@@ -119,15 +152,22 @@ def test_without_scripts_a_number_leads_to_how_it_comes_about(chromium, site):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize(("address", "rows"), [("tables/hardness.html", None), ("tables/matrix-parts-movement.html", None),
-                                               ("identify.html", None), ("tables/hardness.html#%E0%A4%A", None),
-                                               ("tables/density-ratio.html#brass-cuzn39pb3", 88)])
+@pytest.mark.parametrize(
+    ("address", "rows"),
+    [
+        ("tables/hardness.html", None),
+        ("tables/matrix-parts-movement.html", None),
+        ("identify.html", None),
+        ("tables/hardness.html#%E0%A4%A", None),
+        ("tables/density-ratio.html#brass-cuzn39pb3", 88),
+    ],
+)
 def test_every_row_of_a_long_table_is_shown_soon(watched, site, address, rows):
     watched.goto((site / address.partition("#")[0]).as_uri() + "".join(address.partition("#")[1:]))
     watched.wait_for_selector("tbody.rest", state="detached")
     shown = watched.locator("table:is(.wide, .matrix) tbody tr:visible").count()
     source = (site / address.partition("#")[0]).read_text(encoding="utf-8")
-    body = source[source.rindex("<tbody>"):]
+    body = source[source.rindex("<tbody>") :]
     assert shown == body.count("<tr") > 40
     if rows:
         assert watched.locator(":target").bounding_box()["y"] < 820
@@ -145,9 +185,13 @@ def test_the_theme_switches_and_is_remembered(watched, site):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("address", ["materials/stainless-316l.html", "tables/density-ratio.html", "names/a-b.html"])
+@pytest.mark.parametrize(
+    "address", ["materials/stainless-316l.html", "tables/density-ratio.html", "names/a-b.html"]
+)
 def test_without_scripts_every_fact_is_readable(chromium, site, address):
-    context = chromium.new_context(java_script_enabled=False, viewport={"width": 820, "height": 1180})
+    context = chromium.new_context(
+        java_script_enabled=False, viewport={"width": 820, "height": 1180}
+    )
     page = context.new_page()
     page.goto((site / address).as_uri())
     assert page.locator("h1").is_visible()
@@ -187,11 +231,17 @@ def test_every_link_leads_to_a_page_and_a_place(site):
                 continue
             file, _, anchor = link.partition("#")
             file = file.partition("?")[0]  # a choice that a page's script reads
-            target = posixpath.normpath(posixpath.join(posixpath.dirname(name), file)) if file else name
+            target = (
+                posixpath.normpath(posixpath.join(posixpath.dirname(name), file)) if file else name
+            )
             if target not in files:
                 target = posixpath.normpath(f"{target}/index.html")
-            if target not in files or (anchor and target in pages and anchor not in pages[target].ids
-                                       and not anchor.startswith("__")):
+            if target not in files or (
+                anchor
+                and target in pages
+                and anchor not in pages[target].ids
+                and not anchor.startswith("__")
+            ):
                 broken.append(f"{name} -> {link}")
     assert broken == []
 
@@ -207,7 +257,11 @@ def test_every_page_has_a_strict_policy(site):
 
 def test_no_tag_of_ours_is_shown_as_text(site):
     """A piece of HTML that was escaped twice."""
-    assert [p.name for p in site.rglob("*.html") if "&lt;a " in p.read_text(encoding="utf-8").replace("&amp;lt;", "&lt;")] == []
+    assert [
+        p.name
+        for p in site.rglob("*.html")
+        if "&lt;a " in p.read_text(encoding="utf-8").replace("&amp;lt;", "&lt;")
+    ] == []
 
 
 def test_the_export_obeys_its_schema(site):
@@ -223,7 +277,11 @@ def test_numbers_in_the_export_keep_their_text(site, knowledge):
     for key, record in knowledge.materials.items():
         for figure in record.figures.get("density", ()):
             if figure.typical is not None:
-                texts = [f["low"]["text"] for f in materials[key]["figures"] if f["property"] == "density" and f["low"]]
+                texts = [
+                    f["low"]["text"]
+                    for f in materials[key]["figures"]
+                    if f["property"] == "density" and f["low"]
+                ]
                 assert f"{figure.typical:f}" in texts, key
 
 

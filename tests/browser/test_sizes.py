@@ -1,4 +1,5 @@
-"""What a page weighs, packed as a server sends it: each page, the find index, and a first visit with everything it loads."""
+"""What a page weighs, packed as a server sends it: each page, the find index, and a first visit
+with everything it loads."""
 
 import gzip
 from urllib.parse import unquote, urlsplit
@@ -13,7 +14,11 @@ def packed(path):
 
 
 def test_every_page_is_small(site):
-    large = {p.relative_to(site).as_posix(): size for p in site.rglob("*.html") if (size := packed(p)) > PAGE}
+    large = {
+        p.relative_to(site).as_posix(): size
+        for p in site.rglob("*.html")
+        if (size := packed(p)) > PAGE
+    }
     assert large == {}
 
 

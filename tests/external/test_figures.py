@@ -1,9 +1,10 @@
 """Figures of materials against independent sources.
 
-The second column of numbers is what handbooks and standards other than the record's own print for the same thing: ASM Metals
-Handbook (10th ed., vols. 1 and 2), CRC Handbook of Chemistry and Physics, EN 10088-1 annex, the copper associations' alloy
-tables. They are written here from memory; pure metals are compared with two reference libraries. The tolerance is a few per cent,
-as sources differ by.
+The second column of numbers is what handbooks and standards other than the record's own print for
+the same thing: ASM Metals Handbook (10th ed., vols. 1 and 2), CRC Handbook of Chemistry and
+Physics, EN 10088-1 annex, the copper associations' alloy tables. They are written here from
+memory; pure metals are compared with two reference libraries. The tolerance is a few per cent, as
+sources differ by.
 """
 
 import pytest
@@ -11,45 +12,82 @@ import pytest
 pytestmark = pytest.mark.external
 
 DENSITY = [  # g/cm3, within 1.5 %
-    ("stainless-304", 8.00, "ASM vol. 1"), ("stainless-303", 8.00, "ASM vol. 1"), ("stainless-316l", 8.00, "ASM vol. 1"),
+    ("stainless-304", 8.00, "ASM vol. 1"),
+    ("stainless-303", 8.00, "ASM vol. 1"),
+    ("stainless-316l", 8.00, "ASM vol. 1"),
     ("stainless-904l", 8.00, "EN 10088-1"),
-    ("stainless-420-1-4021", 7.70, "EN 10088-1"), ("stainless-420-1-4034", 7.70, "EN 10088-1"),
+    ("stainless-420-1-4021", 7.70, "EN 10088-1"),
+    ("stainless-420-1-4034", 7.70, "EN 10088-1"),
     ("stainless-440c", 7.70, "EN 10088-1"),
-    ("stainless-17-4ph", 7.80, "EN 10088-1"), ("steel-o1", 7.85, "ASM vol. 1"), ("steel-52100", 7.81, "ASM vol. 1"),
+    ("stainless-17-4ph", 7.80, "EN 10088-1"),
+    ("steel-o1", 7.85, "ASM vol. 1"),
+    ("steel-52100", 7.81, "ASM vol. 1"),
     ("titanium-grade-2", 4.51, "ASM vol. 2"),
-    ("titanium-grade-5", 4.43, "ASM vol. 2"), ("aluminium-6082", 2.70, "EN 573"), ("aluminium-7075", 2.81, "ASM vol. 2"),
+    ("titanium-grade-5", 4.43, "ASM vol. 2"),
+    ("aluminium-6082", 2.70, "EN 573"),
+    ("aluminium-7075", 2.81, "ASM vol. 2"),
     ("brass-c36000", 8.50, "copper association"),
-    ("brass-cuzn30", 8.53, "copper association"), ("brass-cuzn37", 8.44, "copper association"),
+    ("brass-cuzn30", 8.53, "copper association"),
+    ("brass-cuzn37", 8.44, "copper association"),
     ("brass-cuzn39pb3", 8.47, "copper association"),
-    ("nickel-silver-cuni18zn20", 8.73, "copper association"), ("bronze-cusn8", 8.80, "copper association"),
+    ("nickel-silver-cuni18zn20", 8.73, "copper association"),
+    ("bronze-cusn8", 8.80, "copper association"),
     ("beryllium-copper-cube2", 8.25, "ASM vol. 2"),
-    ("alloy-fe-36ni", 8.10, "ASM vol. 1"), ("silver-925", 10.36, "ASM vol. 2"), ("gold-18-yellow-3n", 15.4, "goldsmiths' tables"),
+    ("alloy-fe-36ni", 8.10, "ASM vol. 1"),
+    ("silver-925", 10.36, "ASM vol. 2"),
+    ("gold-18-yellow-3n", 15.4, "goldsmiths' tables"),
     ("sapphire-synthetic", 3.98, "CRC"),
-    ("glass-mineral", 2.50, "CRC"), ("acrylic-pmma", 1.19, "CRC"), ("zirconia-3y", 6.05, "ISO 13356"),
-    ("silicon-crystal", 2.329, "CRC")]
+    ("glass-mineral", 2.50, "CRC"),
+    ("acrylic-pmma", 1.19, "CRC"),
+    ("zirconia-3y", 6.05, "ISO 13356"),
+    ("silicon-crystal", 2.329, "CRC"),
+]
 MODULUS = [  # GPa, within 8 %
-    ("stainless-304", 193, "ASM vol. 1"), ("stainless-316l", 193, "ASM vol. 1"), ("stainless-904l", 195, "EN 10088-1"),
+    ("stainless-304", 193, "ASM vol. 1"),
+    ("stainless-316l", 193, "ASM vol. 1"),
+    ("stainless-904l", 195, "EN 10088-1"),
     ("stainless-420-1-4034", 215, "EN 10088-1"),
-    ("stainless-17-4ph", 200, "EN 10088-1"), ("titanium-grade-2", 103, "ASM vol. 2"), ("titanium-grade-5", 114, "ASM vol. 2"),
+    ("stainless-17-4ph", 200, "EN 10088-1"),
+    ("titanium-grade-2", 103, "ASM vol. 2"),
+    ("titanium-grade-5", 114, "ASM vol. 2"),
     ("aluminium-6082", 70, "EN 1999"),
-    ("aluminium-7075", 71.7, "ASM vol. 2"), ("brass-c36000", 97, "copper association"),
-    ("brass-cuzn30", 110, "copper association"), ("bronze-cusn8", 110, "copper association"),
-    ("beryllium-copper-cube2", 128, "ASM vol. 2"), ("alloy-fe-36ni", 144, "ASM vol. 1"), ("copper-pure", 118, "ASM vol. 2"),
+    ("aluminium-7075", 71.7, "ASM vol. 2"),
+    ("brass-c36000", 97, "copper association"),
+    ("brass-cuzn30", 110, "copper association"),
+    ("bronze-cusn8", 110, "copper association"),
+    ("beryllium-copper-cube2", 128, "ASM vol. 2"),
+    ("alloy-fe-36ni", 144, "ASM vol. 1"),
+    ("copper-pure", 118, "ASM vol. 2"),
     ("gold-24", 78, "CRC"),
-    ("steel-52100", 210, "ASM vol. 1"), ("zirconia-3y", 210, "ISO 13356")]
+    ("steel-52100", 210, "ASM vol. 1"),
+    ("zirconia-3y", 210, "ISO 13356"),
+]
 EXPANSION = [  # 10^-6/K near room temperature, within 10 %
-    ("stainless-304", 16.6, "ASM and EN 10088-1, middle"), ("stainless-316l", 16.0, "EN 10088-1"),
-    ("stainless-904l", 15.8, "EN 10088-1"), ("stainless-420-1-4034", 10.5, "EN 10088-1"),
-    ("stainless-440c", 10.3, "ASM vol. 1"), ("stainless-17-4ph", 10.9, "EN 10088-1"), ("titanium-grade-2", 8.6, "ASM vol. 2"),
+    ("stainless-304", 16.6, "ASM and EN 10088-1, middle"),
+    ("stainless-316l", 16.0, "EN 10088-1"),
+    ("stainless-904l", 15.8, "EN 10088-1"),
+    ("stainless-420-1-4034", 10.5, "EN 10088-1"),
+    ("stainless-440c", 10.3, "ASM vol. 1"),
+    ("stainless-17-4ph", 10.9, "EN 10088-1"),
+    ("titanium-grade-2", 8.6, "ASM vol. 2"),
     ("titanium-grade-5", 8.6, "ASM vol. 2"),
-    ("aluminium-6082", 23.4, "EN 1999"), ("aluminium-7075", 23.5, "ASM vol. 2"), ("brass-c36000", 20.5, "copper association"),
+    ("aluminium-6082", 23.4, "EN 1999"),
+    ("aluminium-7075", 23.5, "ASM vol. 2"),
+    ("brass-c36000", 20.5, "copper association"),
     ("brass-cuzn30", 19.9, "copper association"),
-    ("brass-cuzn39pb3", 20.9, "copper association"), ("nickel-silver-cuni18zn20", 16.4, "copper association"),
+    ("brass-cuzn39pb3", 20.9, "copper association"),
+    ("nickel-silver-cuni18zn20", 16.4, "copper association"),
     ("bronze-cusn8", 18.2, "copper association"),
-    ("beryllium-copper-cube2", 17.0, "ASM vol. 2"), ("copper-pure", 16.8, "CRC"), ("gold-24", 14.2, "CRC"),
-    ("glass-mineral", 9.0, "CRC"), ("steel-52100", 11.9, "ASM vol. 1")]
+    ("beryllium-copper-cube2", 17.0, "ASM vol. 2"),
+    ("copper-pure", 16.8, "CRC"),
+    ("gold-24", 14.2, "CRC"),
+    ("glass-mineral", 9.0, "CRC"),
+    ("steel-52100", 11.9, "ASM vol. 1"),
+]
 MINIMUM_PROOF = [  # MPa, guaranteed minima of the standards, exact
-    ("titanium-grade-2", "annealed", 275, "ASTM B265"), ("titanium-grade-5", "annealed", 828, "ASTM B265")]
+    ("titanium-grade-2", "annealed", 275, "ASTM B265"),
+    ("titanium-grade-5", "annealed", 828, "ASTM B265"),
+]
 
 
 def middle(values, knowledge, material, prop):
@@ -62,17 +100,23 @@ def middle(values, knowledge, material, prop):
 
 @pytest.mark.parametrize(("material", "expected", "source"), DENSITY)
 def test_density(knowledge, values, material, expected, source):
-    assert middle(values, knowledge, material, "density") == pytest.approx(expected, rel=0.015), source
+    assert middle(values, knowledge, material, "density") == pytest.approx(expected, rel=0.015), (
+        source
+    )
 
 
 @pytest.mark.parametrize(("material", "expected", "source"), MODULUS)
 def test_elastic_modulus(knowledge, values, material, expected, source):
-    assert middle(values, knowledge, material, "elastic-modulus") == pytest.approx(expected, rel=0.08), source
+    assert middle(values, knowledge, material, "elastic-modulus") == pytest.approx(
+        expected, rel=0.08
+    ), source
 
 
 @pytest.mark.parametrize(("material", "expected", "source"), EXPANSION)
 def test_expansion(knowledge, values, material, expected, source):
-    assert middle(values, knowledge, material, "expansion") == pytest.approx(expected, rel=0.10), source
+    assert middle(values, knowledge, material, "expansion") == pytest.approx(expected, rel=0.10), (
+        source
+    )
 
 
 @pytest.mark.parametrize(("material", "state", "expected", "source"), MINIMUM_PROOF)
@@ -86,8 +130,10 @@ def test_there_are_at_least_60_of_them():
 
 
 def test_counts_and_provenance(knowledge):
-    """The bars of the content: numbers of records, and at least nine figures in ten from a publication."""
+    """The bars of the content: numbers of records, and at least nine figures in ten from a
+    publication."""
     from generator.checks.rules import figures_of
+
     assert len(knowledge.materials) >= 80
     assert len(knowledge.parts) >= 55
     assert len(knowledge.hazards) >= 24
@@ -100,15 +146,21 @@ def test_counts_and_provenance(knowledge):
 
 def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, values):
     from generator.verdicts.fit import CANNOT_SAY, CARE, SUITS, Verdicts
+
     verdicts = Verdicts(knowledge, values)
     cells = [(part, group[0]) for part in knowledge.parts for group in verdicts.of_part(part)]
     assert {part for part, fit in cells if fit.verdict in (SUITS, CARE)} == set(knowledge.parts)
-    metals = [fit for _, fit in cells if knowledge.material_class(knowledge.materials[fit.material]) == "metal"]
+    metals = [
+        fit
+        for _, fit in cells
+        if knowledge.material_class(knowledge.materials[fit.material]) == "metal"
+    ]
     assert sum(fit.verdict == CANNOT_SAY for fit in metals) / len(metals) < 0.10
 
 
 def test_no_verdict_rests_on_memory(knowledge, values):
     from generator.verdicts.fit import Verdicts
+
     verdicts = Verdicts(knowledge, values)
     for part in knowledge.parts:
         for fit in verdicts.fits(part):

@@ -1,4 +1,7 @@
-"""Every formula of the knowledge base: published answers, dimensions, intervals. Each example names its source in its record."""
+"""Every formula of the knowledge base: published answers, dimensions, intervals.
+
+Each example names its source in its record.
+"""
 
 import random
 from collections import Counter
@@ -8,8 +11,8 @@ import pint
 import pytest
 
 from generator.checks.rules import example_agrees
-from generator.numbers.quantities import Quantity
 from generator.numbers.formulas import PI, compile_expression, evaluate, evaluate_quantities
+from generator.numbers.quantities import Quantity
 
 pytestmark = pytest.mark.external
 
@@ -21,19 +24,35 @@ UNITLESS = {"ct": "carat_part"}
 # Formulas with a constant of nature or of definition inside: what its unit is, so that the rest can be checked. Faraday's
 # constant stands as C/mol, 26.8 as A h/mol, mu0 inside the field formulas as T m/A, free fall as m/s2, a day as 86 400 s.
 CONSTANTS = {
-    "plating-mass": "mol/C", "plating-thickness": "mol/C", "plating-time-by-current": "C/mol", "plating-time-by-density": "C/mol",
-    "plating-current-needed": "C/mol", "electrochemical-equivalent": "mol/(A*hour)", "field-in-air-millitesla": "T*m/A",
-    "field-from-millitesla": "A/(T*m)", "drop-energy": "m/s**2", "depth-to-pressure": "m/s**2", "drop-speed": "m**0.5/s",
-    "iso-3159-thermal-variation": "1/K", "beats-of-train": "1/hour", "water-density": "g/cm**3/K**2",
+    "plating-mass": "mol/C",
+    "plating-thickness": "mol/C",
+    "plating-time-by-current": "C/mol",
+    "plating-time-by-density": "C/mol",
+    "plating-current-needed": "C/mol",
+    "electrochemical-equivalent": "mol/(A*hour)",
+    "field-in-air-millitesla": "T*m/A",
+    "field-from-millitesla": "A/(T*m)",
+    "drop-energy": "m/s**2",
+    "depth-to-pressure": "m/s**2",
+    "drop-speed": "m**0.5/s",
+    "iso-3159-thermal-variation": "1/K",
+    "beats-of-train": "1/hour",
+    "water-density": "g/cm**3/K**2",
     "fahrenheit-to-celsius": None,
-    "rate-by-spring-length": "s/day", "rate-by-spring-thickness": "s/day", "rate-by-timing-washers": "s/day",
+    "rate-by-spring-length": "s/day",
+    "rate-by-spring-thickness": "s/day",
+    "rate-by-timing-washers": "s/day",
     "inertia-change-for-rate": "day/s",
-    "thermal-rate-error": "s/day", "ligne-to-millimetre": None,
+    "thermal-rate-error": "s/day",
+    "ligne-to-millimetre": None,
 }
 
 
 def all_formulas(knowledge):
-    return [(key, record, compile_expression(record.expression, record.symbols)) for key, record in knowledge.formulas.items()]
+    return [
+        (key, record, compile_expression(record.expression, record.symbols))
+        for key, record in knowledge.formulas.items()
+    ]
 
 
 def dimension(knowledge, unit):
@@ -78,12 +97,22 @@ def test_dimensions_of_every_expression(knowledge):
     for key, record, program in all_formulas(knowledge):
         if key in CONSTANTS and CONSTANTS[key] is None:
             continue  # temperatures with an offset, lengths by definition: their numbers are checked by examples
-        result = run_with_units(program, {n: 3.0 * dimension(knowledge, s.unit) for n, s in record.symbols.items()})
-        result = result if isinstance(result, units.Quantity) else units.Quantity(result, "dimensionless")
+        result = run_with_units(
+            program, {n: 3.0 * dimension(knowledge, s.unit) for n, s in record.symbols.items()}
+        )
+        result = (
+            result
+            if isinstance(result, units.Quantity)
+            else units.Quantity(result, "dimensionless")
+        )
         if key in CONSTANTS:
             result = result * units.parse_expression(CONSTANTS[key])
         wanted = dimension(knowledge, record.result.unit)
-        assert result.dimensionality == wanted.dimensionality, (key, result.dimensionality, wanted.dimensionality)
+        assert result.dimensionality == wanted.dimensionality, (
+            key,
+            result.dimensionality,
+            wanted.dimensionality,
+        )
 
 
 def test_at_least_45_independent_published_answers_come_out(knowledge):
@@ -98,16 +127,41 @@ def test_at_least_45_independent_published_answers_come_out(knowledge):
 
 
 # Published answers that are wrong and must not come out; the source and its slip stand in the records' notes.
-@pytest.mark.parametrize(("formula", "values", "printed", "right"), [
-    # an online solution takes the diameter of 5.0 cm as the radius: 51.565 days instead of 12.9
-    ("plating-time-by-current", {"s": "200", "rho": "19.3", "A": "0.19635", "n": "3", "M": "196.96657", "I": "0.01",
-                                 "eta": "100"}, 51.565 * 1440, 12.89 * 1440),
-    # a mass-weighted mean of densities
-    ("density-by-reciprocal-rule", {"w_1": "75", "w_2": "25", "rho_1": "19.32", "rho_2": "10.49"}, 17.11, 15.96),
-])
+@pytest.mark.parametrize(
+    ("formula", "values", "printed", "right"),
+    [
+        # an online solution takes the diameter of 5.0 cm as the radius: 51.565 days instead of 12.9
+        (
+            "plating-time-by-current",
+            {
+                "s": "200",
+                "rho": "19.3",
+                "A": "0.19635",
+                "n": "3",
+                "M": "196.96657",
+                "I": "0.01",
+                "eta": "100",
+            },
+            51.565 * 1440,
+            12.89 * 1440,
+        ),
+        # a mass-weighted mean of densities
+        (
+            "density-by-reciprocal-rule",
+            {"w_1": "75", "w_2": "25", "rho_1": "19.32", "rho_2": "10.49"},
+            17.11,
+            15.96,
+        ),
+    ],
+)
 def test_wrong_printed_answers_are_not_reproduced(knowledge, formula, values, printed, right):
     record = knowledge.formulas[formula]
-    value = float(evaluate(compile_expression(record.expression, record.symbols), {k: D(v) for k, v in values.items()}))
+    value = float(
+        evaluate(
+            compile_expression(record.expression, record.symbols),
+            {k: D(v) for k, v in values.items()},
+        )
+    )
     assert value == pytest.approx(right, rel=0.003)
     assert value != pytest.approx(printed, rel=0.02)
 
@@ -121,13 +175,18 @@ def sample(generator, symbol):
 
 
 def test_values_inside_the_inputs_lie_inside_the_result(knowledge):
-    """The corners bound the result for every formula: each rises or falls with each symbol over its range."""
+    """The corners bound the result for every formula: each rises or falls with each symbol over
+    its range."""
     generator = random.Random(7)
     for key, record, program in all_formulas(knowledge):
         for _ in range(25):
-            ends = {n: sorted(sample(generator, s) for _ in range(2)) for n, s in record.symbols.items()}
+            ends = {
+                n: sorted(sample(generator, s) for _ in range(2)) for n, s in record.symbols.items()
+            }
             try:
-                result = evaluate_quantities(program, {n: Quantity(a, b, "1", 6) for n, (a, b) in ends.items()}, "1")
+                result = evaluate_quantities(
+                    program, {n: Quantity(a, b, "1", 6) for n, (a, b) in ends.items()}, "1"
+                )
             except ValueError:
                 continue  # the corners touch a division by zero; the page says so
             for _ in range(4):

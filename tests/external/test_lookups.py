@@ -4,22 +4,33 @@ from decimal import Decimal as D
 
 import pytest
 
+from generator.commands.calculate import WorkFailed, hardness_words
 from generator.numbers.hardness import convert
 from generator.numbers.tempering import colours_at, temperatures_for
-from generator.commands.calculate import WorkFailed, hardness_words
 
 pytestmark = pytest.mark.external
 
 
-@pytest.mark.parametrize(("scale", "value", "other", "printed"), [
-    ("HRC", 60, "HV", 697), ("HRC", 56, "HV", 613), ("HRC", 40, "HV", 392), ("HRC", 60, "HBW", 654),  # ASTM E140 Table 1
-    ("HV", 400, "Rm", 1290), ("HV", 200, "HBW", 190), ("HV", 200, "HRB", 90.9), ("HV", 360, "Rm", 1155)])  # DIN 50150
+@pytest.mark.parametrize(
+    ("scale", "value", "other", "printed"),
+    [
+        ("HRC", 60, "HV", 697),
+        ("HRC", 56, "HV", 613),
+        ("HRC", 40, "HV", 392),
+        ("HRC", 60, "HBW", 654),  # ASTM E140 Table 1
+        ("HV", 400, "Rm", 1290),
+        ("HV", 200, "HBW", 190),
+        ("HV", 200, "HRB", 90.9),
+        ("HV", 360, "Rm", 1155),
+    ],
+)  # DIN 50150
 def test_printed_rows_come_out(knowledge, scale, value, other, printed):
     assert float(convert(knowledge, D(value), scale)[other]) == pytest.approx(printed)
 
 
 def test_two_published_misprints_are_not_reproduced(knowledge):
-    """A copy of DIN 50150 prints 1115 MPa at HV 360; a table on the web gives HB 613 for HRC 60 (613 is HV at HRC 56)."""
+    """A copy of DIN 50150 prints 1115 MPa at HV 360; a table on the web gives HB 613 for HRC 60
+    (613 is HV at HRC 56)."""
     assert convert(knowledge, D(360), "HV")["Rm"] != 1115
     assert convert(knowledge, D(60), "HRC")["HBW"] != 613
 
@@ -40,10 +51,16 @@ def curve(knowledge, material, source):
     return next(c for c in knowledge.materials[material].tempering if c.source == source)
 
 
-@pytest.mark.parametrize(("hardness", "temperature"), [(62, 204), (60, 260), (57, 316), (50, 427), (61, 232)])
+@pytest.mark.parametrize(
+    ("hardness", "temperature"), [(62, 204), (60, 260), (57, 316), (50, 427), (61, 232)]
+)
 def test_o1_tempering_table(knowledge, hardness, temperature):
-    """Diamond Metals' O1 table: 62 HRC at 204 degC, 60 at 260, 57 at 316, 50 at 427; 61 lies half way between 204 and 260."""
-    assert [float(t) for t in temperatures_for(curve(knowledge, "steel-o1", "diamond-metals-o1"), D(hardness))] == [temperature]
+    """Diamond Metals' O1 table: 62 HRC at 204 degC, 60 at 260, 57 at 316, 50 at 427; 61 lies half
+    way between 204 and 260."""
+    assert [
+        float(t)
+        for t in temperatures_for(curve(knowledge, "steel-o1", "diamond-metals-o1"), D(hardness))
+    ] == [temperature]
 
 
 def test_a_hardness_off_the_curve_has_no_temperature(knowledge):

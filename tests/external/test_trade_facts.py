@@ -6,7 +6,11 @@ from generator.verdicts.fit import CARE, SUITS, UNFIT, Judge
 
 pytestmark = pytest.mark.external
 
-MOVEMENT_STEELS = [("steel-free-cutting-1c", "tempered-hard"), ("steel-52100", "tempered-hard"), ("steel-o1", "tempered-hard")]
+MOVEMENT_STEELS = [
+    ("steel-free-cutting-1c", "tempered-hard"),
+    ("steel-52100", "tempered-hard"),
+    ("steel-o1", "tempered-hard"),
+]
 
 
 def density(values, material):
@@ -26,8 +30,11 @@ def test_the_case_mass_table_is_in_that_order(computed):
 
 
 def test_24_carat_is_pure_and_18_carat_is_750(computed):
-    arithmetic = {int(r.cells["named"].low): float(r.cells["arithmetic"].value.low) for r in computed["fineness"].rows
-                  if "named" in r.cells}
+    arithmetic = {
+        int(r.cells["named"].low): float(r.cells["arithmetic"].value.low)
+        for r in computed["fineness"].rows
+        if "named" in r.cells
+    }
     assert arithmetic[24] == 1000
     assert arithmetic[18] == 750
 
@@ -35,19 +42,27 @@ def test_24_carat_is_pure_and_18_carat_is_750(computed):
 def test_gold_plate_is_thicker_than_flash_and_rhodium(computed):
     """Classes of ISO 10713: A from 5, B from 3, C from 0.5 micrometres of fine gold; below that it is gilt."""
     rows = [(r.material, r.cells["thickness"]) for r in computed["coating-thickness"].rows]
-    assert {float(q.low) for m, q in rows if m == "gold-hard-plate" and q.kind == "at_least"} == {5, 3, 0.5}
+    assert {float(q.low) for m, q in rows if m == "gold-hard-plate" and q.kind == "at_least"} == {
+        5,
+        3,
+        0.5,
+    }
     assert max(float(q.high) for m, q in rows if m in ("rhodium-plate", "gold-flash")) <= 0.5
 
 
 def test_titanium_grade_5_is_stronger_for_its_weight_than_316l(computed):
-    rows = {(r.material, r.state): r.cells["specific"].value for r in computed["specific-strength"].rows}
+    rows = {
+        (r.material, r.state): r.cells["specific"].value for r in computed["specific-strength"].rows
+    }
     titanium = min(q.low for (m, _), q in rows.items() if m == "titanium-grade-5")
     steel = rows["stainless-316l", "annealed"]
     assert titanium > (steel.high or steel.low)
 
 
 @pytest.mark.parametrize(("material", "state"), MOVEMENT_STEELS)
-def test_case_steel_in_any_state_is_far_softer_than_hardened_movement_steel(knowledge, values, material, state):
+def test_case_steel_in_any_state_is_far_softer_than_hardened_movement_steel(
+    knowledge, values, material, state
+):
     hard = values.of(material, "hardness", state, "HV")
     assert hard.low > 550
     for own in knowledge.materials["stainless-316l"].states:
@@ -58,14 +73,20 @@ def test_case_steel_in_any_state_is_far_softer_than_hardened_movement_steel(know
 
 def test_beryllium_copper_expands_about_as_much_as_brass(values):
     """A common saying claims that it does not expand."""
-    copper, brass = values.of("beryllium-copper-cube2", "expansion"), values.of("brass-cuzn39pb3", "expansion")
+    copper, brass = (
+        values.of("beryllium-copper-cube2", "expansion"),
+        values.of("brass-cuzn39pb3", "expansion"),
+    )
     assert float(copper.middle) == pytest.approx(float(brass.middle), rel=0.25)
     assert copper.low > 16
 
 
 def verdicts(knowledge, values, part, material):
     judge = Judge(knowledge, values)
-    return {judge.fit(part, material, s).verdict for s in knowledge.materials[material].states or (None,)}
+    return {
+        judge.fit(part, material, s).verdict
+        for s in knowledge.materials[material].states or (None,)
+    }
 
 
 @pytest.mark.parametrize("part", ["case-middle", "crown", "case-screw"])
@@ -108,7 +129,10 @@ def test_beryllium_copper_suits_a_plain_balance_and_brass_the_plates(knowledge, 
 
 
 def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values):
-    judge, order = Judge(knowledge, values), ("holds", "holds-with-care", "unknown", "suffers", "fails")
+    judge, order = (
+        Judge(knowledge, values),
+        ("holds", "holds-with-care", "unknown", "suffers", "fails"),
+    )
     plain = judge.exposure("pool-chlorine", "gold-18-red-5n", "annealed").verdict
     stabilised = judge.exposure("pool-chlorine", "gold-18-red-stabilised", "annealed").verdict
     assert order.index(stabilised) < order.index(plain)
@@ -117,6 +141,7 @@ def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values
 def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(knowledge, values):
     """Nickel-plated brass plates: the plating stands the damp, the brass below tarnishes (common practice)."""
     from generator.verdicts.wording import reasons
+
     choice = next(c for c in knowledge.parts["main-plate"].usual if c.coated)
     fit = Judge(knowledge, values).fit("main-plate", choice.material, choice.state, choice.coated)
     assert fit.verdict == CARE
@@ -132,15 +157,26 @@ def test_pitting_ranks_of_the_case_steels(knowledge, values, computed):
     assert 32 <= lowest["stainless-904l"] <= 36
 
 
-@pytest.mark.parametrize(("first", "second", "volts", "allowed"), [
-    ("gold-18-yellow-3n", "silver-925", "0.15", ("harsh", "damp", "dry")),  # the table's own example: harsh is allowed
-    ("gold-18-yellow-3n", "stainless-316l", "0.50", ("dry",)), ("titanium-grade-5", "stainless-316l", "0.20", ("damp", "dry")),
-    ("gold-18-yellow-3n", "steel-free-cutting-1c", "0.85", ())])
+@pytest.mark.parametrize(
+    ("first", "second", "volts", "allowed"),
+    [
+        (
+            "gold-18-yellow-3n",
+            "silver-925",
+            "0.15",
+            ("harsh", "damp", "dry"),
+        ),  # the table's own example: harsh is allowed
+        ("gold-18-yellow-3n", "stainless-316l", "0.50", ("dry",)),
+        ("titanium-grade-5", "stainless-316l", "0.20", ("damp", "dry")),
+        ("gold-18-yellow-3n", "steel-free-cutting-1c", "0.85", ()),
+    ],
+)
 def test_pairs_against_the_anodic_index_table(values, first, second, volts, allowed):
     """Indexes of the compatible-couples table (MIL-F-14072 lineage); permitted differences 0.15, 0.25, 0.50 V."""
     from decimal import Decimal
 
     from generator.verdicts.fit import pair
+
     found = pair(values, first, second)
     assert (found.difference, found.allowed) == (Decimal(volts), allowed)
     assert found.attacked == second

@@ -9,12 +9,20 @@ those usual in the trade (Au-Ag-Cu 750-160-90, 750-125-125, 750-90-160, 750-45-2
 from decimal import Decimal as D
 
 import pytest
+from generator.identifying import identify, weighed_density
 
 from generator import identifying
-from generator.identifying import identify, weighed_density
 from generator.verdicts import Judge
 
-HANDBOOK = {"Au": D("19.3"), "Ag": D("10.5"), "Cu": D("8.96"), "Pt": D("21.5"), "Ru": D("12.1"), "Co": D("8.86"), "Ir": D("22.5")}
+HANDBOOK = {
+    "Au": D("19.3"),
+    "Ag": D("10.5"),
+    "Cu": D("8.96"),
+    "Pt": D("21.5"),
+    "Ru": D("12.1"),
+    "Co": D("8.86"),
+    "Ir": D("22.5"),
+}
 WATER = D("0.9982")  # g/cm3 at 20 degC
 PIECES = [
     ("gold-18-yellow-2n", {"Au": 750, "Ag": 160, "Cu": 90}, D("15.59")),
@@ -27,13 +35,17 @@ PIECES = [
     ("silver-925", {"Ag": 925, "Cu": 75}, D("10.37")),
     ("silver-958", {"Ag": D("958.4"), "Cu": D("41.6")}, D("10.43")),
 ]
-OTHER_FINENESS = {"gold": ("gold-14-yellow", "gold-22-yellow", "gold-9-yellow", "brass-cuzn37"),
-                  "platinum": ("gold-18-white-palladium", "silver-925", "palladium-950"),
-                  "silver": ("palladium-950", "brass-cuzn37")}
+OTHER_FINENESS = {
+    "gold": ("gold-14-yellow", "gold-22-yellow", "gold-9-yellow", "brass-cuzn37"),
+    "platinum": ("gold-18-white-palladium", "silver-925", "palladium-950"),
+    "silver": ("palladium-950", "brass-cuzn37"),
+}
 
 
 def by_mixing(recipe: dict) -> D:
-    return sum(map(D, recipe.values())) / sum(D(share) / HANDBOOK[metal] for metal, share in recipe.items())
+    return sum(map(D, recipe.values())) / sum(
+        D(share) / HANDBOOK[metal] for metal, share in recipe.items()
+    )
 
 
 @pytest.fixture(scope="module")
@@ -55,4 +67,6 @@ def test_the_right_metal_stays_when_weighed_in_water(knowledge, signs, metal, re
     assert metal in [e["id"] for e in found["left"]]
     family = knowledge.materials[metal].family
     out = {e["id"] for e in found["out"]}
-    assert set(OTHER_FINENESS[family]) <= out, f"{set(OTHER_FINENESS[family]) - out} stayed at {weighed.low} to {weighed.high}"
+    assert set(OTHER_FINENESS[family]) <= out, (
+        f"{set(OTHER_FINENESS[family]) - out} stayed at {weighed.low} to {weighed.high}"
+    )

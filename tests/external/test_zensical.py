@@ -1,6 +1,8 @@
-"""The same Markdown and the same configuration with another site generator that reads mkdocs.yml: the pages say the same.
+"""The same Markdown and the same configuration with another site generator that reads mkdocs.yml:
+the pages say the same.
 
-It is installed into a throwaway environment; where that cannot be done, the test is skipped and says why.
+It is installed into a throwaway environment; where that cannot be done, the test is skipped and
+says why.
 """
 
 import re
@@ -43,13 +45,16 @@ def zensical(tmp_path_factory):
         timeout=300,
     )
     if done.returncode:
-        pytest.skip(f"{WANTED} cannot be installed here: {(done.stderr.strip().splitlines() or ['no reason given'])[-1]}")
+        pytest.skip(
+            f"{WANTED} cannot be installed here: {(done.stderr.strip().splitlines() or ['no reason given'])[-1]}"
+        )
     return folder / "zensical"
 
 
 @pytest.fixture(scope="module")
 def both(zensical, tmp_path_factory):
-    """The site of MkDocs and that of the other generator, from the same build/pages and build/mkdocs.yml."""
+    """The site of MkDocs and that of the other generator, from the same build/pages and
+    build/mkdocs.yml."""
     root = make_buildable(tmp_path_factory.mktemp("both") / "p", SMALL, FULL)
     site, _ = build(root, Timings())
     done = subprocess.run(
@@ -72,10 +77,15 @@ def test_every_page_says_the_same_in_the_same_elements(both):
     mine, other = both
     for path in sorted(mine.rglob("*.html")):
         name = path.relative_to(mine)
-        left, right = (Shape(ARTICLE.search((site / name).read_text(encoding="utf-8")).group(1)) for site in (mine, other))
+        left, right = (
+            Shape(ARTICLE.search((site / name).read_text(encoding="utf-8")).group(1))
+            for site in (mine, other)
+        )
         assert left.text == right.text, name
         # It adds one empty anchor that its link "skip to content" leads to.
-        assert left.elements == [e for i, e in enumerate(right.elements) if i > 1 or e[0] not in ("a", "/a")], name
+        assert left.elements == [
+            e for i, e in enumerate(right.elements) if i > 1 or e[0] not in ("a", "/a")
+        ], name
 
 
 def test_the_find_box_and_the_scripts_are_there_and_nothing_leaves_the_site(both):
@@ -84,6 +94,8 @@ def test_the_find_box_and_the_scripts_are_there_and_nothing_leaves_the_site(both
     assert 'class="find__input"' in page
     assert "../assets/find.js" in page
     for data in ("find-index", "values", "leaflet-data", "identify-data", "compare-data"):
-        assert (other / "assets" / f"{data}.js").read_bytes() == (mine / "assets" / f"{data}.js").read_bytes()
+        assert (other / "assets" / f"{data}.js").read_bytes() == (
+            mine / "assets" / f"{data}.js"
+        ).read_bytes()
     assert "../assets/bench.css" in page
     assert re.findall(r'(?:src|href)="(?:https?:)?//', page) == []

@@ -3,8 +3,8 @@
 import pytest
 
 from generator import cli
-from generator.commands import bench
 from generator.checks.rules import check
+from generator.commands import bench
 from tests.conftest import ROOT
 
 
@@ -19,8 +19,14 @@ from tests.conftest import ROOT
             "name: A\ndesignations:\n  - {system: uns, code: C1}\n  - {system: uns, code: C2}\ncolour: red\n",
             "name: A copy 2\ncolour: red\n",
         ),
-        ("name: A\ndesignations: [{system: uns, code: C1}]\ncolour: red\n", "name: A copy 2\ncolour: red\n"),
-        ("name: A\nnumber: 3\nstates:\n  x:\n    name: y\n", "name: A copy 2\nnumber: 203\nstates:\n  x:\n    name: y\n"),
+        (
+            "name: A\ndesignations: [{system: uns, code: C1}]\ncolour: red\n",
+            "name: A copy 2\ncolour: red\n",
+        ),
+        (
+            "name: A\nnumber: 3\nstates:\n  x:\n    name: y\n",
+            "name: A copy 2\nnumber: 203\nstates:\n  x:\n    name: y\n",
+        ),
     ],
 )
 def test_a_copy_differs_where_records_must_differ(record, copy):

@@ -1,5 +1,8 @@
-"""The published folder: whole or not at all, alike twice, and its list of contents tells the truth. One file of everything: all
-links lead somewhere."""
+"""The published folder: whole or not at all, alike twice, and its list of contents tells the
+truth.
+
+One file of everything: all links lead somewhere.
+"""
 
 import hashlib
 import html
@@ -12,9 +15,9 @@ from html.parser import HTMLParser
 import pytest
 
 from generator import cli
-from generator.deliver import bundle, card_book, offline, one_file
-from generator.commands.build import Timings, build
 from generator.checks.rules import figures_of
+from generator.commands.build import Timings, build
+from generator.deliver import bundle, card_book, offline, one_file
 from generator.numbers.quantities import of_figure, shown
 from generator.records.knowledge import KINDS
 from generator.site.view import plain_text
@@ -32,10 +35,13 @@ def without_browser(monkeypatch):
 
 @pytest.fixture(scope="module")
 def published(small_built, tmp_path_factory):
-    """(site, published folder, its items), published once: what a test does to them must leave them as they were."""
+    """(site, published folder, its items), published once: what a test does to them must leave
+    them as they were."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(card_book, "find_browser", lambda: None)
-        folder, items = bundle.bundle(small_built / "site", SOURCES, tmp_path_factory.mktemp("published") / "out")
+        folder, items = bundle.bundle(
+            small_built / "site", SOURCES, tmp_path_factory.mktemp("published") / "out"
+        )
     return small_built / "site", folder, items
 
 
@@ -53,7 +59,9 @@ def test_the_folder_is_named_after_the_edition(published):
 
 def test_the_list_of_contents_is_true(published):
     _, folder, items = published
-    listed = dict(reversed(line.split("  ", 1)) for line in (folder / "contents.txt").read_text().splitlines())
+    listed = dict(
+        reversed(line.split("  ", 1)) for line in (folder / "contents.txt").read_text().splitlines()
+    )
     found = hashes(folder)
     assert listed == {name: digest for name, digest in found.items() if name != "contents.txt"}
     assert {i.name: i.sha256 for i in items} == found
@@ -76,7 +84,9 @@ def test_the_zip_holds_the_site(published):
     with zipfile.ZipFile(folder / "arbor-and-case-2026-11-25.zip") as archive:
         assert archive.testzip() is None
         held = {
-            name.removeprefix("arbor-and-case-2026-11-25/"): hashlib.sha256(archive.read(name)).hexdigest()
+            name.removeprefix("arbor-and-case-2026-11-25/"): hashlib.sha256(
+                archive.read(name)
+            ).hexdigest()
             for name in archive.namelist()
         }
     assert held == hashes(folder / "site")
@@ -100,9 +110,9 @@ def test_the_worker_knows_every_file_but_the_data(published):
     site = folder / "site"
     worker = (site / "offline-worker.js").read_text(encoding="utf-8")
     files = json.loads(re.search(r"const FILES = (\{.*?\});", worker, re.S).group(1))
-    assert set(files) == {p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file()} - {"offline-worker.js"} - {
-        p.relative_to(site).as_posix() for p in (site / "data").iterdir()
-    }
+    assert set(files) == {
+        p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file()
+    } - {"offline-worker.js"} - {p.relative_to(site).as_posix() for p in (site / "data").iterdir()}
     assert files == offline.kept_files(site)
     assert re.search(r'const EDITION = "2026-11-25 [0-9a-f]{12}";', worker)
     assert "__" not in worker
@@ -120,12 +130,18 @@ def test_every_published_page_loads_the_registration_and_its_policy_allows_it(pu
 
 
 @pytest.mark.slow
-def test_another_content_is_another_edition_for_the_browser(published, built, tmp_path, without_browser):
+def test_another_content_is_another_edition_for_the_browser(
+    published, built, tmp_path, without_browser
+):
     record = built / "knowledge" / "parts" / "test-case.yaml"
     record.write_text(record.read_text().replace("Holds the rest.", "Holds nearly all."))
     other, _ = bundle.bundle(build(built, Timings())[0], SOURCES, tmp_path / "out")
-    names = [re.search(r'EDITION = "([^"]*)"', (folder / "site" / "offline-worker.js").read_text()).group(1)
-             for folder in (published[1], other)]
+    names = [
+        re.search(
+            r'EDITION = "([^"]*)"', (folder / "site" / "offline-worker.js").read_text()
+        ).group(1)
+        for folder in (published[1], other)
+    ]
     assert len(set(names)) == 2
 
 
@@ -153,8 +169,16 @@ def faults_of_one_file(page: str) -> list:
     found = Places(page)
     return [
         *found.loads,
-        *(t for t in found.tags if t in ("script", "link", "img", "iframe", "form", "input", "button")),
-        *(link for link in found.links if not link.startswith("#") or link[1:] not in set(found.ids)),
+        *(
+            t
+            for t in found.tags
+            if t in ("script", "link", "img", "iframe", "form", "input", "button")
+        ),
+        *(
+            link
+            for link in found.links
+            if not link.startswith("#") or link[1:] not in set(found.ids)
+        ),
         *(i for i in set(found.ids) if found.ids.count(i) > 1),
     ]
 
@@ -182,7 +206,12 @@ def test_a_link_leads_to_the_section_of_its_page(published):
     _, folder, _ = published
     page = (folder / "arbor-and-case-2026-11-25-one-file.html").read_text(encoding="utf-8")
     place = re.search(r'<a href="#([^"]+)">Test polish</a>', page).group(1)
-    assert re.search(rf'<section id="{place}">.*?<h1>Test polish</h1>', page, re.S).group().count("<h1>") == 1
+    assert (
+        re.search(rf'<section id="{place}">.*?<h1>Test polish</h1>', page, re.S)
+        .group()
+        .count("<h1>")
+        == 1
+    )
 
 
 def test_short_names_for_places_never_repeat():
@@ -201,7 +230,10 @@ def test_the_shipped_site_fits_into_one_small_file(site):
     for kind in ("materials", "parts", "hazards", "processes", "formulas", "sayings", "lessons"):
         for path in (site / kind).glob("*.html"):
             if path.name != "index.html":
-                assert f"<h1>{re.search('<h1>(.*?)</h1>', path.read_text(encoding='utf-8'), re.S).group(1)}</h1>" in page, path
+                assert (
+                    f"<h1>{re.search('<h1>(.*?)</h1>', path.read_text(encoding='utf-8'), re.S).group(1)}</h1>"
+                    in page
+                ), path
 
 
 def signs(text: str) -> str:
@@ -217,24 +249,41 @@ def sentences(value, way=()):
     elif isinstance(value, list):
         for inner in value:
             yield from sentences(inner, way)
-    elif isinstance(value, str) and " " in value and not {"rests_on", "when", "expression", "notes"} & {*way}:
+    elif (
+        isinstance(value, str)
+        and " " in value
+        and not {"rests_on", "when", "expression", "notes"} & {*way}
+    ):
         yield way, value
 
 
 def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
     page = one_file.build(site, "2026-11-25")
     whole = signs(page)
-    records = [(kind, key, r.model_dump(mode="json", exclude_unset=True)) for kind in KINDS for key,
-               r in knowledge.of_kind(kind).items()]
-    lost = [(kind, key, way, text) for kind, key, data in records for way,
-            text in sentences(data) if signs(plain_text(text)) not in whole]
+    records = [
+        (kind, key, r.model_dump(mode="json", exclude_unset=True))
+        for kind in KINDS
+        for key, r in knowledge.of_kind(kind).items()
+    ]
+    lost = [
+        (kind, key, way, text)
+        for kind, key, data in records
+        for way, text in sentences(data)
+        if signs(plain_text(text)) not in whole
+    ]
     assert lost == []
-    assert [s for s, source in knowledge.sources.items() if signs(plain_text(source.publisher)) not in whole] == []
+    assert [
+        s
+        for s, source in knowledge.sources.items()
+        if signs(plain_text(source.publisher)) not in whole
+    ] == []
     pages = defaultdict(str)  # a mark may have the name of a material
     for part in re.split("(?=<h1>)", page)[1:]:
         pages[signs(re.search("<h1>(.*?)</h1>", part, re.S).group(1))] += signs(part)
     figures_lost = [
-        (key, prop, figure) for key, m in knowledge.materials.items() for _, prop, figure in figures_of(m)
+        (key, prop, figure)
+        for key, m in knowledge.materials.items()
+        for _, prop, figure in figures_of(m)
         if signs(shown(of_figure(figure, "1"))) not in pages[signs(plain_text(m.name))]
     ]
     assert figures_lost == []
@@ -243,7 +292,10 @@ def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
 def test_cards_and_tables_link_to_each_other_only(site):
     page = card_book.page_of_cards(site, "2026-11-25")
     found = Places(page)
-    assert all(link in {f"#{i}" for i in found.ids} or link.startswith(f"{site.name}/assets/") for link in found.links)
+    assert all(
+        link in {f"#{i}" for i in found.ids} or link.startswith(f"{site.name}/assets/")
+        for link in found.links
+    )
     with_card = [
         p
         for kind in ("parts", "materials")
@@ -257,14 +309,19 @@ def test_cards_and_tables_link_to_each_other_only(site):
 
 
 @pytest.mark.slow
-def test_cards_that_changed_after_the_edition_are_counted(buildable, tmp_path, without_browser, monkeypatch):
+def test_cards_that_changed_after_the_edition_are_counted(
+    buildable, tmp_path, without_browser, monkeypatch
+):
     monkeypatch.setattr(cli, "ROOT", buildable)
     assert cli.main(["edition"]) == 0
     record = buildable / "knowledge" / "alloys" / "test-steel.yaml"
     record.write_text(record.read_text(encoding="utf-8").replace("7.98", "7.95"), encoding="utf-8")
     said = []
     bundle.bundle(build(buildable, Timings())[0], SOURCES, tmp_path / "out", said.append)
-    assert said[0] == "1 card changed after the last edition: marked as draft; the verb `edition` stamps a new one"
+    assert (
+        said[0]
+        == "1 card changed after the last edition: marked as draft; the verb `edition` stamps a new one"
+    )
 
 
 def test_without_a_browser_it_says_so(small_built, tmp_path, without_browser):

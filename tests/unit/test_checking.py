@@ -1,4 +1,5 @@
-"""One deliberately broken record set breaks each rule once; the complete list of messages is asserted, with place and cure."""
+"""One deliberately broken record set breaks each rule once; the complete list of messages is
+asserted, with place and cure."""
 
 import pytest
 
@@ -6,83 +7,154 @@ from generator.checks.rules import RULES, check
 from tests.conftest import ROOT, SMALL, make_root
 
 BROKEN = [
-    ('composition_off_100',
-     'knowledge/alloys/bad-brass.yaml:6:3: the shares add up to 98 %; add what is missing, or name the balance element'),
-    ('derivable_written_out',
-     'knowledge/alloys/bad-brass.yaml:8:12: the caution test-dust applies here by itself; delete it here'),
-    ('unknown_id',
-     'knowledge/alloys/bad-steel.yaml:3:9: there is no family austenitic-stainles; did you mean austenitic-stainless?'),
-    ('designation_form', 'knowledge/alloys/bad-steel.yaml:6:25: 31603 is no UNS number; one looks like S31603'),
-    ('designation_contradicts_composition',
-     'knowledge/alloys/bad-steel.yaml:7:31: 1.4399 does not go with 35 % Mo; check number and composition'),
-    ('derivable_written_out', "knowledge/alloys/bad-steel.yaml:8:26: 'Bad Steel' stands in this record already; delete it here"),
-    ('unknown_id', 'knowledge/alloys/bad-steel.yaml:10:11: there is no source test-standart; did you mean test-standard?'),
-    ('composition_off_100', 'knowledge/alloys/bad-steel.yaml:12:3: the shares add up to 165 %; lower a share'),
-    ('derivable_written_out', 'knowledge/alloys/bad-steel.yaml:12:58: Fe is the balance and a share; keep one of them'),
-    ('figure_out_of_bounds',
-     'knowledge/alloys/bad-steel.yaml:15:23: density: 79.8 is outside 0.8 to 25 g/cm3; check the decimal point and the unit'),
-    ('figure_unit', 'knowledge/alloys/bad-steel.yaml:15:74: density is always in g/cm3; delete the unit'),
-    ('practice_for_a_figure',
-     'knowledge/alloys/bad-steel.yaml:15:89: a figure cannot rest on `practice`; cite a source or write memory'),
-    ('figure_unit',
-     'knowledge/alloys/bad-steel.yaml:16:14: hardness needs a unit; add unit: HV or HK or HRC or HRB or HBW or ShoreA or ShoreD'),
-    ('span_only_for_expansion',
-     'knowledge/alloys/bad-steel.yaml:17:43: `over` does not go with tensile-strength; write [from, to] in degC, for expansion'),
-    ('figure_in_the_wrong_place',
-     'knowledge/alloys/bad-steel.yaml:22:7: melting-range does not depend on the state; move it to figures'),
-    ('curve_out_of_order', 'knowledge/alloys/bad-steel.yaml:24:57: points are not in order of temperature; sort them'),
-    ('duplicate_name',
-     "knowledge/alloys/test-steel.yaml:1:7: the name 'Test steel' is also that of bad-steel; say how they differ"),
-    ('duplicate_designation',
-     'knowledge/alloys/test-steel.yaml:5:31: 1.4499 is also the designation of bad-steel; keep it where it belongs'),
-    ('worked_example_does_not_come_out',
-     'knowledge/formulas/bad-example.yaml:10:5: the published answer 5 does not come out: 4; '
-     'check expression, inputs and answer'),
-    ("readings_out_of_order", "knowledge/formulas/bad-example.yaml:11:1: readings do not rise to one without `below`; sort them"),
-    ('formula_symbol_range',
-     'knowledge/formulas/bad-formula.yaml:5:38: m: the range 5 to 1 does not hold anything; check both ends'),
-    ('formula_cannot_be_read',
-     'knowledge/formulas/bad-formula.yaml:6:13: expression: only numbers, symbols, + - * / ** and the listed functions are '
-     'allowed; rewrite this part'),
-    ('rule_never_reached',
-     'knowledge/hazards/bad-hazard.yaml:5:5: the rules below this one are never reached; move it to the end or add conditions'),
-    ('lesson_number_twice', 'knowledge/lessons/lesson-b.yaml:3:9: number 1 is also that of lesson-a; give it a place of its own'),
-    ('unknown_state', 'knowledge/parts/bad-choice.yaml:8:35: test-steel has no state anealed; did you mean annealed?'),
-    ('coating_that_is_none', 'knowledge/parts/bad-choice.yaml:9:36: test-steel is no coating; name a record in coatings/'),
-    ('usual_and_wrong',
-     'knowledge/parts/bad-choice.yaml:12:5: test-brass is both usual and wrong; name the states in which it differs'),
-    ('part_without_usual_material',
-     'knowledge/parts/bad-part.yaml:1:7: usual is missing; name at least one material that the trade uses'),
-    ('text_still_to_write',
-     "knowledge/parts/bad-part.yaml:2:10: 'The answer in one line.' still stands as `new` wrote it; "
-     "write your own, or delete it"),
-    ('figure_unit', 'knowledge/parts/bad-part.yaml:6:44: density is not measured in HV; use g/cm3'),
-    ('source_without_publication',
-     'knowledge/sources/bad.yaml:1:1: practice is kept for what has no publication; choose another id'),
-    ('unused_source', 'knowledge/sources/bad.yaml:2:1: source unused is cited nowhere; delete it'),
+    (
+        "composition_off_100",
+        "knowledge/alloys/bad-brass.yaml:6:3: the shares add up to 98 %; add what is missing, or name the balance element",
+    ),
+    (
+        "derivable_written_out",
+        "knowledge/alloys/bad-brass.yaml:8:12: the caution test-dust applies here by itself; delete it here",
+    ),
+    (
+        "unknown_id",
+        "knowledge/alloys/bad-steel.yaml:3:9: there is no family austenitic-stainles; did you mean austenitic-stainless?",
+    ),
+    (
+        "designation_form",
+        "knowledge/alloys/bad-steel.yaml:6:25: 31603 is no UNS number; one looks like S31603",
+    ),
+    (
+        "designation_contradicts_composition",
+        "knowledge/alloys/bad-steel.yaml:7:31: 1.4399 does not go with 35 % Mo; check number and composition",
+    ),
+    (
+        "derivable_written_out",
+        "knowledge/alloys/bad-steel.yaml:8:26: 'Bad Steel' stands in this record already; delete it here",
+    ),
+    (
+        "unknown_id",
+        "knowledge/alloys/bad-steel.yaml:10:11: there is no source test-standart; did you mean test-standard?",
+    ),
+    (
+        "composition_off_100",
+        "knowledge/alloys/bad-steel.yaml:12:3: the shares add up to 165 %; lower a share",
+    ),
+    (
+        "derivable_written_out",
+        "knowledge/alloys/bad-steel.yaml:12:58: Fe is the balance and a share; keep one of them",
+    ),
+    (
+        "figure_out_of_bounds",
+        "knowledge/alloys/bad-steel.yaml:15:23: density: 79.8 is outside 0.8 to 25 g/cm3; check the decimal point and the unit",
+    ),
+    (
+        "figure_unit",
+        "knowledge/alloys/bad-steel.yaml:15:74: density is always in g/cm3; delete the unit",
+    ),
+    (
+        "practice_for_a_figure",
+        "knowledge/alloys/bad-steel.yaml:15:89: a figure cannot rest on `practice`; cite a source or write memory",
+    ),
+    (
+        "figure_unit",
+        "knowledge/alloys/bad-steel.yaml:16:14: hardness needs a unit; add unit: HV or HK or HRC or HRB or HBW or ShoreA or ShoreD",
+    ),
+    (
+        "span_only_for_expansion",
+        "knowledge/alloys/bad-steel.yaml:17:43: `over` does not go with tensile-strength; write [from, to] in degC, for expansion",
+    ),
+    (
+        "figure_in_the_wrong_place",
+        "knowledge/alloys/bad-steel.yaml:22:7: melting-range does not depend on the state; move it to figures",
+    ),
+    (
+        "curve_out_of_order",
+        "knowledge/alloys/bad-steel.yaml:24:57: points are not in order of temperature; sort them",
+    ),
+    (
+        "duplicate_name",
+        "knowledge/alloys/test-steel.yaml:1:7: the name 'Test steel' is also that of bad-steel; say how they differ",
+    ),
+    (
+        "duplicate_designation",
+        "knowledge/alloys/test-steel.yaml:5:31: 1.4499 is also the designation of bad-steel; keep it where it belongs",
+    ),
+    (
+        "worked_example_does_not_come_out",
+        "knowledge/formulas/bad-example.yaml:10:5: the published answer 5 does not come out: 4; "
+        "check expression, inputs and answer",
+    ),
+    (
+        "readings_out_of_order",
+        "knowledge/formulas/bad-example.yaml:11:1: readings do not rise to one without `below`; sort them",
+    ),
+    (
+        "formula_symbol_range",
+        "knowledge/formulas/bad-formula.yaml:5:38: m: the range 5 to 1 does not hold anything; check both ends",
+    ),
+    (
+        "formula_cannot_be_read",
+        "knowledge/formulas/bad-formula.yaml:6:13: expression: only numbers, symbols, + - * / ** and the listed functions are "
+        "allowed; rewrite this part",
+    ),
+    (
+        "rule_never_reached",
+        "knowledge/hazards/bad-hazard.yaml:5:5: the rules below this one are never reached; move it to the end or add conditions",
+    ),
+    (
+        "lesson_number_twice",
+        "knowledge/lessons/lesson-b.yaml:3:9: number 1 is also that of lesson-a; give it a place of its own",
+    ),
+    (
+        "unknown_state",
+        "knowledge/parts/bad-choice.yaml:8:35: test-steel has no state anealed; did you mean annealed?",
+    ),
+    (
+        "coating_that_is_none",
+        "knowledge/parts/bad-choice.yaml:9:36: test-steel is no coating; name a record in coatings/",
+    ),
+    (
+        "usual_and_wrong",
+        "knowledge/parts/bad-choice.yaml:12:5: test-brass is both usual and wrong; name the states in which it differs",
+    ),
+    (
+        "part_without_usual_material",
+        "knowledge/parts/bad-part.yaml:1:7: usual is missing; name at least one material that the trade uses",
+    ),
+    (
+        "text_still_to_write",
+        "knowledge/parts/bad-part.yaml:2:10: 'The answer in one line.' still stands as `new` wrote it; "
+        "write your own, or delete it",
+    ),
+    ("figure_unit", "knowledge/parts/bad-part.yaml:6:44: density is not measured in HV; use g/cm3"),
+    (
+        "source_without_publication",
+        "knowledge/sources/bad.yaml:1:1: practice is kept for what has no publication; choose another id",
+    ),
+    ("unused_source", "knowledge/sources/bad.yaml:2:1: source unused is cited nowhere; delete it"),
 ]
 MISSHAPEN = [
-    'knowledge/alloys/bad-shape.yaml:1:1: name is missing; add it',
-    'knowledge/alloys/bad-shape.yaml:1:1: unknown key nam; did you mean name?',
-    'knowledge/alloys/bad-shape.yaml:2:10: summary is empty; write something or delete the line',
+    "knowledge/alloys/bad-shape.yaml:1:1: name is missing; add it",
+    "knowledge/alloys/bad-shape.yaml:1:1: unknown key nam; did you mean name?",
+    "knowledge/alloys/bad-shape.yaml:2:10: summary is empty; write something or delete the line",
     "knowledge/alloys/bad-shape.yaml:3:9: family: 'Brass!' cannot be an id; use small letters a to z, digits and hyphens",
     "knowledge/alloys/bad-shape.yaml:5:47: copper: 'copper' is not the symbol of an element; write Fe, Cu, Au ...",
-    'knowledge/alloys/bad-shape.yaml:7:12: density must be a list; write [a, b] or lines that start with `- `',
-    'knowledge/alloys/bad-shape.yaml:8:13: hardness needs at least 1 entry; add what is missing',
-    'knowledge/alloys/bad-shape.yaml:9:27: 98 stands alone, as if it were a key; write the decimal point as a point, and quote '
-    'text that holds commas',
-    'knowledge/alloys/bad-shape.yaml:10:21: elastic-modulus: needs exactly one of typical, range, at_least, at_most; it has '
-    'typical and at_least',
-    'knowledge/alloys/bad-shape.yaml:11:17: resistivity: range runs backwards: 20 is not below 10',
-    'knowledge/alloys/bad-shape.yaml:12:22: tensile-strength: 400 stands alone; say what kind it is: {typical: 400, source: ID}',
+    "knowledge/alloys/bad-shape.yaml:7:12: density must be a list; write [a, b] or lines that start with `- `",
+    "knowledge/alloys/bad-shape.yaml:8:13: hardness needs at least 1 entry; add what is missing",
+    "knowledge/alloys/bad-shape.yaml:9:27: 98 stands alone, as if it were a key; write the decimal point as a point, and quote "
+    "text that holds commas",
+    "knowledge/alloys/bad-shape.yaml:10:21: elastic-modulus: needs exactly one of typical, range, at_least, at_most; it has "
+    "typical and at_least",
+    "knowledge/alloys/bad-shape.yaml:11:17: resistivity: range runs backwards: 20 is not below 10",
+    "knowledge/alloys/bad-shape.yaml:12:22: tensile-strength: 400 stands alone; say what kind it is: {typical: 400, source: ID}",
     "knowledge/alloys/bad-shape.yaml:13:16: on: '25.11.2026' is not a date; write it as 2026-01-31",
-    'knowledge/nowhere/lost.yaml: is in no folder that is read; records live in alloys, nonmetals, coatings, parts, hazards, '
-    'processes, formulas, sayings, lessons',
-    'knowledge/parts/bad-shape.yaml:6:5: demands: needs exactly one of property, working, magnetism, trait, lacks_trait, mate; '
-    'it has none',
-    'knowledge/parts/bad-shape.yaml:7:5: demands: property goes with exactly one of at_least and at_most, and they with '
-    'property alone',
-    'knowledge/parts/bad-shape.yaml:8:5: demands: working and rating go together',
+    "knowledge/nowhere/lost.yaml: is in no folder that is read; records live in alloys, nonmetals, coatings, parts, hazards, "
+    "processes, formulas, sayings, lessons",
+    "knowledge/parts/bad-shape.yaml:6:5: demands: needs exactly one of property, working, magnetism, trait, lacks_trait, mate; "
+    "it has none",
+    "knowledge/parts/bad-shape.yaml:7:5: demands: property goes with exactly one of at_least and at_most, and they with "
+    "property alone",
+    "knowledge/parts/bad-shape.yaml:8:5: demands: working and rating go together",
     "knowledge/parts/bad-shape.yaml:9:32: firm: 'perhaps' is neither true nor false; write true or false",
 ]
 
@@ -117,8 +189,17 @@ def test_an_unreadable_file_does_not_hide_faults_elsewhere(tmp_path):
     assert any("79.8 is outside 0.8 to 25 g/cm3" in m for m in messages)
 
 
-@pytest.mark.parametrize("text", ["<script>alert(1)</script>", "{{ 7 * 7 }}", "a | b | c", "**bold** _it_ [x](javascript:1)",
-                                  "&amp; <b>", "# no heading"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "<script>alert(1)</script>",
+        "{{ 7 * 7 }}",
+        "a | b | c",
+        "**bold** _it_ [x](javascript:1)",
+        "&amp; <b>",
+        "# no heading",
+    ],
+)
 def test_markup_in_a_text_field_is_no_fault(small, text):
     path = small / "knowledge" / "parts" / "test-case.yaml"
     quoted = text.replace('"', "'")

@@ -1,5 +1,5 @@
-"""The command line: help with an example for each verb, exit codes that mean something, `new` writes a record that is only to be
-filled in."""
+"""The command line: help with an example for each verb, exit codes that mean something, `new`
+writes a record that is only to be filled in."""
 
 import json
 import subprocess
@@ -9,11 +9,22 @@ import pytest
 
 from generator import cli
 from generator.checks.rules import check
-from generator.upkeep.new_record import FOLDERS, NewFailed, new_record
 from generator.records.editor_schemas import FOLDER, build
+from generator.upkeep.new_record import FOLDERS, NewFailed, new_record
 from tests.conftest import ROOT
 
-VERBS = ["build", "check", "serve", "publish", "new", "reviewed", "explain", "work", "bench", "test"]
+VERBS = [
+    "build",
+    "check",
+    "serve",
+    "publish",
+    "new",
+    "reviewed",
+    "explain",
+    "work",
+    "bench",
+    "test",
+]
 
 
 @pytest.mark.parametrize("verb", VERBS)
@@ -31,7 +42,9 @@ def test_a_wrong_command_line_is_2(capsys):
 
 
 def test_check_on_the_shipped_knowledge_is_0_from_the_command_line():
-    done = subprocess.run([sys.executable, "-m", "generator", "check"], cwd=ROOT, capture_output=True, text=True)
+    done = subprocess.run(
+        [sys.executable, "-m", "generator", "check"], cwd=ROOT, capture_output=True, text=True
+    )
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("No faults: ")
 
@@ -42,8 +55,10 @@ def test_faults_are_1_with_one_line_each(small, monkeypatch, capsys):
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["check"]) == 1
     out, err = capsys.readouterr()
-    assert out == ("knowledge/alloys/test-steel.yaml:13:23: density: 79.8 is outside 0.8 to 25 g/cm3; "
-                   "check the decimal point and the unit\n")
+    assert out == (
+        "knowledge/alloys/test-steel.yaml:13:23: density: 79.8 is outside 0.8 to 25 g/cm3; "
+        "check the decimal point and the unit\n"
+    )
     assert "untouched" in err
 
 
@@ -51,14 +66,25 @@ def test_work_as_json(small, monkeypatch, capsys):
     """4.0 cm3 at 7.9 to 8.0 g/cm3 is 31.6 to 32.0 g."""
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["work", "mass-from-volume", "V=4.0", "rho=7.9..8.0", "--json"]) == 0
-    assert json.loads(capsys.readouterr().out) == {"result": "31 to 32", "low": 31.6, "high": 32.0, "unit": "g"}
+    assert json.loads(capsys.readouterr().out) == {
+        "result": "31 to 32",
+        "low": 31.6,
+        "high": 32.0,
+        "unit": "g",
+    }
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    (["nothing"], "there is no formula nothing"), (["mass-from-volume", "V=x", "rho=8"], "is not a number"),
-    (["mass-from-volume", "V=4"], "rho (density of the material) is missing"),
-    (["mass-from-volume", "V=-4", "rho=8"], "is outside 0.0001 to 1000 cm3"), (["mass-from-volume", "q=1"], "is no symbol=value"),
-    (["mass-from-volume", "V=1e309", "rho=8"], "is outside")])
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["nothing"], "there is no formula nothing"),
+        (["mass-from-volume", "V=x", "rho=8"], "is not a number"),
+        (["mass-from-volume", "V=4"], "rho (density of the material) is missing"),
+        (["mass-from-volume", "V=-4", "rho=8"], "is outside 0.0001 to 1000 cm3"),
+        (["mass-from-volume", "q=1"], "is no symbol=value"),
+        (["mass-from-volume", "V=1e309", "rho=8"], "is outside"),
+    ],
+)
 def test_work_says_what_is_wrong(small, monkeypatch, capsys, words, said):
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["work", *words]) == 2
@@ -68,30 +94,44 @@ def test_work_says_what_is_wrong(small, monkeypatch, capsys, words, said):
 @pytest.mark.parametrize("kind", FOLDERS)
 def test_new_writes_a_record_of_the_right_shape(small, kind):
     path = new_record(small, kind, "trial-record")
-    complaints = [c for c in check(small)[1] if c.place.file == path.relative_to(small).as_posix() and c.rule == "shape"]
+    complaints = [
+        c
+        for c in check(small)[1]
+        if c.place.file == path.relative_to(small).as_posix() and c.rule == "shape"
+    ]
     assert complaints == []
 
 
 def test_new_never_overwrites_and_explains(small):
     new_record(small, "alloy", "trial")
-    for kind, key, said in (("coating", "trial", "is there already"), ("aloy", "x", "did you mean alloy?"),
-                            ("alloy", "Bad Name", "cannot be an id")):
+    for kind, key, said in (
+        ("coating", "trial", "is there already"),
+        ("aloy", "x", "did you mean alloy?"),
+        ("alloy", "Bad Name", "cannot be an id"),
+    ):
         with pytest.raises(NewFailed, match=said):
             new_record(small, kind, key)
 
 
 def test_the_editor_schemas_are_in_step_with_the_models(knowledge):
     for name, text in build(knowledge).items():
-        assert (ROOT / FOLDER / name).read_text(encoding="utf-8") == text, f"{name} is stale; run python3 -m generator build"
+        assert (ROOT / FOLDER / name).read_text(encoding="utf-8") == text, (
+            f"{name} is stale; run python3 -m generator build"
+        )
 
 
 def test_the_editor_schemas_accept_the_shipped_records_as_editors_read_them():
-    """An editor reads plain YAML 1.2-like scalars; a number typed where text is wanted must be accepted too."""
+    """An editor reads plain YAML 1.2-like scalars; a number typed where text is wanted must be
+    accepted too."""
     import jsonschema
     import yaml
+
     schema = json.loads((ROOT / FOLDER / "material.json").read_text(encoding="utf-8"))
     validator = jsonschema.Draft202012Validator(schema)
     for path in sorted((ROOT / "knowledge" / "alloys").glob("*.yaml"))[::6]:
         data = yaml.safe_load(path.read_text(encoding="utf-8"))
-        data["reviewed"] = {"on": str(data["reviewed"].pop(True)), **data["reviewed"]}  # YAML 1.1 reads the key `on` as true
+        data["reviewed"] = {
+            "on": str(data["reviewed"].pop(True)),
+            **data["reviewed"],
+        }  # YAML 1.1 reads the key `on` as true
         assert [e.message for e in validator.iter_errors(data)] == [], path.name

@@ -1,14 +1,15 @@
-"""The data of the page of comparison: verdicts and reasons are those of the verdicts, and it stays small."""
+"""The data of the page of comparison: verdicts and reasons are those of the verdicts, and it stays
+small."""
 
 import gzip
 
 import pytest
 
+from generator.checks.rules import check
+from generator.numbers.values import Values
 from generator.site import compare, pages
 from generator.tables import tables
 from generator.verdicts import wording
-from generator.checks.rules import check
-from generator.numbers.values import Values
 from generator.verdicts.fit import Answer, Met, Verdicts, deciding
 from tests.conftest import ROOT
 
@@ -19,7 +20,9 @@ def site_of(root=None, knowledge=None):
     knowledge = knowledge or check(root)[0]
     values = Values(knowledge)
     templates = ROOT / "site_src" / "templates"
-    return pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values), templates)
+    return pages.Site(
+        knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values), templates
+    )
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +58,10 @@ def test_figures_ends_and_sources_of_an_invented_steel(small):
 
 def test_the_deciding_reason_of_an_invented_case(small):
     data = compare.data(site_of(small))
-    assert reason_of(data, "test-case", "test-steel", "annealed") == ("suits", "hardness at least 120 HV: found 140 to 215 HV")
+    assert reason_of(data, "test-case", "test-steel", "annealed") == (
+        "suits",
+        "hardness at least 120 HV: found 140 to 215 HV",
+    )
     brass = data["materials"]["test-brass"]["states"][0][0]
     assert reason_of(data, "test-case", "test-brass", brass)[0] == "unfit"
 
@@ -96,7 +102,9 @@ def test_the_deciding_reason_alone_gives_the_verdict(shipped):
                     assert reason.exposure.verdict == "fails"
                     assert reason.meeting.severity in ("often", "always")
             elif fit.verdict == "unknown":
-                assert "unknown" in (reason.outcome if isinstance(reason, Answer) else reason.exposure.verdict)
+                assert "unknown" in (
+                    reason.outcome if isinstance(reason, Answer) else reason.exposure.verdict
+                )
             elif fit.verdict == "suits-with-care":
                 assert reason is not None
 
@@ -107,7 +115,10 @@ def test_exposure_is_that_of_the_hazards_rules(shipped):
     for key in ("stainless-316l", "silver-925", "gold-hard-plate"):
         for state in data["materials"][key]["states"]:
             for (hazard, _, rules), number in zip(data["hazards"], state[4], strict=True):
-                assert verdicts[rules[number][0]] == site.verdicts.judge.exposure(hazard, key, state[0] or None).verdict
+                assert (
+                    verdicts[rules[number][0]]
+                    == site.verdicts.judge.exposure(hazard, key, state[0] or None).verdict
+                )
 
 
 def test_the_data_stays_small(shipped):

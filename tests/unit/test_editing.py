@@ -10,8 +10,8 @@ from datetime import date
 import pytest
 
 from generator import cli
-from generator.commands import watch
 from generator.checks.rules import check
+from generator.commands import watch
 from generator.upkeep.review import EditFailed, explain, stamp_review
 from tests.conftest import FULL, ROOT, SMALL, make_root
 from tests.unit.test_layer import OURS, STEEL, layer  # noqa: F401 (a fixture)
@@ -34,7 +34,12 @@ DAY = date(2026, 12, 24)
 @pytest.mark.parametrize("start", ["", "\ufeff"])
 def test_a_stamp_changes_the_date_and_nothing_else(small, line, end, start):
     path = small / "knowledge" / "alloys" / "test-steel.yaml"
-    before = start + "# 2026-11-25 café \U0001f600\nname:   'Test steel'  # odd   spaces\n" + line + "\n\n# on: 2026-11-25\n"
+    before = (
+        start
+        + "# 2026-11-25 café \U0001f600\nname:   'Test steel'  # odd   spaces\n"
+        + line
+        + "\n\n# on: 2026-11-25\n"
+    )
     path.write_bytes(before.replace("\n", end).encode())
     assert stamp_review(small, "test-steel", DAY) == path
     head, _, rest = before.partition("reviewed:")
@@ -125,7 +130,10 @@ def test_what_is_not_counted_and_why(tmp_path):
     knowledge, complaints = check(make_root(tmp_path, SMALL, FULL))
     assert complaints == []
     expansion = explain(knowledge, "full-steel.expansion")
-    assert "14 ×10⁻⁶/K (typical)  knowledge/alloys/full-steel.yaml:20:74\n      note: 20 to 600 degC\n" in expansion
+    assert (
+        "14 ×10⁻⁶/K (typical)  knowledge/alloys/full-steel.yaml:20:74\n      note: 20 to 600 degC\n"
+        in expansion
+    )
     assert "not counted: its span is not that of a room (0 to 120 degC)" in expansion
     assert "what counts: 11.0 to 12.0 ×10⁻⁶/K (the only figure)" in expansion
     assert (
@@ -134,13 +142,19 @@ def test_what_is_not_counted_and_why(tmp_path):
     )
     hardness = explain(knowledge, "full-steel.hardness")
     assert "what counts: 58 to 60 HRC (the only figure)" in hardness
-    assert "full place, full.example/address; full source note; the text itself was not read [full-book, knowledge/sources/full.yaml:1:1]" in hardness
+    assert (
+        "full place, full.example/address; full source note; the text itself was not read [full-book, knowledge/sources/full.yaml:1:1]"
+        in hardness
+    )
 
 
 def test_memory_and_limits_do_not_count_beside_better(small):
     path = small / "knowledge" / "alloys" / "test-brass.yaml"
     path.write_text(
-        path.read_text().replace("density: [", "density: [{typical: 8.6, source: memory}, {at_most: 8.7, source: test-sheet}, ")
+        path.read_text().replace(
+            "density: [",
+            "density: [{typical: 8.6, source: memory}, {at_most: 8.7, source: test-sheet}, ",
+        )
     )
     knowledge, complaints = check(small)
     assert complaints == []
@@ -172,7 +186,12 @@ def test_the_envelope_that_is_explained_is_the_one_that_computes(knowledge, valu
                     for unit in knowledge.words("properties")[prop].units:
                         quantity = values.of(key, prop, state, unit)
                         if quantity:
-                            assert f"what counts: {with_unit(knowledge, quantity)} (".replace("\u00a0", " ") in said, (
+                            assert (
+                                f"what counts: {with_unit(knowledge, quantity)} (".replace(
+                                    "\u00a0", " "
+                                )
+                                in said
+                            ), (
                                 key,
                                 prop,
                                 state,
@@ -193,7 +212,9 @@ def test_a_figure_that_is_not_there(small, name, said):
 
 
 def test_a_property_that_nobody_found(small):
-    assert explain(check(small)[0], "test-brass.hardness").endswith("not found: no source that was read gives it")
+    assert explain(check(small)[0], "test-brass.hardness").endswith(
+        "not found: no source that was read gives it"
+    )
 
 
 def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
@@ -216,12 +237,19 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
 
 def test_check_watch_checks_again_at_each_save(small, tmp_path):
     # A shell that started the tests in the background lets them ignore Ctrl+C.
-    code = ("import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
-            "from generator import cli; cli.ROOT = Path(sys.argv[1]); "
-            "sys.exit(cli.main(['check', '--watch']))")
+    code = (
+        "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
+        "from generator import cli; cli.ROOT = Path(sys.argv[1]); "
+        "sys.exit(cli.main(['check', '--watch']))"
+    )
     out = tmp_path / "out"
     with out.open("w") as file:
-        process = subprocess.Popen([sys.executable, "-c", code, str(small)], cwd=ROOT, stdout=file, stderr=subprocess.STDOUT)
+        process = subprocess.Popen(
+            [sys.executable, "-c", code, str(small)],
+            cwd=ROOT,
+            stdout=file,
+            stderr=subprocess.STDOUT,
+        )
     try:
         path = small / "knowledge" / "alloys" / "test-steel.yaml"
         wait_for(out, "No faults")

@@ -1,4 +1,5 @@
-"""Editions: what the verb writes, what changed between two of them, and which printed cards are still current."""
+"""Editions: what the verb writes, what changed between two of them, and which printed cards are
+still current."""
 
 import json
 import re
@@ -6,13 +7,13 @@ import re
 import pytest
 
 from generator import cli
+from generator.checks.rules import check
 from generator.commands import build
+from generator.numbers.values import Values
 from generator.site import pages
 from generator.tables import tables
 from generator.upkeep import editions
-from generator.checks.rules import check
 from generator.upkeep.review import EditFailed
-from generator.numbers.values import Values
 from generator.verdicts.fit import Verdicts
 from tests.conftest import ROOT
 
@@ -46,8 +47,13 @@ def page_of(root) -> tuple[str, dict[str, str]]:
     """The page "What changed" and the feet of all cards."""
     knowledge = known(root)
     values = Values(knowledge)
-    site = pages.Site(knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values),
-                      ROOT / "site_src" / "templates")
+    site = pages.Site(
+        knowledge,
+        values,
+        tables.build(knowledge, values),
+        Verdicts(knowledge, values),
+        ROOT / "site_src" / "templates",
+    )
     drawn = {p.file: p.body for share in pages.render(site) for p in share}
     return drawn["editions.md"], drawn
 
@@ -74,16 +80,24 @@ def test_a_changed_figure_and_a_reworded_text_are_told(first):
     edit(first, "parts/test-case.yaml", ("Holds the rest.", "Holds everything."))
     edition = stamp(first)
     assert [(c.record, c.field, c.how, c.was, c.now) for c in edition.changed] == [
-        ("materials/test-steel", "figures.density", "changed", STEEL.format("7.98"), STEEL.format("7.95")),
+        (
+            "materials/test-steel",
+            "figures.density",
+            "changed",
+            STEEL.format("7.98"),
+            STEEL.format("7.95"),
+        ),
         ("parts/test-case", "does", "changed", "Holds the rest.", "Holds everything."),
     ]
     assert "materials/test-steel" in edition.cards
     assert "parts/test-case" not in edition.cards  # what it does is not on its card
     page, _ = page_of(first)
-    assert "(test-sheet) <span aria-hidden=\"true\">→</span> now 7.95\u00a0g/cm³" in page
+    assert '(test-sheet) <span aria-hidden="true">→</span> now 7.95\u00a0g/cm³' in page
     assert "<strong>Density</strong>: 7.98\u00a0g/cm³" in page
-    assert ('<a href="materials/test-steel.html">Test steel</a></th><td>materials/test-steel.html</td>'
-            '<td class="num">2026-12-20<') in page
+    assert (
+        '<a href="materials/test-steel.html">Test steel</a></th><td>materials/test-steel.html</td>'
+        '<td class="num">2026-12-20<'
+    ) in page
     assert '<td>parts/test-case.html</td><td class="num">2026-11-25<' in page
     assert page.index("Edition 2026-12-20") < page.index("Edition 2026-11-25")
 
@@ -104,7 +118,7 @@ def test_a_long_text_is_called_reworded(first):
     edit(first, "parts/test-case.yaml", ("Holds the rest.", long))
     stamp(first)
     edit(first, "parts/test-case.yaml", (long, long + "more."), day="2027-01-05")
-    change, = stamp(first).changed
+    (change,) = stamp(first).changed
     assert (change.field, change.was, change.now) == ("does", None, None)
     assert "<strong>Does</strong>: reworded" in page_of(first)[0]
 
@@ -112,9 +126,13 @@ def test_a_long_text_is_called_reworded(first):
 def test_new_and_gone_records_are_named(first):
     steel = first / "knowledge/alloys/test-steel.yaml"
     (first / "knowledge/alloys/other-steel.yaml").write_text(
-        steel.read_text(encoding="utf-8").replace("name: Test steel",
-                                                  "name: Other steel").replace("1.4499", "1.4498").replace("trial", "third")
-        .replace(FIRST, SECOND), encoding="utf-8")
+        steel.read_text(encoding="utf-8")
+        .replace("name: Test steel", "name: Other steel")
+        .replace("1.4499", "1.4498")
+        .replace("trial", "third")
+        .replace(FIRST, SECOND),
+        encoding="utf-8",
+    )
     assert stamp(first).new == ["materials/other-steel"]
     (first / "knowledge/alloys/other-steel.yaml").unlink()
     edit(first, "alloys/test-steel.yaml", day="2027-01-05")
@@ -127,8 +145,10 @@ def test_a_card_that_changed_after_the_edition_is_a_draft(first):
     assert editions.DRAFT not in "".join(drawn.values())
     edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"))
     page, drawn = page_of(first)
-    assert f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html. <strong>{editions.DRAFT}</strong>" in drawn[
-        "materials/test-steel.md"]
+    assert (
+        f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html. <strong>{editions.DRAFT}</strong>"
+        in drawn["materials/test-steel.md"]
+    )
     assert editions.DRAFT not in drawn["materials/test-brass.md"]
     assert "none: changed after 2026-11-25" in page
 
@@ -139,7 +159,7 @@ def test_the_same_day_is_refused_and_stamped_again_when_asked(first):
     edit(first, "alloys/test-steel.yaml", ("7.95", "7.93"))
     with pytest.raises(EditFailed, match="the edition of 2026-12-20 is stamped already"):
         stamp(first)
-    change, = stamp(first, again=True).changed
+    (change,) = stamp(first, again=True).changed
     assert (change.was, change.now) == (STEEL.format("7.98"), STEEL.format("7.93"))
     edit(first, "alloys/test-steel.yaml", ("7.93", "7.98"))
     assert stamp(first, again=True).changed == []  # back to what it was
@@ -150,14 +170,17 @@ def test_without_the_fields_of_the_last_edition_nothing_is_written(first):
     (first / "knowledge/editions/last.json").write_text("{")
     with pytest.raises(EditFailed, match="cannot be read; restore it"):
         stamp(first)
-    assert [p.name for p in sorted((first / "knowledge/editions").iterdir())] == [f"{FIRST}.yaml", "last.json"]
+    assert [p.name for p in sorted((first / "knowledge/editions").iterdir())] == [
+        f"{FIRST}.yaml",
+        "last.json",
+    ]
 
 
 def test_an_edition_by_another_name_is_a_fault(first):
     (first / "knowledge/editions" / f"{FIRST}.yaml").rename(first / "knowledge/editions/first.yaml")
-    assert [str(c)
-            for c in check(first)[1]] == [
-                "knowledge/editions/first.yaml: the file name 'first' is not a date; an edition is named as 2026-01-31"]
+    assert [str(c) for c in check(first)[1]] == [
+        "knowledge/editions/first.yaml: the file name 'first' is not a date; an edition is named as 2026-01-31"
+    ]
 
 
 def test_without_an_edition_the_page_says_so(buildable):
@@ -174,5 +197,7 @@ def test_the_verb(buildable, monkeypatch, capsys):
 
 def test_every_shipped_card_is_in_an_edition(knowledge):
     cards = editions.cards_of(knowledge)
-    assert {f"materials/{k}" for k in knowledge.materials} | {f"parts/{k}" for k in knowledge.parts} >= cards.keys()
+    assert {f"materials/{k}" for k in knowledge.materials} | {
+        f"parts/{k}" for k in knowledge.parts
+    } >= cards.keys()
     assert len(cards) > 150

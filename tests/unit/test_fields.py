@@ -1,4 +1,5 @@
-"""Which materials a record is judged against: all of a small knowledge base, the nearest of a large one."""
+"""Which materials a record is judged against: all of a small knowledge base, the nearest of a
+large one."""
 
 from generator.verdicts.candidates import MOST, Fields, near
 
@@ -6,7 +7,9 @@ from generator.verdicts.candidates import MOST, Fields, near
 def test_of_the_shipped_knowledge_everything_is_judged(knowledge):
     fields = Fields(knowledge)
     assert len(knowledge.materials) < MOST
-    assert fields.of_part("case-middle") == [m for m in knowledge.materials if knowledge.folders[m] != "coatings"]
+    assert fields.of_part("case-middle") == [
+        m for m in knowledge.materials if knowledge.folders[m] != "coatings"
+    ]
     assert fields.of_hazard("sweat") == list(knowledge.materials)
     assert fields.hazards_of("stainless-316l") == list(knowledge.hazards)
 

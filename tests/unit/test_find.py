@@ -1,4 +1,5 @@
-"""The find box's index: words as they are compared, places as they are told, sources and names cut into pages."""
+"""The find box's index: words as they are compared, places as they are told, sources and names cut
+into pages."""
 
 from generator.site import find
 from generator.site.pages import _in_groups
@@ -6,21 +7,44 @@ from generator.site.view import SOURCES_A_PAGE, source_pages
 
 
 def test_words_and_names_as_they_are_compared():
-    assert find.words("X2 CrNiMo 17-12-2; 1,4404 à demagnetizing the Blue") == ["x2", "crnimo", "17", "12", "2", "14404", "a",
-                                                                                "demagnetis", "the", "blue"]
+    assert find.words("X2 CrNiMo 17-12-2; 1,4404 à demagnetizing the Blue") == [
+        "x2",
+        "crnimo",
+        "17",
+        "12",
+        "2",
+        "14404",
+        "a",
+        "demagnetis",
+        "the",
+        "blue",
+    ]
     assert find.words("patches, hardness") == ["patch", "hardnes"]
     assert find.squash("1.4404 (X2CrNiMo)") == "14404x2crnimo"
 
 
 def test_the_index_of_two_entries():
-    found = [["a.html", "Blue steel", "work", "Heat it. Then wait.", 6, ["blueing"], []],
-             ["b.html", "Steel", "family", "Iron.", 9, [], ["blue patch"]]]
+    found = [
+        ["a.html", "Blue steel", "work", "Heat it. Then wait.", 6, ["blueing"], []],
+        ["b.html", "Steel", "family", "Iron.", 9, [], ["blue patch"]],
+    ]
     index = find.index(found)
-    assert index["entries"] == [["a.html", "Blue steel", "work", "Heat it", 6], ["b.html", "Steel", "family", "Iron.", 9]]
+    assert index["entries"] == [
+        ["a.html", "Blue steel", "work", "Heat it", 6],
+        ["b.html", "Steel", "family", "Iron.", 9],
+    ]
     assert (index["names"], index["of"]) == ("blueing bluesteel steel", [0, 0, 1])
     # title 1, spelling 2, summary 4, sign 8; told as the letter that many after g. "blueing" is "blue" too: 1 + 2.
     told = dict(zip(index["words"].split(), index["places"].split(), strict=True))
-    assert told == {"blue": "0j1o", "heat": "0k", "iron": "1k", "patch": "1o", "steel": "0h1h", "then": "0k", "wait": "0k"}
+    assert told == {
+        "blue": "0j1o",
+        "heat": "0k",
+        "iron": "1k",
+        "patch": "1o",
+        "steel": "0h1h",
+        "then": "0k",
+        "wait": "0k",
+    }
 
 
 def test_a_long_summary_is_cut_at_a_word():
@@ -30,7 +54,12 @@ def test_a_long_summary_is_cut_at_a_word():
 
 
 def test_neighbours_go_together_up_to_the_limit():
-    assert _in_groups([("a", 3), ("b", 2), ("c", 6), ("d", 9), ("e", 1)], 6) == [["a", "b"], ["c"], ["d"], ["e"]]
+    assert _in_groups([("a", 3), ("b", 2), ("c", 6), ("d", 9), ("e", 1)], 6) == [
+        ["a", "b"],
+        ["c"],
+        ["d"],
+        ["e"],
+    ]
 
 
 def test_every_source_has_its_place_on_one_page_of_its_kind(knowledge):
@@ -38,5 +67,6 @@ def test_every_source_has_its_place_on_one_page_of_its_kind(knowledge):
     assert sorted(key for keys in pages.values() for key in keys) == sorted(knowledge.sources)
     assert max(map(len, pages.values())) <= SOURCES_A_PAGE
     for address, keys in pages.items():
-        assert {knowledge.sources[k].kind
-                for k in keys} == {address.removeprefix("sources/").removesuffix(".html").rstrip("-0123456789")}, address
+        assert {knowledge.sources[k].kind for k in keys} == {
+            address.removeprefix("sources/").removesuffix(".html").rstrip("-0123456789")
+        }, address

@@ -1,7 +1,9 @@
-"""Whatever stands in a record, the checker answers with complaints or with none: no traceback, and never slower than two seconds.
+"""Whatever stands in a record, the checker answers with complaints or with none: no traceback, and
+never slower than two seconds.
 
-The normal run tries 2,000 damaged and invented records, always the same; BENCH_FUZZ=20000 tries so many, new ones each time.
-What passes the checker must also be judged, drawn and exported without a traceback; every fourth of those is tried.
+The normal run tries 2,000 damaged and invented records, always the same; BENCH_FUZZ=20000 tries so
+many, new ones each time. What passes the checker must also be judged, drawn and exported without a
+traceback; every fourth of those is tried.
 """
 
 import os
@@ -15,14 +17,14 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from generator.export import document, sheets
-from generator.records import knowledge as knowledge_module
-from generator.site import pages
-from generator.tables import tables
 from generator.checks.rules import check
+from generator.export import document, sheets
+from generator.numbers.values import Values
+from generator.records import knowledge as knowledge_module
 from generator.records.complaints import Complaint
 from generator.records.knowledge import RECORD_FOLDERS
-from generator.numbers.values import Values
+from generator.site import pages
+from generator.tables import tables
 from generator.verdicts.fit import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
@@ -37,9 +39,14 @@ TRIES = settings(
     report_multiple_bugs=False,
 )
 
-RECORDS = sorted(p.relative_to(base).as_posix() for base in (SMALL, FULL) for p in base.rglob("*.yaml"))
+RECORDS = sorted(
+    p.relative_to(base).as_posix() for base in (SMALL, FULL) for p in base.rglob("*.yaml")
+)
 TEXTS = {
-    name: next(base / name for base in (FULL, SMALL) if (base / name).exists()).read_text(encoding="utf-8") for name in RECORDS
+    name: next(base / name for base in (FULL, SMALL) if (base / name).exists()).read_text(
+        encoding="utf-8"
+    )
+    for name in RECORDS
 }
 CHANGED = [""]  # the record that the running try has changed
 LINES = sorted({line for text in TEXTS.values() for line in text.splitlines()})
@@ -47,7 +54,12 @@ WORDS = sorted(
     {
         word
         for line in LINES
-        for word in line.replace("[", " ").replace("]", " ").replace("{", " ").replace("}", " ").replace(",", " ").split()
+        for word in line.replace("[", " ")
+        .replace("]", " ")
+        .replace("{", " ")
+        .replace("}", " ")
+        .replace(",", " ")
+        .split()
     }
 )
 ODD = [
@@ -117,7 +129,8 @@ ODD = [
 
 @pytest.fixture(scope="module")
 def base(tmp_path_factory):
-    """The full invented knowledge base; what stays as it is is read and typed once, which makes 2,000 checks quick."""
+    """The full invented knowledge base; what stays as it is is read and typed once, which makes
+    2,000 checks quick."""
     root = make_root(tmp_path_factory.mktemp("fuzz"), SMALL, FULL)
     read, typed_list = knowledge_module.read_file, knowledge_module._typed_list
     files, lists = {}, {}
@@ -149,7 +162,10 @@ def try_out(root: Path, name: str, text: str) -> None:
         knowledge, complaints = check(root)
         took = time.process_time() - began
         assert took < LONGEST, f"{took:.1f} s"
-        assert all(isinstance(c, Complaint) and len(str(c).splitlines()) == 1 and c.place.file for c in complaints)
+        assert all(
+            isinstance(c, Complaint) and len(str(c).splitlines()) == 1 and c.place.file
+            for c in complaints
+        )
         if not complaints and zlib.crc32(text.encode("utf-8", "surrogatepass")) % 4 == 0:
             use(knowledge, root / "build" / "templates")
     finally:
@@ -160,7 +176,9 @@ def use(knowledge, templates: Path) -> None:
     """Everything that a build does short of MkDocs."""
     values = Values(knowledge)
     computed, verdicts = tables.build(knowledge, values), Verdicts(knowledge, values)
-    site = pages.Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates)
+    site = pages.Site(
+        knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates
+    )
     for page in chain(*pages.render(site)):
         assert len(page.text()) < 1_000_000, page.file
     sheets.files(knowledge, document.build(knowledge, computed, verdicts))
@@ -230,7 +248,8 @@ KEYS = sorted(
 VALUES = st.recursive(
     scalars,
     lambda inner: st.one_of(
-        st.lists(inner, max_size=4), st.dictionaries(st.one_of(st.sampled_from(KEYS), scalars), inner, max_size=4)
+        st.lists(inner, max_size=4),
+        st.dictionaries(st.one_of(st.sampled_from(KEYS), scalars), inner, max_size=4),
     ),
     max_leaves=12,
 )
@@ -238,8 +257,8 @@ VALUES = st.recursive(
 
 @st.composite
 def invented(draw):
-    """A record of a random kind: a good one whose fields are partly replaced by random values, dropped, or joined by unknown
-    ones."""
+    """A record of a random kind: a good one whose fields are partly replaced by random values,
+    dropped, or joined by unknown ones."""
     name = draw(st.sampled_from([n for n in RECORDS if n.split("/")[0] in RECORD_FOLDERS]))
     record = yaml.safe_load(TEXTS[name])
     for key in draw(st.lists(st.sampled_from(sorted(record)), max_size=3)):
@@ -247,7 +266,9 @@ def invented(draw):
     for key in draw(st.lists(st.sampled_from(sorted(record)), max_size=1)):
         record.pop(key)
     record.update(draw(st.dictionaries(st.sampled_from(KEYS), VALUES, max_size=1)))
-    return name, yaml.safe_dump(record, allow_unicode=True, sort_keys=False, width=draw(st.sampled_from([40, 10_000])))
+    return name, yaml.safe_dump(
+        record, allow_unicode=True, sort_keys=False, width=draw(st.sampled_from([40, 10_000]))
+    )
 
 
 @pytest.mark.slow

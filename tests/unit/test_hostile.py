@@ -1,7 +1,9 @@
-"""Text from records shows as it was typed, on every page: it makes no element and no attribute, and nothing of it is lost.
+"""Text from records shows as it was typed, on every page: it makes no element and no attribute,
+and nothing of it is lost.
 
-Every text field of every kind of record is filled (a test says so), once with plain words and once with hostile strings.
-The two sites must have the same elements and attributes, and where the plain words stood, the hostile ones stand.
+Every text field of every kind of record is filled (a test says so), once with plain words and once
+with hostile strings. The two sites must have the same elements and attributes, and where the plain
+words stood, the hostile ones stand.
 """
 
 import json
@@ -15,10 +17,10 @@ import pytest
 import yaml
 from pydantic import BaseModel
 
+from generator.checks.rules import check
+from generator.commands.build import Timings, build
 from generator.deliver import one_file
 from generator.records import models
-from generator.commands.build import Timings, build
-from generator.checks.rules import check
 from generator.records.knowledge import LISTS, RECORD_FOLDERS, load
 from tests.conftest import FULL, ROOT, SMALL, make_buildable, make_root
 
@@ -122,7 +124,11 @@ def replaced(data, way: tuple, text_of):
             if isinstance(data, list)
             else {k: replaced(v, rest, text_of) for k, v in data.items()}
         )
-    return {k: replaced(v, rest, text_of) if k == step else v for k, v in data.items()} if step in data else data
+    return (
+        {k: replaced(v, rest, text_of) if k == step else v for k, v in data.items()}
+        if step in data
+        else data
+    )
 
 
 def models_of_files(folder: Path) -> typing.Iterator[tuple[Path, type, bool]]:
@@ -132,7 +138,10 @@ def models_of_files(folder: Path) -> typing.Iterator[tuple[Path, type, bool]]:
         home = where.rpartition("/")[0]
         if home in RECORD_FOLDERS and not path.name.startswith(tuple(FORMULAS)):
             yield path, RECORD_FOLDERS[home][1], False
-        elif where in ("cautions", "vocabulary/glossary") or path.name in ("full.yaml", "test.yaml"):
+        elif where in ("cautions", "vocabulary/glossary") or path.name in (
+            "full.yaml",
+            "test.yaml",
+        ):
             yield path, models.Source if home == "sources" else LISTS[where], True
 
 
@@ -140,8 +149,10 @@ FORMULAS = sorted(p.name for p in (ROOT / "knowledge" / "formulas").glob("*.yaml
 
 
 def fill(root: Path, text_of) -> dict[int, str]:
-    """Replace every free text of the invented records by ``text_of(number of the field)``. Returns number -> name of the
-    field."""
+    """Replace every free text of the invented records by ``text_of(number of the field)``.
+
+    Returns number -> name of the field.
+    """
     fields: dict[int, str] = {}
 
     def next_text(way):
@@ -158,7 +169,8 @@ def fill(root: Path, text_of) -> dict[int, str]:
 
 
 class Shape(HTMLParser):
-    """A page as its elements with their attributes' names, its text, and the values of its attributes."""
+    """A page as its elements with their attributes' names, its text, and the values of its
+    attributes."""
 
     def __init__(self, page: str):
         super().__init__(convert_charrefs=True)
@@ -196,7 +208,10 @@ class Shape(HTMLParser):
 
 def shapes(site: Path) -> dict[str, Shape]:
     """Every page, and the one file that is made from all of them."""
-    found = {p.relative_to(site).as_posix(): Shape(p.read_text(encoding="utf-8")) for p in sorted(site.rglob("*.html"))}
+    found = {
+        p.relative_to(site).as_posix(): Shape(p.read_text(encoding="utf-8"))
+        for p in sorted(site.rglob("*.html"))
+    }
     return {**found, "one file": Shape(one_file.build(site, "2026-11-25"))}
 
 
@@ -205,7 +220,8 @@ def number_of(text: str) -> list[int]:
 
 
 def test_the_records_fill_every_text_field(tmp_path):
-    """Otherwise a field could be forgotten: the ways of the models against the ways that the records fill."""
+    """Otherwise a field could be forgotten: the ways of the models against the ways that the
+    records fill."""
     root = make_root(tmp_path, SMALL, FULL)
     filled = set()
     for path, model, many in models_of_files(root / "knowledge"):
@@ -216,16 +232,23 @@ def test_the_records_fill_every_text_field(tmp_path):
             if before:
                 filled.add((model.__name__, way[1:] if many else way))
     wanted = {(m.__name__, way) for _, m in RECORD_FOLDERS.values() for way in text_fields(m)}
-    wanted |= {(m.__name__, way) for m in (models.Source, models.Caution, models.Term) for way in text_fields(m)}
+    wanted |= {
+        (m.__name__, way)
+        for m in (models.Source, models.Caution, models.Term)
+        for way in text_fields(m)
+    }
     assert wanted - filled == set()
 
 
 def text_of(strings: list[str], turn: int):
-    """Field number -> its text: the mark, then hostile strings as long as a line allows; each turn starts at another string."""
+    """Field number -> its text: the mark, then hostile strings as long as a line allows; each turn
+    starts at another string."""
 
     def make(number: int) -> str:
         text, at = f"{MARK}{number}q ", number * 7 + turn * 11
-        while len(text) + len(strings[at % len(strings)]) < 290 and at < number * 7 + turn * 11 + 11:
+        while (
+            len(text) + len(strings[at % len(strings)]) < 290 and at < number * 7 + turn * 11 + 11
+        ):
             text += strings[at % len(strings)] + " "
             at += 1
         return text + "end"
@@ -234,7 +257,8 @@ def text_of(strings: list[str], turn: int):
 
 
 def as_shown(typed: str) -> str:
-    """What a reader sees of a typed text: back quotes become plain quotes, spaces become single."""
+    """What a reader sees of a typed text: back quotes become plain quotes, spaces become
+    single."""
     return " ".join(typed.replace("`", "'").split())
 
 
@@ -268,7 +292,8 @@ def test_hostile_text_is_text(plain, tmp_path, turn):
         assert not [
             v
             for a, v in page.values
-            if a in ("href", "src", "action") and re.match(r"\s*(javascript|data:text|https?:|//)", v, re.I)
+            if a in ("href", "src", "action")
+            and re.match(r"\s*(javascript|data:text|https?:|//)", v, re.I)
         ], name
         for n in set(number_of(plain[name].text)):
             # Beside a figure a long publisher is cut short; the page of sources has it whole.
@@ -291,12 +316,28 @@ def test_every_hostile_string_reaches_every_kind_of_field():
 
 @pytest.mark.parametrize(
     "sign",
-    ["\u202a", "\u202b", "\u202c", "\u202d", "\u202e", "\u2066", "\u2067", "\u2068", "\u2069", "\u200e", "\u200f", "\u061c"],
+    [
+        "\u202a",
+        "\u202b",
+        "\u202c",
+        "\u202d",
+        "\u202e",
+        "\u2066",
+        "\u2067",
+        "\u2068",
+        "\u2069",
+        "\u200e",
+        "\u200f",
+        "\u061c",
+    ],
 )
 def test_signs_that_turn_the_direction_of_writing_are_refused(tmp_path, sign):
     root = make_root(tmp_path, SMALL, FULL)
     path = root / "knowledge" / "parts" / "full-pinion.yaml"
-    path.write_text(path.read_text(encoding="utf-8").replace("pinion does words", f"pinion {sign}does words"), encoding="utf-8")
+    path.write_text(
+        path.read_text(encoding="utf-8").replace("pinion does words", f"pinion {sign}does words"),
+        encoding="utf-8",
+    )
     _, complaints = load(root)
     assert [str(c) for c in complaints] == [
         f"knowledge/parts/full-pinion.yaml:6:14: holds the invisible character U+{ord(sign):04X}; delete it"

@@ -1,14 +1,22 @@
-"""What remains after observations: each rule on invented materials, and the bench's own cases on the shipped knowledge."""
+"""What remains after observations: each rule on invented materials, and the bench's own cases on
+the shipped knowledge."""
 
 from decimal import Decimal as D
 
 import pytest
 
-from generator.verdicts import identify as identify_module
 from generator.checks.rules import check
-from generator.verdicts.identify import density_span, eliminate, identify, next_tests, overlaps, weighed_density
 from generator.numbers.values import Values
+from generator.verdicts import identify as identify_module
 from generator.verdicts.fit import Judge
+from generator.verdicts.identify import (
+    density_span,
+    eliminate,
+    identify,
+    next_tests,
+    overlaps,
+    weighed_density,
+)
 
 
 @pytest.fixture(scope="module")
@@ -17,8 +25,16 @@ def signs(knowledge, values):
 
 
 def material(key, **signs):
-    known = {"coating": False, "colour": None, "mark": None, "tarnish": None, "density": None, "spark": None, "stone": None,
-             "states": [{"name": "", "magnet": None, "file": None}]}
+    known = {
+        "coating": False,
+        "colour": None,
+        "mark": None,
+        "tarnish": None,
+        "density": None,
+        "spark": None,
+        "stone": None,
+        "states": [{"name": "", "magnet": None, "file": None}],
+    }
     return {"id": key, "name": key, **known, **signs}
 
 
@@ -26,21 +42,32 @@ def left(result):
     return [e["id"] for e in result["left"]]
 
 
-@pytest.mark.parametrize(("a", "b", "shared"), [
-    ((1, 2), (2, 3), True), ((1, 2), (2.1, 3), False), ((None, 2), (1, 1), True), ((3, None), (1, 2), False),
-    ((None, None), (1, 2), True)])
+@pytest.mark.parametrize(
+    ("a", "b", "shared"),
+    [
+        ((1, 2), (2, 3), True),
+        ((1, 2), (2.1, 3), False),
+        ((None, 2), (1, 1), True),
+        ((3, None), (1, 2), False),
+        ((None, None), (1, 2), True),
+    ],
+)
 def test_intervals_share_a_value(a, b, shared):
     assert overlaps(a, b) is overlaps(b, a) is shared
 
 
 def test_what_is_unknown_never_excludes_and_is_named():
-    found = eliminate([material("a"), material("b", colour=["yellow"])], {"colour": "grey", "density": [4, 5]})
+    found = eliminate(
+        [material("a"), material("b", colour=["yellow"])], {"colour": "grey", "density": [4, 5]}
+    )
     assert found["left"] == [{"id": "a", "states": [], "unknown": ["colour", "density"]}]
     assert found["out"] == [{"id": "b", "by": ["colour"]}]
 
 
 def test_every_observation_that_excludes_is_named_gentlest_first():
-    found = eliminate([material("a", density=[8, 9], colour=["yellow"])], {"density": [4, 5], "colour": "grey"})
+    found = eliminate(
+        [material("a", density=[8, 9], colour=["yellow"])], {"density": [4, 5], "colour": "grey"}
+    )
     assert found["out"] == [{"id": "a", "by": ["colour", "density"]}]
 
 
@@ -48,38 +75,85 @@ def test_one_state_must_allow_both_magnet_and_file():
     soft = {"name": "soft", "magnet": ["none"], "file": ["easy"]}
     hard = {"name": "hard", "magnet": ["strong"], "file": ["skates"]}
     steel = material("a", states=[soft, hard])
-    assert eliminate([steel], {"magnet": "strong"})["left"] == [{"id": "a", "states": ["hard"], "unknown": []}]
-    assert eliminate([steel], {"magnet": "none", "file": "skates"})["out"] == [{"id": "a", "by": ["magnet", "file"]}]
+    assert eliminate([steel], {"magnet": "strong"})["left"] == [
+        {"id": "a", "states": ["hard"], "unknown": []}
+    ]
+    assert eliminate([steel], {"magnet": "none", "file": "skates"})["out"] == [
+        {"id": "a", "by": ["magnet", "file"]}
+    ]
 
 
 def test_below_a_coating_neither_colour_nor_file_excludes():
     skin = material("skin", coating=True, colour=["yellow"])
-    base = material("base", colour=["grey"], density=[7.8, 8], states=[{"name": "", "magnet": ["strong"], "file": ["skates"]}])
-    found = identify({"materials": [skin, base]}, {"colour": "yellow", "file": "easy", "magnet": "strong", "density": [7.9, 8.1]})
-    assert (left(found["bare"]), [e["id"] for e in found["coatings"]], left(found["below"])) == ([], ["skin"], ["base"])
+    base = material(
+        "base",
+        colour=["grey"],
+        density=[7.8, 8],
+        states=[{"name": "", "magnet": ["strong"], "file": ["skates"]}],
+    )
+    found = identify(
+        {"materials": [skin, base]},
+        {"colour": "yellow", "file": "easy", "magnet": "strong", "density": [7.9, 8.1]},
+    )
+    assert (left(found["bare"]), [e["id"] for e in found["coatings"]], left(found["below"])) == (
+        [],
+        ["skin"],
+        ["base"],
+    )
 
 
 def test_a_skin_that_is_attracted_itself_takes_the_magnet_out():
-    nickel = material("nickel", coating=True, colour=["grey"], states=[{"name": "", "magnet": ["strong"], "file": None}])
+    nickel = material(
+        "nickel",
+        coating=True,
+        colour=["grey"],
+        states=[{"name": "", "magnet": ["strong"], "file": None}],
+    )
     brass = material("brass", states=[{"name": "", "magnet": ["none"], "file": None}])
-    assert left(identify({"materials": [nickel, brass]}, {"colour": "grey", "magnet": "strong"})["below"]) == ["brass"]
-    assert left(identify({"materials": [nickel, brass]}, {"colour": "yellow", "magnet": "strong"})["below"]) == []
+    assert left(
+        identify({"materials": [nickel, brass]}, {"colour": "grey", "magnet": "strong"})["below"]
+    ) == ["brass"]
+    assert (
+        left(
+            identify({"materials": [nickel, brass]}, {"colour": "yellow", "magnet": "strong"})[
+                "below"
+            ]
+        )
+        == []
+    )
 
 
 def test_the_gentlest_test_that_does_half_as_well_as_the_best_comes_first():
-    """Density tells all three pairs apart. Colour comes first once it tells two apart, and not while it tells none."""
-    three = [material("a", colour=["grey"], density=[1, 2]), material("b", colour=["grey"], density=[3, 4]),
-             material("c", colour=["red", "grey"], density=[5, 6])]
+    """Density tells all three pairs apart.
+
+    Colour comes first once it tells two apart, and not while it tells none.
+    """
+    three = [
+        material("a", colour=["grey"], density=[1, 2]),
+        material("b", colour=["grey"], density=[3, 4]),
+        material("c", colour=["red", "grey"], density=[5, 6]),
+    ]
     found = next_tests({"materials": three}, eliminate(three, {})["left"], {})
-    assert found == {"pairs": 3, "told": [["look", 0], ["magnet", 0], ["weigh", 3], ["file", 0], ["stone", 0]], "first": "weigh"}
+    assert found == {
+        "pairs": 3,
+        "told": [["look", 0], ["magnet", 0], ["weigh", 3], ["file", 0], ["stone", 0]],
+        "first": "weigh",
+    }
     three[2]["colour"] = ["red"]
     found = next_tests({"materials": three}, eliminate(three, {})["left"], {})
     assert (found["told"][0], found["first"]) == (["look", 2], "look")
-    assert next_tests({"materials": three}, eliminate(three, {})["left"], {"colour": "red"})["first"] == "weigh"
+    assert (
+        next_tests({"materials": three}, eliminate(three, {})["left"], {"colour": "red"})["first"]
+        == "weigh"
+    )
 
 
 def test_a_touchstone_needs_two_carats():
-    golds = [material("a", stone=["gold", 750]), material("b", stone=["gold", 667]), material("c", stone=["gold", 585])]
+    golds = [
+        material("a", stone=["gold", 750]),
+        material("b", stone=["gold", 667]),
+        material("c", stone=["gold", 585]),
+    ]
     told = next_tests({"materials": golds}, eliminate(golds, {})["left"], {})["told"]
     assert told[-1] == ["stone", 1]  # 165 apart; 83 and 82 are not enough
 
@@ -116,7 +190,8 @@ def test_a_remembered_density_is_unknown(small):
 
 
 def test_an_open_density_is_closed_by_the_composition(small):
-    """At most 8.0 with 18.5 % Cr and 2.5 % Mo: the rule gives about 7.8, five per cent less is about 7.4."""
+    """At most 8.0 with 18.5 % Cr and 2.5 % Mo: the rule gives about 7.8, five per cent less is
+    about 7.4."""
     knowledge = with_density(small, "{at_most: 8.0, source: test-standard}")
     low, high = density_span(knowledge, Values(knowledge), "test-steel")
     assert D("7.3") < low < D("7.5")
@@ -145,7 +220,11 @@ def test_a_white_piece_of_4_4_is_titanium(knowledge, signs):
 
 def test_a_strongly_attracted_grey_piece_is_a_steel_that_hardens(knowledge, signs):
     found = identify(signs, {"colour": "grey", "magnet": "strong", "density": [7.6, 7.9]})["bare"]
-    steels = {k for k, r in knowledge.materials.items() if r.family in ("carbon-steel", "hardenable-stainless")}
+    steels = {
+        k
+        for k, r in knowledge.materials.items()
+        if r.family in ("carbon-steel", "hardenable-stainless")
+    }
     assert steels <= set(left(found))
     assert "magnet" in why_out(found, "stainless-316l")
     assert not {"gold", "titanium", "brass"} & families(knowledge, found)
@@ -188,12 +267,20 @@ def test_a_bright_piece_may_be_anything(signs):
 def test_hard_steel_skates_and_brass_does_not(signs):
     found = identify(signs, {"file": "skates"})["bare"]
     assert "as quenched" in next(e["states"] for e in found["left"] if e["id"] == "steel-o1")
-    assert "brass-cuzn37" not in left(found)  # its hardest state, at least 170 HV, is not taken to reach 500
+    assert "brass-cuzn37" not in left(
+        found
+    )  # its hardest state, at least 170 HV, is not taken to reach 500
 
 
-@pytest.mark.parametrize("observed", [
-    {"colour": "yellow", "magnet": "none", "density": [15.2, 15.6]}, {"colour": "grey", "magnet": "strong", "file": "skates"},
-    {"mark": "750", "colour": "red", "tarnish": "film"}, {"spark": "white", "density": [4.3, 4.5]}])
+@pytest.mark.parametrize(
+    "observed",
+    [
+        {"colour": "yellow", "magnet": "none", "density": [15.2, 15.6]},
+        {"colour": "grey", "magnet": "strong", "file": "skates"},
+        {"mark": "750", "colour": "red", "tarnish": "film"},
+        {"spark": "white", "density": [4.3, 4.5]},
+    ],
+)
 def test_one_observation_less_never_takes_a_material_away(signs, observed):
     whole = set(left(identify(signs, observed)["bare"]))
     for dropped in observed:

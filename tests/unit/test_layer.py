@@ -1,5 +1,5 @@
-"""A workshop's own layer: it adds and overrides, its figures compute, its faults have places in its own files, and pages say what
-is its own."""
+"""A workshop's own layer: it adds and overrides, its figures compute, its faults have places in
+its own files, and pages say what is its own."""
 
 import json
 import re
@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from generator import cli
-from generator.site import layer_words
-from generator.commands.build import Timings, build
 from generator.checks.rules import check
+from generator.commands.build import Timings, build
 from generator.numbers.values import Values
+from generator.site import layer_words
 from generator.verdicts.fit import Judge
 from tests.conftest import ROOT, SMALL, make_buildable, make_root
 
@@ -56,7 +56,9 @@ working:
 
 
 def test_figures_stand_side_by_side_and_the_own_one_computes(small, layer):
-    knowledge, complaints = check(small, [layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)])
+    knowledge, complaints = check(
+        small, [layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)]
+    )
     assert complaints == []
     steel = knowledge.materials["test-steel"]
     assert [(str(f.typical), f.source) for f in steel.figures["density"]] == [
@@ -66,26 +68,41 @@ def test_figures_stand_side_by_side_and_the_own_one_computes(small, layer):
     ]
     values = Values(knowledge)
     density = values.of("test-steel", "density")
-    assert (density.low, density.high, density.sources) == (density.low, density.low, ("our-scale",))
+    assert (density.low, density.high, density.sources) == (
+        density.low,
+        density.low,
+        ("our-scale",),
+    )
     assert str(density.low) == "7.95"
     assert str(values.of("test-steel", "hardness", "annealed", "HV").low) == "130"
-    assert str(values.of("test-steel", "elastic-modulus").low) == "200"  # nothing of its own: the shipped figure
+    assert (
+        str(values.of("test-steel", "elastic-modulus").low) == "200"
+    )  # nothing of its own: the shipped figure
 
 
 def test_other_fields_take_the_place_of_the_shipped_ones(small, layer):
     knowledge, _ = check(small, [layer(alloys__test_steel=STEEL, sources__ours=OURS)])
     steel = knowledge.materials["test-steel"]
-    assert (steel.name, steel.summary, steel.notes) == ("Test steel", "Our own words.", ["Lot 7 is hard."])
+    assert (steel.name, steel.summary, steel.notes) == (
+        "Test steel",
+        "Our own words.",
+        ["Lot 7 is hard."],
+    )
     assert list(steel.states) == ["annealed", "drawn"]
     assert steel.states["annealed"].reached == "1050 degC, water"
-    assert {w: r.rating for w, r in steel.working.items()} == {"turn": "with-care", "polish": "well"}
+    assert {w: r.rating for w, r in steel.working.items()} == {
+        "turn": "with-care",
+        "polish": "well",
+    }
 
 
 def test_the_layer_says_what_came_from_it(small, layer):
     knowledge, _ = check(small, [layer(alloys__test_steel=STEEL, sources__ours=OURS)])
     assert knowledge.from_layer("material", "test-steel", ("figures", "density", 2))
     assert not knowledge.from_layer("material", "test-steel", ("figures", "density", 1))
-    assert knowledge.from_layer("material", "test-steel", ("states", "drawn", "figures", "hardness", 0))
+    assert knowledge.from_layer(
+        "material", "test-steel", ("states", "drawn", "figures", "hardness", 0)
+    )
     assert knowledge.from_layer("source", "our-scale")
     assert not knowledge.from_layer("material", "test-brass")
     assert layer_words.added(knowledge)["material", "test-steel"].fields == [
@@ -95,16 +112,23 @@ def test_the_layer_says_what_came_from_it(small, layer):
         "summary",
         "polishing",
     ]
-    assert layer_words.notice(knowledge) == "◆ marks what comes from this workshop’s own layer: 1 record, 3 figures."
+    assert (
+        layer_words.notice(knowledge)
+        == "◆ marks what comes from this workshop’s own layer: 1 record, 3 figures."
+    )
 
 
 def test_own_figures_turn_verdicts(small, layer):
-    """The shipped 140 to 215 HV meets the demand of 120 HV; the workshop's own 118 misses it, and the trade contradicts."""
+    """The shipped 140 to 215 HV meets the demand of 120 HV; the workshop's own 118 misses it, and
+    the trade contradicts."""
     knowledge, complaints = check(
         small,
         [
             layer(
-                alloys__test_steel=STEEL.replace("  drawn:", "  spare:").replace("name: drawn", "name: spare"), sources__ours=OURS
+                alloys__test_steel=STEEL.replace("  drawn:", "  spare:").replace(
+                    "name: drawn", "name: spare"
+                ),
+                sources__ours=OURS,
             )
         ],
     )
@@ -117,24 +141,35 @@ def test_own_figures_turn_verdicts(small, layer):
     ("files", "said"),
     [
         (
-            {"alloys__test_steel": "figures:\n  density:\n    - {typical: 79.5, source: test-sheet}\n"},
+            {
+                "alloys__test_steel": "figures:\n  density:\n    - {typical: 79.5, source: test-sheet}\n"
+            },
             "{layer}/alloys/test-steel.yaml:3:17: density: 79.5 is outside 0.8 to 25 g/cm3; check the decimal point and the unit",
         ),
         (
             {"alloys__test_steel": "figures:\n  density: [{typical: 7.9}]\n"},
             "{layer}/alloys/test-steel.yaml:2:13: source is missing; add it",
         ),
-        ({"alloys__test_steel": "sumary: x\n"}, "{layer}/alloys/test-steel.yaml:1:1: unknown key sumary; did you mean summary?"),
+        (
+            {"alloys__test_steel": "sumary: x\n"},
+            "{layer}/alloys/test-steel.yaml:1:1: unknown key sumary; did you mean summary?",
+        ),
         (
             {"alloys__test_steel": "family: gold-dust\n"},
             "{layer}/alloys/test-steel.yaml:1:9: there is no family gold-dust; did you mean gold?",
         ),
-        ({"alloys__new_steel": "name: New steel\n"}, "{layer}/alloys/new-steel.yaml:1:1: family is missing; add it"),
+        (
+            {"alloys__new_steel": "name: New steel\n"},
+            "{layer}/alloys/new-steel.yaml:1:1: family is missing; add it",
+        ),
         (
             {"parts__test_case": "usual:\n  - {material: test-brass, why: cheap}\nwrong: []\n"},
             "{layer}/parts/test-case.yaml:2:5: usual says test-brass, the verdict is 'does not suit'",
         ),
-        ({"sources__ours": OURS}, "{layer}/sources/ours.yaml:1:1: source our-scale is cited nowhere; delete it"),
+        (
+            {"sources__ours": OURS},
+            "{layer}/sources/ours.yaml:1:1: source our-scale is cited nowhere; delete it",
+        ),
         ({"lost__x": "a: 1\n"}, "{layer}/lost/x.yaml: is in no folder that is read"),
         ({"alloys__test_steel": "name: [\n"}, "{layer}/alloys/test-steel.yaml:2:1: cannot be read"),
     ],
@@ -149,7 +184,9 @@ def test_faults_of_a_layer_have_places_in_its_own_files(small, layer, files, sai
 def test_a_fault_in_a_shipped_file_keeps_its_place_under_a_layer(small, layer):
     path = small / "knowledge" / "alloys" / "test-steel.yaml"
     path.write_text(path.read_text().replace("typical: 8.0,", "typical: 80,"))
-    _, complaints = check(small, [layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)])
+    _, complaints = check(
+        small, [layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)]
+    )
     assert [str(c).partition(";")[0] for c in complaints] == [
         "knowledge/alloys/test-steel.yaml:13:63: density: 80 is outside 0.8 to 25 g/cm3"
     ]
@@ -158,24 +195,31 @@ def test_a_fault_in_a_shipped_file_keeps_its_place_under_a_layer(small, layer):
 def test_a_layer_inside_the_project_is_named_from_there(small, layer):
     folder = small / "ours"
     shutil.copytree(layer(alloys__test_steel="sumary: x\n"), folder)
-    assert [str(c) for c in check(small, [folder])[1]][0].startswith("ours/alloys/test-steel.yaml:1:1: ")
+    assert [str(c) for c in check(small, [folder])[1]][0].startswith(
+        "ours/alloys/test-steel.yaml:1:1: "
+    )
 
 
 def test_a_list_is_merged_entry_by_entry(small, layer):
     folder = layer(
         cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], "
-                 "authority: [test-standard]}\n"
+        "authority: [test-standard]}\n"
     )
     knowledge, complaints = check(small, [folder])
     assert complaints == []
-    assert (knowledge.cautions["test-dust"].danger, knowledge.cautions["test-dust"].do[0]) == ("Our own warning.", "Work wet.")
+    assert (knowledge.cautions["test-dust"].danger, knowledge.cautions["test-dust"].do[0]) == (
+        "Our own warning.",
+        "Work wet.",
+    )
     assert knowledge.cautions["our-acid"].name == "Our acid"
     assert knowledge.from_layer("list", "cautions", ("test-dust", "danger"))
     assert not knowledge.from_layer("list", "cautions", ("test-dust", "do"))
 
 
 def test_a_source_of_the_same_id_is_overridden(small, layer):
-    knowledge, complaints = check(small, [layer(sources__ours="test-sheet: {title: Our sheet, publisher: Us, kind: other}\n")])
+    knowledge, complaints = check(
+        small, [layer(sources__ours="test-sheet: {title: Our sheet, publisher: Us, kind: other}\n")]
+    )
     assert complaints == []
     assert knowledge.sources["test-sheet"].title == "Our sheet"
 
@@ -196,12 +240,17 @@ def layered_site(tmp_path_factory):
 def test_every_page_says_what_comes_from_the_layer(layered_site):
     for path in layered_site.rglob("*.html"):
         text = path.read_text(encoding="utf-8")
-        assert '<p class="layer">◆ marks what comes from this workshop’s own layer: 3 records, 3 figures.</p>' in text, path
+        assert (
+            '<p class="layer">◆ marks what comes from this workshop’s own layer: 3 records, 3 figures.</p>'
+            in text
+        ), path
     steel = (layered_site / "materials" / "test-steel.html").read_text(encoding="utf-8")
     assert "Of this workshop: density; hardness, annealed; drawn; summary; polishing." in steel
     assert "<li>Lot 7 is hard.</li>" in steel
     rows = re.findall(
-        r"<tr[^>]*><th scope=\"row\">density</th>.*?</tr>|<tr[^>]*>(?:(?!</tr>).)*g/cm³(?:(?!</tr>).)*</tr>", steel, re.S
+        r"<tr[^>]*><th scope=\"row\">density</th>.*?</tr>|<tr[^>]*>(?:(?!</tr>).)*g/cm³(?:(?!</tr>).)*</tr>",
+        steel,
+        re.S,
     )
     marked = [row for row in rows if "of this workshop</td>" in row]
     assert [("7.95" in row, "7.98" in row) for row in marked] == [(True, False)]
@@ -210,14 +259,22 @@ def test_every_page_says_what_comes_from_the_layer(layered_site):
         layered_site / "parts" / "test-case.html"
     ).read_text(encoding="utf-8")
     polish = (layered_site / "processes" / "test-polish.html").read_text(encoding="utf-8")
-    assert [("our layer" in row) for row in re.findall(r"<tr>.*?</tr>", polish, re.S) if "of this workshop</td>" in row] == [True]
-    assert "&lt;b&gt;Ours&lt;/b&gt; | ours" in (layered_site / "parts" / "test-case.html").read_text(encoding="utf-8")
+    assert [
+        ("our layer" in row)
+        for row in re.findall(r"<tr>.*?</tr>", polish, re.S)
+        if "of this workshop</td>" in row
+    ] == [True]
+    assert "&lt;b&gt;Ours&lt;/b&gt; | ours" in (
+        layered_site / "parts" / "test-case.html"
+    ).read_text(encoding="utf-8")
 
 
 def test_the_published_data_says_which_figures_are_own(layered_site):
     data = json.loads((layered_site / "data" / "knowledge.json").read_text(encoding="utf-8"))
     steel = next(m for m in data["materials"] if m["id"] == "test-steel")
-    assert [(f["low"]["text"], f["layer"]) for f in steel["figures"] if f["property"] == "density"] == [
+    assert [
+        (f["low"]["text"], f["layer"]) for f in steel["figures"] if f["property"] == "density"
+    ] == [
         ("7.98", False),
         ("8.0", False),
         ("7.95", True),
@@ -230,7 +287,8 @@ def test_a_build_with_a_layer_leaves_the_editors_schemas_alone(layered_site):
 
 def test_without_a_layer_no_page_speaks_of_one(small_built):
     assert not any(
-        'class="layer"' in p.read_text(encoding="utf-8") or 'class="own"' in p.read_text(encoding="utf-8")
+        'class="layer"' in p.read_text(encoding="utf-8")
+        or 'class="own"' in p.read_text(encoding="utf-8")
         for p in (small_built / "site").rglob("*.html")
     )
 
@@ -256,13 +314,17 @@ def test_a_workshop_may_write_notes_without_a_layer(small):
     knowledge, complaints = check(small)
     assert complaints == []
     assert layer_words.notice(knowledge) == ""
-    assert layer_words.added(knowledge) == {("hazard", "test-sea"): layer_words.Added([], ["Seen often here."], [])}
+    assert layer_words.added(knowledge) == {
+        ("hazard", "test-sea"): layer_words.Added([], ["Seen often here."], [])
+    }
 
 
 def test_the_small_base_takes_the_layer_twice_alike(tmp_path, layer):
     folder = layer(alloys__test_steel=STEEL, sources__ours=OURS)
     roots = [make_root(tmp_path / name, SMALL) for name in ("a", "b")]
-    assert [check(r, [folder])[0].materials for r in roots][0] == check(roots[1], [folder])[0].materials
+    assert [check(r, [folder])[0].materials for r in roots][0] == check(roots[1], [folder])[
+        0
+    ].materials
 
 
 def test_a_layer_leads_nowhere_else_either(small, layer, tmp_path):

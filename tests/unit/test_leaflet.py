@@ -1,17 +1,20 @@
-"""The owner's leaflet: its sentences come from the records, its limits always stand, and it never promises what no metal can."""
+"""The owner's leaflet: its sentences come from the records, its limits always stand, and it never
+promises what no metal can."""
 
 import json
 
 from generator.checks.rules import check
-from generator.site.leaflet import FIELDS, LIMITS, activities, choices, data, script
 from generator.numbers.values import Values
-from generator.verdicts.fit import Verdicts
+from generator.site.leaflet import FIELDS, LIMITS, activities, choices, data, script
 from generator.site.view import View
+from generator.verdicts.fit import Verdicts
 from tests.conftest import ROOT
 
 
 def drawn(knowledge):
-    return View(knowledge, ROOT / "site_src" / "templates", {}), Verdicts(knowledge, Values(knowledge))
+    return View(knowledge, ROOT / "site_src" / "templates", {}), Verdicts(
+        knowledge, Values(knowledge)
+    )
 
 
 def test_every_part_that_it_names_has_a_record(knowledge):
@@ -34,7 +37,10 @@ def test_what_may_be_chosen(knowledge):
     _, verdicts = drawn(knowledge)
     usual, suits = choices(knowledge, verdicts, "case")
     assert {"stainless-316l", "titanium-grade-5"} <= set(usual)
-    assert not {"steel-o1", "brass-cuzn39pb3"} & {*usual, *suits}  # rust and lead have no place on the wrist
+    assert not {"steel-o1", "brass-cuzn39pb3"} & {
+        *usual,
+        *suits,
+    }  # rust and lead have no place on the wrist
     assert set(usual) & set(suits) == set()
     coatings = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
     assert set(choices(knowledge, verdicts, "plating")[0]) == coatings
@@ -42,26 +48,35 @@ def test_what_may_be_chosen(knowledge):
 
 def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
     knowledge, _ = check(small)
-    monkeypatch.setattr("generator.site.leaflet.FIELDS", {"case": ("Case", ("test-case",)), "plating": ("Plating", ())})
+    monkeypatch.setattr(
+        "generator.site.leaflet.FIELDS",
+        {"case": ("Case", ("test-case",)), "plating": ("Plating", ())},
+    )
     found = data(knowledge, *drawn(knowledge))
     assert found["activities"] == [["swimming", [0]]]
     assert found["hazards"] == [["Rinse it."]]
     # Both hold; brass is no choice for a case.
-    assert {m: codes for m, (_, _, codes) in found["materials"].items()} == {"test-steel": "0", "test-plate": "0"}
+    assert {m: codes for m, (_, _, codes) in found["materials"].items()} == {
+        "test-steel": "0",
+        "test-plate": "0",
+    }
     assert found["verdicts"][4] == "Fails"
 
 
 def test_an_activity_with_a_hazard_that_has_no_record_is_refused(small):
     (small / "knowledge" / "vocabulary" / "activities.yaml").write_text(
-        "swimming: {name: swimming, hazards: [test-sea]}\nsailing: {name: sailing, hazards: [test-see]}\n")
+        "swimming: {name: swimming, hazards: [test-sea]}\nsailing: {name: sailing, hazards: [test-see]}\n"
+    )
     _, complaints = check(small)
     assert [str(c) for c in complaints] == [
-        "knowledge/vocabulary/activities.yaml:2:36: there is no hazard test-see; did you mean test-sea?"]
+        "knowledge/vocabulary/activities.yaml:2:36: there is no hazard test-see; did you mean test-sea?"
+    ]
 
 
 def test_the_activities_stand_in_the_order_of_their_file(small):
     (small / "knowledge" / "vocabulary" / "activities.yaml").write_text(
-        "wading: {name: wading, hazards: [test-sea]}\nbathing: {name: bathing, hazards: [test-sea]}\n")
+        "wading: {name: wading, hazards: [test-sea]}\nbathing: {name: bathing, hazards: [test-sea]}\n"
+    )
     knowledge, _ = check(small)
     assert activities(knowledge) == [("wading", ["test-sea"]), ("bathing", ["test-sea"])]
 
@@ -69,4 +84,6 @@ def test_the_activities_stand_in_the_order_of_their_file(small):
 def test_the_script_is_one_assignment_of_json(knowledge):
     text = script(knowledge, *drawn(knowledge))
     assert text.startswith("window.benchLeaflet={") and text.endswith("};\n")
-    assert json.loads(text.removeprefix("window.benchLeaflet=").removesuffix(";\n"))["materials"]["leather-strap"][1]
+    assert json.loads(text.removeprefix("window.benchLeaflet=").removesuffix(";\n"))["materials"][
+        "leather-strap"
+    ][1]

@@ -1,4 +1,5 @@
-"""The build: the last good site stays, unchanged files keep their time, two builds are alike, text never becomes markup."""
+"""The build: the last good site stays, unchanged files keep their time, two builds are alike, text
+never becomes markup."""
 
 import hashlib
 import re
@@ -7,15 +8,18 @@ from pathlib import Path
 
 import pytest
 
-from generator.deliver import frames
 from generator.commands.build import Timings, build
-from generator.records.complaints import Refused
+from generator.deliver import frames
 from generator.deliver.frames import BuildFailed, with_policy
+from generator.records.complaints import Refused
 
 
 def hashes(folder: Path) -> dict[str, str]:
-    return {p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(folder.rglob("*"))
-            if p.is_file()}
+    return {
+        p.relative_to(folder).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest()
+        for p in sorted(folder.rglob("*"))
+        if p.is_file()
+    }
 
 
 def test_bad_input_leaves_the_last_good_site(built):
@@ -23,8 +27,12 @@ def test_bad_input_leaves_the_last_good_site(built):
     before = hashes(site)
     record = built / "knowledge" / "alloys" / "test-steel.yaml"
     good = record.read_text()
-    for bad in (good.replace("typical: 7.98", "typical: 79.8"), good + "name: twice\n", "name: [\n",
-                good.replace("family: austenitic-stainless", "family: nothing")):
+    for bad in (
+        good.replace("typical: 7.98", "typical: 79.8"),
+        good + "name: twice\n",
+        "name: [\n",
+        good.replace("family: austenitic-stainless", "family: nothing"),
+    ):
         record.write_text(bad)
         with pytest.raises(Refused):
             build(built, Timings())
@@ -67,11 +75,15 @@ def test_two_pages_at_one_address_are_refused(buildable):
 def test_every_inline_script_is_allowed_by_its_hash_and_no_other():
     page = with_policy(
         b'<head><meta charset="utf-8"></head><script>var a = 1</script><script src="x.js"></script><script '
-        b'type="application/json">{}</script>')
+        b'type="application/json">{}</script>'
+    )
     policy = re.search(rb'content="([^"]+)"', page).group(1).decode()
     # SHA-256 of `var a = 1`, worked out with openssl
     assert policy.count("sha256-") == 1
-    assert "sha256-" + __import__("base64").b64encode(hashlib.sha256(b"var a = 1").digest()).decode() in policy
+    assert (
+        "sha256-" + __import__("base64").b64encode(hashlib.sha256(b"var a = 1").digest()).decode()
+        in policy
+    )
     assert "unsafe" not in policy
 
 
@@ -86,14 +98,33 @@ class Tags(HTMLParser):
         """Note scripts, handlers and links."""
         self.scripts += tag == "script"
         self.handlers += [a for a, _ in attrs if a.startswith("on")]
-        self.links += [v for a, v in attrs if a in ("href", "src") and v
-                       and v.strip().lower().startswith(("javascript:", "data:text", "http"))]
+        self.links += [
+            v
+            for a, v in attrs
+            if a in ("href", "src")
+            and v
+            and v.strip().lower().startswith(("javascript:", "data:text", "http"))
+        ]
 
 
-HOSTILE = ["<script>alert(1)</script>", "<img src=x onerror=alert(1)>", "[x](javascript:alert(1))", "{{ 7 * 7 }}", "{% raw %}",
-           "a | b | c", "**bold** _it_", "# heading",
-           "</div></section></body>", "<!-- comment", "&lt;b&gt; &amp;", "`code` ~~~", "<svg onload=alert(1)>",
-           "{: onclick=alert(1) }", "![i](http://x/y.png)", "<b>b</b>"]
+HOSTILE = [
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "[x](javascript:alert(1))",
+    "{{ 7 * 7 }}",
+    "{% raw %}",
+    "a | b | c",
+    "**bold** _it_",
+    "# heading",
+    "</div></section></body>",
+    "<!-- comment",
+    "&lt;b&gt; &amp;",
+    "`code` ~~~",
+    "<svg onload=alert(1)>",
+    "{: onclick=alert(1) }",
+    "![i](http://x/y.png)",
+    "<b>b</b>",
+]
 
 
 def test_text_from_records_shows_as_it_was_typed(built):
@@ -118,13 +149,22 @@ def test_text_from_records_shows_as_it_was_typed(built):
     parsed.feed(html)
     assert parsed.scripts == clean.scripts
     from html import unescape
+
     shown = unescape(re.sub(r"<[^>]+>", "", html))
-    for piece in ("<script>alert(1)</script>", "{{ 7 * 7 }}", "a | b | c", "**bold** _it_", "[x](javascript:alert(1))"):
+    for piece in (
+        "<script>alert(1)</script>",
+        "{{ 7 * 7 }}",
+        "a | b | c",
+        "**bold** _it_",
+        "[x](javascript:alert(1))",
+    ):
         assert piece in shown, piece
 
 
 def test_a_link_among_the_hand_written_pages_is_refused(buildable, tmp_path):
     (tmp_path / "secret.md").write_text("outside", encoding="utf-8")
     (buildable / "site_src" / "pages" / "x.md").symlink_to(tmp_path / "secret.md")
-    with pytest.raises(BuildFailed, match="site_src/pages/x.md is a link; put the file itself there"):
+    with pytest.raises(
+        BuildFailed, match="site_src/pages/x.md is a link; put the file itself there"
+    ):
         frames.write_pages(buildable, ([], []), [])

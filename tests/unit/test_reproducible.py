@@ -1,5 +1,5 @@
-"""Two clean builds of the same knowledge, on another path, another day, in another place of the world, are the same bytes: site
-and published folder."""
+"""Two clean builds of the same knowledge, on another path, another day, in another place of the
+world, are the same bytes: site and published folder."""
 
 import os
 import shutil
@@ -36,10 +36,18 @@ def start(root, clock, **environment) -> subprocess.Popen:
     if environment.get("OTHER_DAY"):
         for path in root.rglob("*"):
             os.utime(path, (1_600_000_000, 1_600_000_000))
-    kept = {k: v for k, v in os.environ.items() if k not in ("SOURCE_DATE_EPOCH", "PYTHONHASHSEED", "TZ", "LANG", "LC_ALL")}
-    return subprocess.Popen([sys.executable, "-c", PUBLISH, str(root)],
-                            env={**kept, "PYTHONPATH": f"{clock}{os.pathsep}{ROOT}", **environment},
-                            stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+    kept = {
+        k: v
+        for k, v in os.environ.items()
+        if k not in ("SOURCE_DATE_EPOCH", "PYTHONHASHSEED", "TZ", "LANG", "LC_ALL")
+    }
+    return subprocess.Popen(
+        [sys.executable, "-c", PUBLISH, str(root)],
+        env={**kept, "PYTHONPATH": f"{clock}{os.pathsep}{ROOT}", **environment},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
 
 
 @pytest.mark.slow
@@ -48,12 +56,18 @@ def test_another_path_day_and_place_give_the_same_bytes(tmp_path):
     clock.mkdir()
     (clock / "sitecustomize.py").write_text(CLOCK, encoding="utf-8")
     first, second = tmp_path / "a", tmp_path / "a longer path, with spaces" / "b"
-    builds = [start(first, clock, TZ="Pacific/Kiritimati", LC_ALL="C", PYTHONHASHSEED="1"),
-              start(second, clock, TZ="America/Adak", LC_ALL="C.UTF-8", PYTHONHASHSEED="7", OTHER_DAY="yes")]
+    builds = [
+        start(first, clock, TZ="Pacific/Kiritimati", LC_ALL="C", PYTHONHASHSEED="1"),
+        start(
+            second, clock, TZ="America/Adak", LC_ALL="C.UTF-8", PYTHONHASHSEED="7", OTHER_DAY="yes"
+        ),
+    ]
     said = [b.communicate()[0] for b in builds]
     assert [b.returncode for b in builds] == [0, 0], said
     folders = [root / "published" / "2026-11-25" for root in (first, second)]
     assert hashes(first / "site") == hashes(second / "site")
     assert hashes(folders[0]) == hashes(folders[1])
-    kinds = {p.suffix for p in folders[0].iterdir()} | ({".pdf"} if "no book of cards" in said[0] else set())
+    kinds = {p.suffix for p in folders[0].iterdir()} | (
+        {".pdf"} if "no book of cards" in said[0] else set()
+    )
     assert kinds >= {".zip", ".html", ".txt", ".pdf"}

@@ -1,4 +1,5 @@
-"""The workshop's own server: the built site, again after each save, and the last good one while something is wrong."""
+"""The workshop's own server: the built site, again after each save, and the last good one while
+something is wrong."""
 
 import socket
 import subprocess
@@ -13,9 +14,11 @@ from generator.commands import serve
 from tests.conftest import ROOT
 
 # A shell that started the tests in the background lets them ignore Ctrl+C.
-SERVE = ("import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
-         "from generator.commands.serve import serve; "
-         "sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))")
+SERVE = (
+    "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
+    "from generator.commands.serve import serve; "
+    "sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))"
+)
 
 
 @pytest.fixture
@@ -45,7 +48,11 @@ def test_a_saved_record_shows_and_a_faulty_one_does_not(buildable, tmp_path, por
     own.write_text("notes: [Our first note.]\n")
     out = tmp_path / "out"
     with out.open("w") as file:
-        process = subprocess.Popen([sys.executable, "-c", SERVE, str(buildable), str(port), str(layer)], cwd=ROOT, stdout=file)
+        process = subprocess.Popen(
+            [sys.executable, "-c", SERVE, str(buildable), str(port), str(layer)],
+            cwd=ROOT,
+            stdout=file,
+        )
     page = f"http://127.0.0.1:{port}/parts/test-case.html"
     try:
         wait_for(page, "Our first note.")
@@ -87,10 +94,14 @@ def test_without_being_asked_it_listens_on_this_machine_alone(buildable, port):
 def test_for_a_tablet_it_prints_the_address_and_listens_there(buildable, port, capsys):
     (buildable / "site").mkdir()
     (buildable / "site" / "index.html").write_text("here", encoding="utf-8")
-    servers = serve._start(buildable, port, "127.0.0.2")  # stands for the address in the local network
+    servers = serve._start(
+        buildable, port, "127.0.0.2"
+    )  # stands for the address in the local network
     try:
         assert [s.server_address for s in servers] == [("127.0.0.1", port), ("127.0.0.2", port)]
-        assert f"On a tablet in the same network: http://127.0.0.2:{port}/" in capsys.readouterr().out
+        assert (
+            f"On a tablet in the same network: http://127.0.0.2:{port}/" in capsys.readouterr().out
+        )
         wait_for(f"http://127.0.0.2:{port}/", "here")
     finally:
         for s in servers:
@@ -98,7 +109,9 @@ def test_for_a_tablet_it_prints_the_address_and_listens_there(buildable, port, c
             s.server_close()
 
 
-def test_without_a_network_or_with_an_address_of_another_machine_it_says_so(buildable, port, monkeypatch, capsys):
+def test_without_a_network_or_with_an_address_of_another_machine_it_says_so(
+    buildable, port, monkeypatch, capsys
+):
     monkeypatch.setattr(serve, "own_address", lambda: "")
     assert serve.serve(buildable, port, (), "") == 3
     assert "no local network was found" in capsys.readouterr().err
@@ -108,21 +121,38 @@ def test_without_a_network_or_with_an_address_of_another_machine_it_says_so(buil
 
 def test_the_qr_in_the_terminal_is_the_square_of_the_address():
     address = "http://192.168.1.23:8020/"
-    lines = [line.removeprefix("\x1b[97;40m").removesuffix("\x1b[0m") for line in serve.qr_lines(address).splitlines()]
-    lit = {"\u2588": (0, 0), "\u2580": (0, 1), "\u2584": (1, 0), " ": (1, 1)}  # light shows as the letter, dark as the ground
+    lines = [
+        line.removeprefix("\x1b[97;40m").removesuffix("\x1b[0m")
+        for line in serve.qr_lines(address).splitlines()
+    ]
+    lit = {
+        "\u2588": (0, 0),
+        "\u2580": (0, 1),
+        "\u2584": (1, 0),
+        " ": (1, 1),
+    }  # light shows as the letter, dark as the ground
     rows = [[lit[sign][half] for sign in line] for line in lines for half in (0, 1)]
     wide = len(lines[0])
     assert wide == 25 + 8  # version 2, and four squares of quiet on each side
     assert all(sum(row) == 0 for row in rows[:4])
-    assert [row[4:-4] for row in rows[4:4 + 25]] == [[int(v) for v in row] for row in segno.make(address, micro=False).matrix]
-    finder = [[1] * 7, [1, 0, 0, 0, 0, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1], [1, 0, 1, 1, 1, 0, 1],
-              [1, 0, 0, 0, 0, 0, 1], [1] * 7]
+    assert [row[4:-4] for row in rows[4 : 4 + 25]] == [
+        [int(v) for v in row] for row in segno.make(address, micro=False).matrix
+    ]
+    finder = [
+        [1] * 7,
+        [1, 0, 0, 0, 0, 0, 1],
+        [1, 0, 1, 1, 1, 0, 1],
+        [1, 0, 1, 1, 1, 0, 1],
+        [1, 0, 1, 1, 1, 0, 1],
+        [1, 0, 0, 0, 0, 0, 1],
+        [1] * 7,
+    ]
     assert [row[4:11] for row in rows[4:11]] == finder
 
 
 def test_a_browser_that_breaks_off_is_no_fault(buildable, port, capsys):
     (buildable / "site").mkdir()
-    server, = serve._start(buildable, port, None)
+    (server,) = serve._start(buildable, port, None)
     try:
         for error in (BrokenPipeError(), ConnectionResetError()):
             try:

@@ -1,4 +1,5 @@
-"""Two pieces of work at the same time: both results come back, and a fault in the copy is not passed over."""
+"""Two pieces of work at the same time: both results come back, and a fault in the copy is not
+passed over."""
 
 import os
 import subprocess
@@ -9,7 +10,9 @@ import pytest
 from generator.deliver.sharing import both
 from tests.conftest import ROOT
 
-pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere the work is done one after the other")
+pytestmark = pytest.mark.skipif(
+    sys.platform != "linux", reason="elsewhere the work is done one after the other"
+)
 
 
 def outcome(program: str) -> subprocess.CompletedProcess:
@@ -18,22 +21,28 @@ def outcome(program: str) -> subprocess.CompletedProcess:
 
 
 def test_both_results_come_back_and_the_second_from_a_copy():
-    done = outcome("import os; from generator.deliver.sharing import both\n"
-                   "a, b = both(os.getpid, lambda: ('two', os.getppid())); print(a == os.getpid(), b[0], b[1] == a)")
+    done = outcome(
+        "import os; from generator.deliver.sharing import both\n"
+        "a, b = both(os.getpid, lambda: ('two', os.getppid())); print(a == os.getpid(), b[0], b[1] == a)"
+    )
     assert (done.stdout, done.stderr) == ("True two True\n", "")
 
 
 def test_a_fault_in_the_copy_is_a_fault():
-    done = outcome("from generator.deliver.sharing import both, ShareFailed\n"
-                   "try: both(int, lambda: int('x'))\nexcept ShareFailed: print('told')")
+    done = outcome(
+        "from generator.deliver.sharing import both, ShareFailed\n"
+        "try: both(int, lambda: int('x'))\nexcept ShareFailed: print('told')"
+    )
     assert done.stdout == "told\n"
     assert "invalid literal for int()" in done.stderr
 
 
 def test_beside_another_thread_one_comes_after_the_other():
-    done = outcome("import threading, os; from generator.deliver.sharing import both\n"
-                   "threading.Thread(target=threading.Event().wait, daemon=True).start()\n"
-                   "print(both(os.getpid, os.getpid) == (os.getpid(), os.getpid()))")
+    done = outcome(
+        "import threading, os; from generator.deliver.sharing import both\n"
+        "threading.Thread(target=threading.Event().wait, daemon=True).start()\n"
+        "print(both(os.getpid, os.getpid) == (os.getpid(), os.getpid()))"
+    )
     assert done.stdout == "True\n"
 
 

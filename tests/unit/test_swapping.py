@@ -1,4 +1,5 @@
-"""Killed at any moment, a build leaves the old site or the new one, whole; two builds never mix."""
+"""Killed at any moment, a build leaves the old site or the new one, whole; two builds never
+mix."""
 
 import os
 import random
@@ -10,26 +11,35 @@ from pathlib import Path
 
 import pytest
 
-from generator.deliver import frames, swap
 from generator.commands.build import Timings, build
+from generator.deliver import frames, swap
 from tests.conftest import ROOT, SMALL, make_buildable
 from tests.unit.test_publishing import hashes
 
-BUILD = ("import sys, gc; gc.disable(); from pathlib import Path; from generator.commands.build import Timings, build; "
-         "build(Path(sys.argv[1]), Timings())")
+BUILD = (
+    "import sys, gc; gc.disable(); from pathlib import Path; from generator.commands.build import Timings, build; "
+    "build(Path(sys.argv[1]), Timings())"
+)
 KILLS = int(os.environ.get("BENCH_KILLS", "50"))
 RECORD = Path("knowledge/alloys/test-steel.yaml")
 
 
 def start_build(root: Path, **more: str) -> subprocess.Popen:
     return subprocess.Popen(
-        [sys.executable, "-c", BUILD, str(root)], cwd=ROOT, start_new_session=True, env={**os.environ, **more}
+        [sys.executable, "-c", BUILD, str(root)],
+        cwd=ROOT,
+        start_new_session=True,
+        env={**os.environ, **more},
     )
 
 
 def write(root: Path, density: str) -> None:
     path = root / RECORD
-    path.write_text((SMALL / "alloys" / "test-steel.yaml").read_text().replace("typical: 7.98", f"typical: {density}"))
+    path.write_text(
+        (SMALL / "alloys" / "test-steel.yaml")
+        .read_text()
+        .replace("typical: 7.98", f"typical: {density}")
+    )
 
 
 @pytest.mark.slow
@@ -53,16 +63,25 @@ def test_killed_at_any_moment_the_site_is_whole(tmp_path):
         began, process = time.perf_counter(), start_build(root)
         try:
             assert process.wait(dice.uniform(0, took * 1.1)) == 0
-            took = time.perf_counter() - began  # done before the kill: what else the machine does has changed
+            took = (
+                time.perf_counter() - began
+            )  # done before the kill: what else the machine does has changed
         except subprocess.TimeoutExpired:
-            os.kill(process.pid, signal.SIGKILL) if turn % 2 else os.killpg(process.pid, signal.SIGKILL)
+            os.kill(process.pid, signal.SIGKILL) if turn % 2 else os.killpg(
+                process.pid, signal.SIGKILL
+            )
             killed += process.wait() == -signal.SIGKILL
         assert hashes(root / "site") in whole, f"turn {turn}: a mixture"
     for density, expected in zip(("7.97", "7.99"), whole, strict=True):
         write(root, density)
         assert start_build(root).wait() == 0
         assert hashes(root / "site") == expected
-    assert {p.name for p in (root / "build").iterdir()} <= {"lock", "mkdocs.yml", "pages", "templates"}
+    assert {p.name for p in (root / "build").iterdir()} <= {
+        "lock",
+        "mkdocs.yml",
+        "pages",
+        "templates",
+    }
 
 
 @pytest.mark.slow
@@ -75,7 +94,10 @@ def test_two_builds_at_once_take_turns(tmp_path, small_built):
 
 @pytest.mark.slow
 def test_another_place_and_another_clock_give_the_same_bytes(tmp_path):
-    first, second = make_buildable(tmp_path / "p", SMALL), make_buildable(tmp_path / "a longer path, with spaces" / "q", SMALL)
+    first, second = (
+        make_buildable(tmp_path / "p", SMALL),
+        make_buildable(tmp_path / "a longer path, with spaces" / "q", SMALL),
+    )
     processes = [
         start_build(first, TZ="Pacific/Kiritimati", LANG="C"),
         start_build(second, TZ="America/Adak", LANG="C.UTF-8", PYTHONHASHSEED="7"),
@@ -91,10 +113,18 @@ def test_a_changed_record_changes_only_the_pages_that_show_it(built):
     path = built / "knowledge" / "parts" / "test-case.yaml"
     path.write_text(path.read_text().replace("does: Holds the rest.", "does: Holds all the rest."))
     build(built, Timings())
-    changed = {p.relative_to(site).as_posix() for p, (_, content) in before.items() if p.read_bytes() != content}
+    changed = {
+        p.relative_to(site).as_posix()
+        for p, (_, content) in before.items()
+        if p.read_bytes() != content
+    }
     assert "parts/test-case.html" in changed
     assert "materials/test-brass.html" not in changed
-    moved = {p.relative_to(site).as_posix() for p, (time_ns, _) in before.items() if p.stat().st_mtime_ns != time_ns}
+    moved = {
+        p.relative_to(site).as_posix()
+        for p, (time_ns, _) in before.items()
+        if p.stat().st_mtime_ns != time_ns
+    }
     assert moved == changed
 
 

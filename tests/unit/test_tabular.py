@@ -1,4 +1,5 @@
-"""Tables for spreadsheets and databases: they obey their own description, keep typed digits, and come out alike twice."""
+"""Tables for spreadsheets and databases: they obey their own description, keep typed digits, and
+come out alike twice."""
 
 import csv
 import io
@@ -9,10 +10,10 @@ import sqlite3
 import pytest
 from frictionless import Package
 
-from generator.export import document, sheets
-from generator.tables import tables
 from generator.checks.rules import check
+from generator.export import document, sheets
 from generator.numbers.values import Values
+from generator.tables import tables
 from generator.verdicts.fit import Verdicts
 
 
@@ -23,7 +24,11 @@ def files_of(root) -> dict[str, bytes]:
     knowledge, complaints = check(root)
     assert complaints == []
     values = Values(knowledge)
-    sheets.write(folder, knowledge, document.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)))
+    sheets.write(
+        folder,
+        knowledge,
+        document.build(knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)),
+    )
     return {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
@@ -52,7 +57,17 @@ def write(files: dict[str, bytes], folder) -> None:
 def test_figures_as_typed_with_both_ends(files):
     steel = [r for r in rows_of(files, "figures") if r["material"] == "test-steel"]
     assert [
-        (r["property"], r["state"], r["kind"], r["low"], r["low_text"], r["high_text"], r["unit"], r["source"]) for r in steel
+        (
+            r["property"],
+            r["state"],
+            r["kind"],
+            r["low"],
+            r["low_text"],
+            r["high_text"],
+            r["unit"],
+            r["source"],
+        )
+        for r in steel
     ] == [
         ("density", "", "typical", "7.98", "7.98", "7.98", "g/cm3", "test-standard"),
         ("density", "", "typical", "8.0", "8.0", "8.0", "g/cm3", "test-sheet"),
@@ -69,13 +84,20 @@ def test_digits_survive_where_a_database_would_drop_them(small):
     record.write_text(record.read_text().replace("typical: 7.98", "typical: 7.90"))
     base = sqlite3.connect(":memory:")
     base.deserialize(files_of(small)[sheets.DATABASE])
-    found = base.execute("SELECT low, low_text FROM figures WHERE material = 'test-steel' AND number = 1").fetchall()
+    found = base.execute(
+        "SELECT low, low_text FROM figures WHERE material = 'test-steel' AND number = 1"
+    ).fetchall()
     base.close()
     assert found == [(7.9, "7.90")]
 
 
 def test_designations_choices_and_rules(files):
-    assert {"material": "test-steel", "number": "1", "system": "en-number", "code": "1.4499"} in rows_of(files, "designations")
+    assert {
+        "material": "test-steel",
+        "number": "1",
+        "system": "en-number",
+        "code": "1.4499",
+    } in rows_of(files, "designations")
     assert [(r["judged"], r["material"], r["state"]) for r in rows_of(files, "choices")] == [
         ("usual", "test-steel", "annealed"),
         ("wrong", "test-brass", ""),
@@ -89,8 +111,11 @@ def test_designations_choices_and_rules(files):
 
 
 def test_verdicts_by_hand(files):
-    """Steel is hard enough and the sea spares it, so it suits; brass is eaten, and its hardness is not known."""
-    assert [(r["material"], r["verdict"]) for r in rows_of(files, "verdicts") if not r["coated"]] == [
+    """Steel is hard enough and the sea spares it, so it suits; brass is eaten, and its hardness is
+    not known."""
+    assert [
+        (r["material"], r["verdict"]) for r in rows_of(files, "verdicts") if not r["coated"]
+    ] == [
         ("test-steel", "suits"),
         ("test-brass", "unfit"),
     ]
@@ -136,7 +161,9 @@ def test_the_database_holds_what_the_csv_files_hold(files):
         def by_key(row, sheet=sheet):
             return [row[k] for k in sheet.key]
 
-        assert sorted(held, key=by_key) == sorted(rows_of(files, sheet.name), key=by_key), sheet.name
+        assert sorted(held, key=by_key) == sorted(rows_of(files, sheet.name), key=by_key), (
+            sheet.name
+        )
     base.close()
 
 
@@ -145,12 +172,20 @@ def test_the_same_input_gives_the_same_bytes(small, files):
 
 
 def test_every_table_says_what_it_holds():
-    assert all(sheet.title and all(column.what for column in sheet.columns) for sheet in sheets.SHEETS)
-    assert all(set(sheet.key) <= {column.name for column in sheet.columns} for sheet in sheets.SHEETS)
+    assert all(
+        sheet.title and all(column.what for column in sheet.columns) for sheet in sheets.SHEETS
+    )
+    assert all(
+        set(sheet.key) <= {column.name for column in sheet.columns} for sheet in sheets.SHEETS
+    )
 
 
 def test_the_shipped_site_carries_the_tables(site):
     described = json.loads((site / "data" / sheets.DESCRIPTION).read_text(encoding="utf-8"))
-    assert {r["path"] for r in described["resources"]} == {f"{s.name}.csv" for s in sheets.SHEETS} | {sheets.DATABASE}
-    assert all((site / "data" / r["path"]).stat().st_size == r["bytes"] for r in described["resources"])
+    assert {r["path"] for r in described["resources"]} == {
+        f"{s.name}.csv" for s in sheets.SHEETS
+    } | {sheets.DATABASE}
+    assert all(
+        (site / "data" / r["path"]).stat().st_size == r["bytes"] for r in described["resources"]
+    )
     assert faults_of(site / "data") == []

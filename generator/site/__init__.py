@@ -1,0 +1,1 @@
+"""What a reader sees: pages, pictures, and the data of the page scripts."""
