@@ -9,10 +9,10 @@ those usual in the trade (Au-Ag-Cu 750-160-90, 750-125-125, 750-90-160, 750-45-2
 from decimal import Decimal as D
 
 import pytest
-from generator.identifying import identify, weighed_density
 
-from generator import identifying
-from generator.verdicts import Judge
+from generator.verdicts import identify as identifying
+from generator.verdicts.fit import Judge
+from generator.verdicts.identify import identify, weighed_density
 
 HANDBOOK = {
     "Au": D("19.3"),
