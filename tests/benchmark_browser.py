@@ -16,7 +16,8 @@ sys.path.insert(0, str(ROOT))
 
 from generator.numbers.values import Values  # noqa: E402
 from generator.records.knowledge import load  # noqa: E402
-from generator.site import find, pages  # noqa: E402
+from generator.site import find  # noqa: E402
+from generator.site.page import Site  # noqa: E402
 from generator.tables import tables  # noqa: E402
 from generator.verdicts.fit import Verdicts  # noqa: E402
 from tests.conftest import CHROMIUM_FLAGS  # noqa: E402
@@ -76,7 +77,7 @@ def entries_times(factor: int) -> list[list]:
     knowledge, _ = load(ROOT)
     values = Values(knowledge)
     computed = tables.build(knowledge, values)
-    site = pages.Site(
+    site = Site(
         knowledge, values, computed, Verdicts(knowledge, values), ROOT / "site_src" / "templates"
     )
     shipped = find.entries(knowledge, site.view, computed, list(site.families))

@@ -17,7 +17,12 @@ from generator.numbers.values import Values
 from generator.records import editor_schemas
 from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
-from generator.site import compare, find, layer_words, leaflet, pages
+from generator.site import compare, find, layer_words, leaflet
+from generator.site.page import Site
+from generator.site.pages.formula import material_values
+from generator.site.pages.material import material_page
+from generator.site.pages.part import part_page
+from generator.site.render import navigation, render
 from generator.tables import tables
 from generator.verdicts import identify
 from generator.verdicts.fit import Verdicts
@@ -87,7 +92,7 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
 def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
     """Page of each card -> digest of what it says, without building a site."""
     values = Values(knowledge)
-    site = pages.Site(
+    site = Site(
         knowledge,
         values,
         tables.build(knowledge, values),
@@ -96,9 +101,9 @@ def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
         root / "build" / "templates",
     )
     for key in knowledge.materials:
-        pages.material_page(site, key)
+        material_page(site, key)
     for key in knowledge.parts:
-        pages.part_page(site, key)
+        part_page(site, key)
     return site.cards
 
 
@@ -116,7 +121,7 @@ def _build(
         with timings.step(JUDGE):
             verdicts = Verdicts(knowledge, values)
         with timings.step(RENDER):
-            site = pages.Site(
+            site = Site(
                 knowledge,
                 values,
                 computed,
@@ -126,7 +131,7 @@ def _build(
                 frames.address_of(root),
             )
             count = frames.write_pages(
-                root, pages.render(site), pages.navigation(site), layer_words.notice(knowledge)
+                root, render(site), navigation(site), layer_words.notice(knowledge)
             )
         with timings.step(MKDOCS):
             frames.start_mkdocs(mkdocs)
@@ -138,7 +143,7 @@ def _build(
             entries = find.entries(knowledge, site.view, computed, list(site.families))
             late = {
                 "assets/find-index.js": find.as_script(entries),
-                "assets/values.js": pages.material_values(site),
+                "assets/values.js": material_values(site),
                 "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
                 "assets/identify-data.js": identify.as_script(site.signs),
                 "assets/compare-data.js": compare.as_script(compare.data(site)),

@@ -27,7 +27,7 @@ from generator.deliver.sharing import ShareFailed, both
 from generator.deliver.swap import exchange
 from generator.export import document, sheets
 from generator.records.knowledge import Knowledge
-from generator.site.pages import Page
+from generator.site.page import Page
 
 _SCRIPT = re.compile(
     rb"<script(?![^>]*\bsrc=)(?![^>]*application/json)[^>]*>(.*?)</script>", re.DOTALL

@@ -12,7 +12,7 @@ from collections.abc import Hashable
 
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import NBSP, Quantity, shown
-from generator.site.pages import Site
+from generator.site.page import Site
 from generator.site.view import sentence
 from generator.verdicts import wording
 from generator.verdicts.conditions import magnetism_of

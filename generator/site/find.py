@@ -16,7 +16,7 @@ from collections import defaultdict
 from functools import cache
 
 from generator.records.knowledge import KINDS, Knowledge
-from generator.site.pages import KIND_TITLES, mark_title
+from generator.site.page import KIND_TITLES, mark_title
 from generator.site.view import View, sentence
 from generator.tables.tables import Table
 

@@ -7,7 +7,8 @@ import pytest
 
 from generator.checks.rules import check
 from generator.numbers.values import Values
-from generator.site import compare, pages
+from generator.site import compare
+from generator.site.page import Site
 from generator.tables import tables
 from generator.verdicts import wording
 from generator.verdicts.fit import Answer, Met, Verdicts, deciding
@@ -20,7 +21,7 @@ def site_of(root=None, knowledge=None):
     knowledge = knowledge or check(root)[0]
     values = Values(knowledge)
     templates = ROOT / "site_src" / "templates"
-    return pages.Site(
+    return Site(
         knowledge, values, tables.build(knowledge, values), Verdicts(knowledge, values), templates
     )
 

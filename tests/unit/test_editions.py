@@ -10,7 +10,8 @@ from generator import cli
 from generator.checks.rules import check
 from generator.commands import build
 from generator.numbers.values import Values
-from generator.site import pages
+from generator.site.page import Site
+from generator.site.render import render
 from generator.tables import tables
 from generator.upkeep import editions
 from generator.upkeep.review import EditFailed
@@ -47,14 +48,14 @@ def page_of(root) -> tuple[str, dict[str, str]]:
     """The page "What changed" and the feet of all cards."""
     knowledge = known(root)
     values = Values(knowledge)
-    site = pages.Site(
+    site = Site(
         knowledge,
         values,
         tables.build(knowledge, values),
         Verdicts(knowledge, values),
         ROOT / "site_src" / "templates",
     )
-    drawn = {p.file: p.body for share in pages.render(site) for p in share}
+    drawn = {p.file: p.body for share in render(site) for p in share}
     return drawn["editions.md"], drawn
 
 

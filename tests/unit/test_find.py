@@ -2,7 +2,7 @@
 into pages."""
 
 from generator.site import find
-from generator.site.pages import _in_groups
+from generator.site.pages.lists import _in_groups
 from generator.site.view import SOURCES_A_PAGE, source_pages
 
 

@@ -23,7 +23,8 @@ from generator.numbers.values import Values
 from generator.records import knowledge as knowledge_module
 from generator.records.complaints import Complaint
 from generator.records.knowledge import RECORD_FOLDERS
-from generator.site import pages
+from generator.site.page import Site
+from generator.site.render import render
 from generator.tables import tables
 from generator.verdicts.fit import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
@@ -176,10 +177,8 @@ def use(knowledge, templates: Path) -> None:
     """Everything that a build does short of MkDocs."""
     values = Values(knowledge)
     computed, verdicts = tables.build(knowledge, values), Verdicts(knowledge, values)
-    site = pages.Site(
-        knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates
-    )
-    for page in chain(*pages.render(site)):
+    site = Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates)
+    for page in chain(*render(site)):
         assert len(page.text()) < 1_000_000, page.file
     sheets.files(knowledge, document.build(knowledge, computed, verdicts))
 

@@ -9,7 +9,8 @@ import pytest
 from generator.checks.rules import check
 from generator.deliver.frames import address_of
 from generator.numbers.values import Values
-from generator.site.pages import Site, material_page
+from generator.site.page import Site
+from generator.site.pages.material import material_page
 from generator.site.print_layout import card_size, code, material_lines, matrix_size, part_lines
 from generator.site.view import sentence
 from generator.tables import tables

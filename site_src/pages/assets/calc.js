@@ -1,5 +1,5 @@
 /* Receives a formula's program (postfix list) and inputs as intervals; hands on an interval with its digits, and text.
-   The Python twin is generator/formulas.py and generator/figures.py; the tests compare the two. */
+   The Python twin is generator/numbers/formulas.py and generator/numbers/quantities.py; the tests compare the two. */
 (function () {
   "use strict";
   var EXACT = 99;

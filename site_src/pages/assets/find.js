@@ -1,6 +1,6 @@
 /* The find box. The index (assets/find-index.js) comes ready made and is loaded when the box is first used, so that a page that
    is only read pays nothing. A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the
-   beginning of a longer word, and misspelt. `squash` and `words` have twins in generator/find.py. */
+   beginning of a longer word, and misspelt. `squash` and `words` have twins in generator/site/find.py. */
 (function () {
   "use strict";
   var box = document.querySelector(".find"), input = document.getElementById("find-input");

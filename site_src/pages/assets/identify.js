@@ -1,6 +1,6 @@
 /* What is this metal. Receives from assets/identify-data.js the answers that each material allows to each observation, and
    the observations from the form or the address; hands on what remains, what fell out and why, and the next gentle test.
-   The Python twin is generator/identifying.py; the tests compare the two. */
+   The Python twin is generator/verdicts/identify.py; the tests compare the two. */
 (function () {
   "use strict";
   var OBSERVED, OF_STATE, BELOW;

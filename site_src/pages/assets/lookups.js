@@ -1,5 +1,5 @@
 /* Look-ups in published tables: hardness of steels in other scales, and the tempering temperature for a wanted hardness.
-   Straight lines between printed rows, never beyond them. The Python twins are generator/hardness.py and tempering.py. */
+   Straight lines between printed rows, never beyond them. The Python twins are generator/numbers/hardness.py and tempering.py. */
 (function () {
   "use strict";
 

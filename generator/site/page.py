@@ -1,0 +1,283 @@
+"""What every page kind shares: the page itself, the site that draws it, titles and addresses."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import defaultdict
+from dataclasses import dataclass
+from pathlib import Path
+
+from markupsafe import escape
+
+from generator.numbers import quantities
+from generator.numbers.values import Values
+from generator.records import models
+from generator.records.knowledge import KINDS, Knowledge, mentions
+from generator.records.recent import Recent
+from generator.site import print_layout, watch_map
+from generator.site.view import View, plain_text, sentence
+from generator.tables.tables import Table
+from generator.upkeep import editions
+from generator.verdicts import identify, wording
+from generator.verdicts.conditions import applies
+from generator.verdicts.fit import CARE, SUITS, Fit, Verdicts
+
+KIND_TITLES = {
+    "material": "Materials",
+    "part": "Parts",
+    "hazard": "Hazards",
+    "process": "Work",
+    "formula": "Calculations",
+    "table": "Tables",
+    "saying": "Sayings",
+    "lesson": "Lessons",
+}
+
+
+INDEXES = {
+    "material": "materials/index.html",
+    "part": "parts/index.html",
+    "hazard": "hazards/index.html",
+    "process": "processes/index.html",
+    "formula": "formulas/index.html",
+    "table": "tables/index.html",
+    "saying": "sayings/index.html",
+    "lesson": "lessons/index.html",
+}
+
+
+SECTIONS = '<nav class="sections"></nav>'
+
+
+_HEADING = re.compile(r"^## (.+?) \{: #([a-z-]+) \}$", re.MULTILINE)
+
+
+@dataclass(frozen=True)
+class Page:
+    """One Markdown page: its file below build/pages, its title, and its text without front
+    matter."""
+
+    file: str
+    title: str
+    description: str
+    body: str
+    listed: bool = False  # True: stands in the navigation
+    wide: bool = False  # True: no list of sections beside it, the table needs the room
+
+    def text(self) -> str:
+        """The page as MkDocs reads it.
+
+        The title is escaped here because the theme writes it as it is.
+        """
+        front = {
+            "title": str(escape(plain_text(sentence(self.title)))),
+            "description": str(escape(plain_text(self.description))),
+        }
+        hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]
+        if hidden:
+            front["hide"] = hidden
+        lines = "".join(
+            f"{key}: {as_json(value)}\n" for key, value in front.items()
+        )  # JSON is YAML
+        return f"---\n{lines}---\n\n{self.body}"
+
+
+class Site:
+    """What the page functions share: one knowledge, one view, and the back-links."""
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        values: Values,
+        tables: dict[str, Table],
+        verdicts: Verdicts,
+        templates: Path,
+        cache: Path | None = None,
+        base: str = "",
+    ):
+        """``base`` is the http address that the site has on a server, empty when it has none."""
+        self.base = base.rstrip("/")
+        self.knowledge, self.values, self.tables, self.verdicts = (
+            knowledge,
+            values,
+            tables,
+            verdicts,
+        )
+        self.view = View(
+            knowledge, templates, {**{t.id: t.title for t in tables.values()}, **MATRICES}, cache
+        )
+        self.mentions = mentions(knowledge)
+        self.families = grouped(
+            knowledge.materials, lambda m: m.family, knowledge.words("families")
+        )
+        self.zones = grouped(knowledge.parts, lambda r: r.zone, knowledge.words("zones"))
+        self.groups = grouped(
+            knowledge.processes, lambda r: r.group, knowledge.words("process_groups")
+        )
+        self.formula_groups = grouped(
+            knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups")
+        )
+        self.fields = verdicts.fields
+        # families in their order, then names
+        self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}
+        self.in_tables = tables_by_material(tables)
+        self.choices = self._choices()
+        self.marks = watch_map.marks(knowledge, self.view, self.zones)
+        self._reasons = Recent(20_000)
+        self.cards: dict[
+            str, str
+        ] = {}  # page of each card that was drawn -> digest of what it says
+        self._stamped = editions.cards_of(knowledge)
+        self.signs = identify.data(knowledge, values, verdicts.judge)
+
+    def _choices(self):
+        """Material id -> the parts that name it as usual or wrong."""
+        found = defaultdict(lambda: {"usual": [], "wrong": []})
+        for key, part in self.knowledge.parts.items():
+            for name in ("usual", "wrong"):
+                for choice in getattr(part, name):
+                    found[choice.material][name].append((key, choice))
+                    if choice.coated and name == "usual":
+                        found[choice.coated][name].append((key, choice))
+        return found
+
+    def reasons(self, fit: Fit) -> list[str]:
+        """The reasons that weigh most, one for what does not suit; asked for by the page of the
+        part and by that of the material."""
+        most = 3 if fit.verdict in (SUITS, CARE) else 1
+        return self._reasons.get_or(
+            (fit.part, fit.material, fit.state, fit.coated),
+            lambda: wording.reasons(self.knowledge, fit, most),
+        )
+
+    def note_card(self, address: str, texts: list[str]) -> None:
+        """Keep the digest of a card, and whether it differs from the last edition."""
+        page = address.removesuffix(".html")
+        self.cards[page] = editions.digest(texts)
+        if self._stamped and self._stamped.get(page, ("", ""))[1] != self.cards[page]:
+            self.view.drafts.add(address)
+
+    def cautions(
+        self, record: models.Record, material: str | None = None
+    ) -> list[tuple[str, models.Caution]]:
+        """The cautions named by a record, and those that apply to a material by themselves, in the
+        order of the list."""
+        named = set(record.cautions)
+        if material:
+            named |= {
+                c
+                for c, entry in self.knowledge.cautions.items()
+                if any(applies(self.knowledge, w, material) for w in entry.applies)
+            }
+        return [(c, entry) for c, entry in self.knowledge.cautions.items() if c in named]
+
+    def mentioned(self, kind: str, key: str) -> list[tuple[str, list]]:
+        """Who mentions a record, grouped by kind."""
+        by = self.mentions.get((kind, key), [])
+        return [
+            (KIND_TITLES[k], [pair for pair in by if pair[0] == k])
+            for k in KINDS
+            if any(pair[0] == k for pair in by)
+        ]
+
+
+def tables_by_material(tables: dict[str, Table]) -> dict[str, list[tuple[str, str]]]:
+    found: dict[str, dict] = defaultdict(dict)
+    for table in tables.values():
+        for row in table.rows:
+            found[row.material][table.id, table.title] = None
+    return {material: list(of_it) for material, of_it in found.items()}
+
+
+def grouped(records, group_of, order) -> dict[str, list[str]]:
+    groups = {name: [] for name in order}
+    for key in sorted(records, key=lambda k: records[k].name.casefold()):
+        groups[group_of(records[key])].append(key)
+    return {name: keys for name, keys in groups.items() if keys}
+
+
+def card_choices(site: Site, address: str, record, lines, choices, figures=(), parts=()) -> dict:
+    """What the template needs for the printed card: its lines, letter size and sides, and the code
+    that leads to the page.
+
+    Notes
+    its digest.
+    """
+    top = [record.name, record.summary, *(str(t) for row in figures for t in row)]
+    for c in choices:
+        top += [
+            site.knowledge.materials[c.material].name,
+            c.state or "",
+            c.coated or "",
+            "a part or source",
+            c.why,
+        ]
+    site.note_card(
+        address, [*top, *(t for line in lines for t in line), *parts, *(c.source for c in choices)]
+    )
+    top += [" " * print_layout.CODE_LETTERS] if site.base else []
+    size, sides = print_layout.card_size(top, [t for line in lines for t in line])
+    return {
+        "lines": lines,
+        "size": size,
+        "sides": sides,
+        "title": record.name,
+        "code": print_layout.code(f"{site.base}/{address}") if site.base else "",
+    }
+
+
+def trail(kind: str, between: list, last: str) -> list:
+    return [("Start", "index.html"), (KIND_TITLES[kind], INDEXES[kind]), *between, (last, "")]
+
+
+def record_page(address: str, record, body: str) -> Page:
+    return Page(
+        address.removesuffix(".html") + ".md", record.name, record.summary, with_sections(body)
+    )
+
+
+def with_sections(body: str) -> str:
+    """The page with links to its sections where its template leaves room for them; headings are
+    fixed words of templates."""
+    links = "".join(
+        f'<li><a href="#{key}">{title}</a></li>\n' for title, key in _HEADING.findall(body)
+    )
+    return body.replace(
+        SECTIONS,
+        f'<nav class="sections" aria-label="On this page"><ul class="links">{links}</ul></nav>',
+        1,
+    )
+
+
+def as_json(value) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+MATRICES = {
+    "matrix-parts-outside": "Outside parts and materials",
+    "matrix-parts-movement": "Movement parts and materials",
+    "matrix-hazards": "Hazards and materials",
+    "pairs": "Metals in contact",
+}
+
+
+def metal_families(symbol: str) -> tuple[str, ...]:
+    return {"Au": ("gold",), "Ag": ("silver",), "Pt": ("platinum",), "Pd": ("palladium",)}.get(
+        symbol, ()
+    )
+
+
+def mark_title(knowledge: Knowledge, key: str) -> str:
+    """The title of a mark's page: `Gold 750 (18 ct)`."""
+    mark = knowledge.words("marks")[key]
+    carat = f" ({quantities.number_text(mark.carat)} ct)" if mark.carat is not None else ""
+    return f"{sentence(knowledge.words('elements')[mark.metal].name)} {quantities.number_text(mark.fineness)}{carat}"
+
+
+def slug(text: str) -> str:
+    """Letters and digits with hyphens between, for anchors."""
+    return "-".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
+
+
+EDITIONS = "What changed"

@@ -1,0 +1,112 @@
+"""Sayings and lessons, and what their answers rest on."""
+
+from __future__ import annotations
+
+from generator.checks.claims import quantity_of
+from generator.records import models
+from generator.records.knowledge import COLLECTIONS, Knowledge
+from generator.site.page import Page, Site, record_page, trail
+from generator.verdicts import wording
+from generator.verdicts.candidates import near
+
+
+def saying_page(site: Site, key: str) -> Page:
+    """A saying: the verdict in one line, why, and what it rests on."""
+    view, record = site.view, site.knowledge.sayings[key]
+    address = view.address("saying", key)
+    alike = [k for k, r in site.knowledge.sayings.items() if r.judged == record.judged]
+    body = view.draw(
+        "saying",
+        address,
+        r=record,
+        trail=trail("saying", [], record.name),
+        cautions=site.cautions(record),
+        grounds=ground_rows(site, record.rests_on),
+        see=see_links(record.see),
+        siblings=[("saying", k) for k in near(alike, key)],
+    )
+    return record_page(address, record, body)
+
+
+def lesson_page(site: Site, key: str) -> Page:
+    """A lesson: short text, what to read, and questions whose answers open in place."""
+    view, record = site.view, site.knowledge.lessons[key]
+    address = view.address("lesson", key)
+    path = lesson_path(site.knowledge)
+    at = path.index(key)
+    questions = [
+        {
+            "ask": q.ask,
+            "options": q.options,
+            "grounds": ground_rows(site, q.rests_on),
+            "see": see_links(q.see),
+        }
+        for q in record.questions
+    ]
+    body = view.draw(
+        "lesson",
+        address,
+        r=record,
+        id=key,
+        trail=trail("lesson", [], record.name),
+        cautions=site.cautions(record),
+        see=see_links(record.see),
+        questions=questions,
+        before=path[at - 1] if at else "",
+        after=path[at + 1] if at + 1 < len(path) else "",
+    )
+    return record_page(address, record, body)
+
+
+def lesson_path(knowledge: Knowledge) -> list[str]:
+    """The lessons in the order of the path."""
+    return sorted(knowledge.lessons, key=lambda k: knowledge.lessons[k].number)
+
+
+def see_links(see: models.See) -> list[tuple[str, str]]:
+    """The pages that a record recommends, as (kind, id)."""
+    return [
+        (kind, key)
+        for kind in ("part", "material", "hazard", "process", "formula")
+        for key in getattr(see, COLLECTIONS[kind])
+    ]
+
+
+def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
+    """What something rests on, with the figures as they stand now."""
+    judge, rows = site.verdicts.judge, []
+    for claim in grounds.figures:
+        sides = [s for s in (claim.left, claim.right) if s]
+        quantities = [quantity_of(judge, s) for s in sides]
+        texts = [
+            f"{site.view.property_name(s.property)} {wording.with_unit(site.knowledge, q)}"
+            for s, q in zip(sides, quantities, strict=True)
+        ]
+        other = texts[1] if len(texts) > 1 else quantities.number_text(claim.number)
+        sources = tuple(dict.fromkeys(s for q in quantities for s in q.sources))
+        rows.append(
+            {
+                "links": [("material", s.material) for s in sides],
+                "said": f"{texts[0]} is {claim.relation} {other}",
+                "sources": sources,
+            }
+        )
+    for claim in grounds.fits:
+        words = " or ".join(site.view.word("fit_verdicts", v) for v in claim.verdicts)
+        rows.append(
+            {
+                "links": [("material", claim.material), ("part", claim.part)],
+                "said": words,
+                "sources": (),
+            }
+        )
+    for claim in grounds.exposures:
+        words = " or ".join(site.view.word("exposure_verdicts", v) for v in claim.verdicts)
+        rows.append(
+            {
+                "links": [("material", claim.material), ("hazard", claim.hazard)],
+                "said": words,
+                "sources": (),
+            }
+        )
+    return rows

@@ -1,0 +1,53 @@
+"""The page of a hallmark or stamp."""
+
+from __future__ import annotations
+
+from generator.numbers import quantities
+from generator.site.page import Page, Site, mark_title, metal_families
+
+
+def mark_page(site: Site, key: str) -> Page:
+    """A fineness mark: what it means by arithmetic, and which materials carry it."""
+    view, mark = site.view, site.knowledge.words("marks")[key]
+    metal = site.knowledge.words("elements")[mark.metal].name
+    fineness = quantities.number_text(mark.fineness)
+    title = mark_title(site.knowledge, key)
+    summary = f"At least {fineness} parts in a thousand are {metal}."
+    rows = [("mark", fineness), (metal, f"{quantities.number_text(mark.fineness / 10)} % by mass")]
+    if mark.metal == "Au":
+        rows.append(
+            (
+                "by arithmetic",
+                f"{quantities.number_text(quantities.round_to(mark.fineness * 24 / 1000, 4))} ct",
+            )
+        )
+        if mark.carat is not None:
+            rows.append(
+                (
+                    f"{quantities.number_text(mark.carat)} of 24 is",
+                    f"{quantities.number_text(quantities.round_to(mark.carat / 24 * 1000, 4))} in a thousand",
+                )
+            )
+    carrying = [
+        m
+        for m, r in site.knowledge.materials.items()
+        if any(d.system == "fineness" and d.code == str(mark.fineness) for d in r.designations)
+        and r.family in (metal, *metal_families(mark.metal))
+    ]
+    address = f"marks/{key}.html"
+    body = view.draw(
+        "mark",
+        address,
+        mark=mark,
+        title=title,
+        summary=summary,
+        key=rows,
+        materials=carrying,
+        trail=[
+            ("Start", "index.html"),
+            ("Tables", "tables/index.html"),
+            ("Carat, fineness and marks", "tables/fineness.html"),
+            (title, ""),
+        ],
+    )
+    return Page(f"marks/{key}.md", title, summary, body)

@@ -1,0 +1,227 @@
+"""The page of a material."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from markupsafe import escape
+
+from generator.checks.rules import figures_of
+from generator.numbers import quantities
+from generator.numbers.quantities import Quantity
+from generator.records import models
+from generator.site import pictures, print_layout
+from generator.site.page import Page, Site, card_choices, record_page, trail
+from generator.site.pages.verdict_rows import SHOWN_AT_ONCE, fit_row, split
+from generator.site.view import share_text
+from generator.verdicts.candidates import near
+from generator.verdicts.fit import Exposure
+
+BASIC = (
+    "density",
+    "hardness",
+    "proof-strength",
+    "tensile-strength",
+    "elastic-modulus",
+    "expansion",
+    "melting-range",
+)
+
+
+BASIC_FOR = {
+    "metal": BASIC,
+    "coating": ("thickness", "hardness"),
+    "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
+    "glass": ("density", "hardness", "expansion"),
+    "plastic": ("density", "tensile-strength", "service-temperature"),
+    "elastomer": ("hardness", "service-temperature", "lowest-service-temperature"),
+    "organic": (),
+}
+
+
+def material_page(site: Site, key: str) -> Page:
+    """A material: what it is, its key figures, where it belongs, all figures with state and
+    source."""
+    knowledge, view, record = site.knowledge, site.view, site.knowledge.materials[key]
+    address = view.address("material", key)
+    family = record.family
+    choices = site.choices[key]
+    fit, unfit = split([fit_row(site, "part", cells) for cells in site.verdicts.of_material(key)])
+    curves = [
+        {"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))}
+        for c in record.tempering
+    ]
+    exposure, cautions, key_rows = (
+        exposure_rows(site, key),
+        site.cautions(record, key),
+        key_figures(site, key),
+    )
+    lines = print_layout.material_lines(
+        knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions)
+    )
+    body = view.draw(
+        "material",
+        address,
+        m=record,
+        id=key,
+        trail=trail(
+            "material", [(view.name("family", family), view.address("family", family))], record.name
+        ),
+        cautions=cautions,
+        key=key_rows,
+        usual=choices["usual"],
+        wrong=choices["wrong"],
+        card=card_choices(
+            site,
+            address,
+            record,
+            lines,
+            [c for name in ("usual", "wrong") for _, c in choices[name]],
+            key_rows,
+            [view.name("part", part) for name in ("usual", "wrong") for part, _ in choices[name]],
+        ),
+        figures=figure_rows(site, key),
+        missing=missing_figures(site, key),
+        states=[
+            {
+                "id": s,
+                "name": view.state_name(key, s),
+                "reached": st.reached,
+                "magnetism": st.magnetism,
+            }
+            for s, st in record.states.items()
+        ],
+        curves=curves,
+        workings=[
+            (w, record.working[w]) for w in knowledge.words("workings") if w in record.working
+        ],
+        designations=[(view.word("systems", d.system), d.code) for d in record.designations],
+        composition=_composition(record),
+        mentions=site.mentioned("material", key),
+        computed_in=site.in_tables.get(key, []),
+        siblings=[("material", k) for k in near(site.families[family], key)],
+        exposure=exposure,
+        fit=fit,
+        unfit=unfit,
+        signs=material_signs(site, exposure),
+    )
+    return record_page(address, record, body)
+
+
+def _composition(record: models.Material) -> list[tuple[str, str]]:
+    if record.composition is None or not (record.composition.shares or record.composition.balance):
+        return []
+    balance = [(record.composition.balance, "rest")] if record.composition.balance else []
+    return [*balance, *((s, share_text(b)) for s, b in record.composition.shares.items())]
+
+
+def key_figures(site: Site, key: str) -> list[tuple[str, object]]:
+    """The few figures that are asked for most, for the top of the page."""
+    record, view = site.knowledge.materials[key], site.view
+    rows: list[tuple[str, object]] = []
+    density = site.values.of(key, "density")
+    if density:
+        rows.append(("density", view.quantity_text(density)))
+    for state, quantity in _hardness_by_state(site, key)[:4]:
+        rows.append(
+            (
+                f"hardness, {view.state_name(key, state)}" if state else "hardness",
+                view.quantity_text(quantity),
+            )
+        )
+    for prop in ("thickness", "expansion", "service-temperature"):
+        quantity = site.values.of(key, prop)
+        if quantity:
+            rows.append((view.property_name(prop), view.quantity_text(quantity)))
+    rows.append(("a magnet", view.word("magnetism", record.magnetism)))
+    if record.colour:
+        rows.append(("colour", view.word("colours", record.colour)))
+    return rows
+
+
+def _hardness_by_state(site: Site, key: str) -> list[tuple[str | None, Quantity]]:
+    found = []
+    for state in site.values.states_with(key, "hardness"):
+        for unit in site.knowledge.words("properties")["hardness"].units:
+            quantity = site.values.of(key, "hardness", state, unit)
+            if quantity:
+                found.append((state, quantity))
+                break
+    return found
+
+
+def figure_rows(site: Site, key: str) -> list[dict]:
+    """All figures of a material in the order of the vocabulary, then of the states; one row a
+    figure."""
+    record, view = site.knowledge.materials[key], site.view
+    order = {p: i for i, p in enumerate(site.knowledge.words("properties"))}
+    states = {s: i for i, s in enumerate(record.states)}
+    found = []
+    for way, prop, figure in figures_of(record):
+        state = way[1] if way[0] == "states" else ""
+        found.append((order[prop], states.get(state, -1), state, prop, figure, way))
+    rows, last = [], None
+    for _, _, state, prop, figure, way in sorted(found, key=lambda row: row[:2]):
+        quantity = quantities.of_figure(figure, figure.unit or view.property_unit(prop))
+        span = (
+            f"{quantities.number_text(figure.over[0])} to {quantities.number_text(figure.over[1])} degC"
+            if figure.over
+            else ""
+        )
+        note = "; ".join(t for t in (span, figure.note) if t)
+        rows.append(
+            {
+                "name": view.property_name(prop),
+                "state": view.state_name(key, state) if state else "any",
+                "q": quantity,
+                "source": figure.source,
+                "note": note,
+                "first": prop != last,
+                "own": view.own_of("material", key, way),
+            }
+        )
+        last = prop
+    return rows
+
+
+def missing_figures(site: Site, key: str) -> list[str]:
+    """The basic properties of its class for which a material has no figure at all."""
+    record = site.knowledge.materials[key]
+    wanted = BASIC_FOR[site.knowledge.material_class(record)]
+    have = {prop for _, prop, _ in figures_of(record)}
+    return [site.view.property_name(p) for p in wanted if p not in have]
+
+
+def exposure_rows(site: Site, key: str) -> list[tuple[str, Exposure, str]]:
+    """What each hazard does to a material, worst first; states that differ stand in rows of their
+    own."""
+    record, rows = site.knowledge.materials[key], []
+    for hazard in site.fields.hazards_of(key):
+        by_rule: dict[int, list] = defaultdict(list)
+        for state in record.states or (None,):
+            exposure = site.verdicts.judge.exposure(hazard, key, state)
+            by_rule[exposure.number].append((state, exposure))
+        for found in by_rule.values():
+            names = (
+                ", ".join(site.view.state_name(key, s) for s, _ in found if s)
+                if len(by_rule) > 1
+                else ""
+            )
+            rows.append(
+                (hazard, found[0][1], f"<br><small>{escape(names)}</small>" if names else "")
+            )
+    worst = {
+        v: i for i, v in enumerate(("fails", "suffers", "unknown", "holds-with-care", "holds"))
+    }
+    return sorted(rows, key=lambda r: worst[r[1].verdict])
+
+
+def material_signs(site: Site, exposure: list[tuple[str, Exposure, str]]) -> list[tuple[str, str]]:
+    """What harms a material and how that looks, worst first: (hazard, sign), for the top of its
+    page."""
+    found = {
+        hazard: e.rule.looks_like
+        for hazard, e, _ in exposure
+        if e.verdict in ("fails", "suffers") and e.rule and e.rule.looks_like
+    }
+    return list(found.items())[:SHOWN_AT_ONCE]

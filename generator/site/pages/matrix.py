@@ -1,0 +1,103 @@
+"""Matrices: parts against materials, materials against hazards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.site import print_layout
+from generator.site.page import MATRICES, Page, Site, trail
+from generator.verdicts.candidates import MOST
+
+MATRIX_SIGNS = {
+    "suits": "+",
+    "suits-with-care": "(+)",
+    "unfit": "−",
+    "unknown": "?",
+    "holds": "+",
+    "holds-with-care": "(+)",
+    "suffers": "(−)",
+    "fails": "−",
+    "not-judged": "·",
+}
+
+
+NOT_JUDGED = "not-judged"  # outside the field of a part, in a large knowledge base
+
+
+def matrix_pages(site: Site) -> Iterator[Page]:
+    """Parts by materials (outside, movement) and hazards by materials, one sign a cell."""
+    zones = site.knowledge.words("zones")
+    bases = [m for m in site.rank if site.knowledge.folders[m] != "coatings"][:MOST]
+    for side, table_id in (
+        ("exterior", "matrix-parts-outside"),
+        ("movement", "matrix-parts-movement"),
+    ):
+        parts = [p for z, keys in site.zones.items() if zones[z].side == side for p in keys][:MOST]
+        fits = {
+            part: {group[0].material: group[0].verdict for group in site.verdicts.of_part(part)}
+            for part in parts
+        }
+        rows = [(m, [_sign(fits[p].get(m, NOT_JUDGED)) for p in parts]) for m in bases]
+        yield _matrix(
+            site,
+            table_id,
+            "What suits what, at a glance.",
+            "fit_verdicts",
+            [("part", p) for p in parts],
+            rows,
+            "part",
+        )
+    order = ("holds", "holds-with-care", "unknown", "suffers", "fails")
+    rows, hazards = [], list(site.knowledge.hazards)[:MOST]
+    for material in list(site.rank)[:MOST]:
+        states = tuple(site.knowledge.materials[material].states) or (None,)
+        best = [
+            min(
+                (site.verdicts.judge.exposure(h, material, s).verdict for s in states),
+                key=order.index,
+            )
+            for h in hazards
+        ]
+        rows.append((material, [_sign(v) for v in best]))
+    yield _matrix(
+        site,
+        "matrix-hazards",
+        "What attacks what, at a glance.",
+        "exposure_verdicts",
+        [("hazard", h) for h in hazards],
+        rows,
+        "hazard",
+    )
+
+
+def _sign(verdict: str) -> tuple[str, str]:
+    return MATRIX_SIGNS[verdict], verdict
+
+
+def _matrix(
+    site: Site, table_id: str, summary: str, vocabulary: str, columns, rows, row_word: str
+) -> Page:
+    title = MATRICES[table_id]
+    legend = [(MATRIX_SIGNS[v], e.name) for v, e in site.knowledge.words(vocabulary).items()]
+    way, letters, _ = print_layout.matrix_size(
+        [site.view.name("material", m) for m, _ in rows], [site.view.name(*c) for c in columns]
+    )
+    body = site.view.draw(
+        "matrix",
+        f"tables/{table_id}.html",
+        title=title,
+        summary=summary,
+        legend=legend,
+        columns=columns,
+        rows=rows,
+        way=way,
+        letters=letters,
+        row_word=row_word,
+        trail=trail("table", [], title),
+        siblings=other_tables(site, table_id),
+    )
+    return Page(f"tables/{table_id}.md", title, summary, body, listed=True, wide=True)
+
+
+def other_tables(site: Site, table_id: str) -> list[tuple[str, str]]:
+    return [("table", t) for t in (*site.tables, *MATRICES) if t != table_id]

@@ -1,0 +1,139 @@
+"""The page of a computed table."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from generator.numbers import quantities
+from generator.numbers.formulas import compile_expression, for_browser
+from generator.numbers.quantities import Quantity
+from generator.site import pictures
+from generator.site.page import Page, Site, as_json, trail
+from generator.site.pages.matrix import other_tables
+from generator.site.view import sort_text
+from generator.tables.derivations import Derivation, derivations, number_of
+from generator.tables.tables import Computed, Table
+
+# Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None: the greatest figure).
+BARS = {
+    "density-ratio": {"density": None},
+    "hardness": {"HV": Decimal(1000)},
+    "specific-strength": {"proof-strength": None},
+    "coating-thickness": {"thickness": Decimal(30)},
+}
+
+
+def table_page(site: Site, table: Table) -> Page:
+    """A computed table with its formula, its inputs and its sources."""
+    view = site.view
+    address = view.address("table", table.id)
+    refs: dict[str, int] = {}
+    rows = []
+    tops = {
+        c: top
+        or pictures.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
+        for c, top in BARS.get(table.id, {}).items()
+    }
+    scales = [
+        f"{column.title} from 0 to {quantities.number_text(tops[column.id])}{quantities.NBSP}{view.unit(column.unit)}".strip()
+        for column in table.columns
+        if column.id in tops
+    ]
+    shared = derivations(table)
+    for row in table.rows:
+        cells = []
+        for i, column in enumerate(table.columns):
+            cells.append(
+                _cell(
+                    site,
+                    row,
+                    column,
+                    row.cells.get(column.id),
+                    base=bool(table.chooser) and i == 0,
+                    refs=refs,
+                    top=tops.get(column.id),
+                    shared=shared.get(column.id, []),
+                )
+            )
+        rows.append(
+            {"material": row.material, "id": row.material if table.chooser else "", "cells": cells}
+        )
+    body = view.draw(
+        "table",
+        address,
+        t=table,
+        rows=rows,
+        scales=scales,
+        refs=refs,
+        shared=shared,
+        columns={column.id: (i, column) for i, column in enumerate(table.columns, 1)},
+        absent=any(cell["kind"] == "none" for row in rows for cell in row["cells"]),
+        by_material=any(r.material for r in table.rows),
+        data=_chooser(site, table),
+        trail=trail("table", [], table.title),
+        siblings=other_tables(site, table.id),
+    )
+    return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
+
+
+def _cell(
+    site: Site,
+    row,
+    column,
+    content,
+    base: bool,
+    refs: dict[str, int],
+    top: Decimal | None,
+    shared: list[Derivation],
+) -> dict:
+    if column.kind == "state":
+        return {
+            "kind": "text",
+            "text": site.view.state_name(row.material, row.state) if row.state else "any",
+        }
+    if content is None:
+        return {"kind": "none"}
+    if isinstance(content, Computed):
+        return {
+            "kind": "computed",
+            "computed": content,
+            "sort": sort_text(content.value.middle),
+            "shared": number_of(content, row, shared),
+        }
+    if isinstance(content, Quantity):
+        for source in content.sources:
+            refs.setdefault(source, len(refs) + 1)
+        return {
+            "kind": "figure",
+            "q": content,
+            "sort": sort_text(content.middle),
+            "base": base,
+            "bar": top and pictures.bar(content, top),
+        }
+    return {"kind": "text", "text": str(content)}
+
+
+def _chooser(site: Site, table: Table) -> dict[str, str]:
+    """What the page's script needs to compute against a reference or a volume of the reader's
+    choice."""
+    if not table.chooser:
+        return {}
+    formula = site.knowledge.formulas[table.formulas[0]]
+    names = list(formula.symbols)
+    program = for_browser(compile_expression(formula.expression, formula.symbols))
+    choose = {"reference": "Compare with", "mate": "Joined to", "volume": "Volume, cm³"}[
+        table.chooser
+    ]
+    result = {
+        "reference": "against chosen",
+        "mate": "difference to chosen, ×10⁻⁶/K",
+        "volume": "mass at this volume, g",
+    }[table.chooser]
+    kind = {"kind": "number", "start": "4.0"} if table.chooser == "volume" else {"kind": "row"}
+    return {
+        "program": as_json(program),
+        "symbols": " ".join(names),
+        "choose": choose,
+        "result": result,
+        **kind,
+    }

@@ -1,0 +1,200 @@
+"""Pages that work with a script: map, leaflet, side by side, what is this metal."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from decimal import Decimal
+
+from generator.numbers import quantities
+from generator.records.knowledge import Knowledge
+from generator.site import leaflet, watch_map
+from generator.site.page import MATRICES, Page, Site
+from generator.site.view import any_of, sort_text
+from generator.verdicts import identify
+
+MAP = "The watch as a map"
+
+
+def map_page(site: Site) -> Page:
+    """The drawn section of a watch with its links, outside and inside, and the same links as
+    lists."""
+    address, zones = "map.html", site.knowledge.words("zones")
+    sides = [
+        {
+            "name": name,
+            "drawing": watch_map.linked(site.knowledge, site.view, side, list(site.zones), address),
+            "zones": [(z, keys) for z, keys in site.zones.items() if zones[z].side == side],
+        }
+        for side, name in watch_map.SIDES.items()
+    ]
+    summary = "Tap a zone or a part of the drawing, or take it from the list."
+    body = site.view.draw(
+        "map",
+        address,
+        title=MAP,
+        summary=summary,
+        sides=sides,
+        trail=[("Start", "index.html"), ("Parts", "parts/index.html"), (MAP, "")],
+    )
+    return Page("map.md", MAP, summary, body, listed=True, wide=True)
+
+
+LEAFLET = "What to tell the owner"
+
+
+def leaflet_page(site: Site) -> Page:
+    """The owner's leaflet: the choices, the page they make, and all sentences as lists for readers
+    without scripts."""
+    knowledge, address = site.knowledge, "leaflet.html"
+    fields = []
+    for field, (label, _) in leaflet.FIELDS.items():
+        usual, suits = leaflet.choices(knowledge, site.verdicts, field)
+        fields.append(
+            {
+                "id": field,
+                "label": label,
+                "usual": usual,
+                "suits": suits,
+                "none": "none" if field == "plating" else "not said",
+            }
+        )
+    spoken = [
+        (f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner])
+        for f, keys in site.families.items()
+    ]
+    summary = "Choose what the watch is made of and what it meets; one page of care comes out, to print on A5."
+    body = site.view.draw(
+        "leaflet",
+        address,
+        title=LEAFLET,
+        summary=summary,
+        fields=fields,
+        activities=leaflet.activities(knowledge),
+        limits=leaflet.LIMITS,
+        materials=[(f, rows) for f, rows in spoken if rows],
+        hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],
+        trail=[("Start", "index.html"), (LEAFLET, "")],
+    )
+    return Page("leaflet.md", LEAFLET, summary, body, listed=True, wide=True)
+
+
+COMPARE = "Side by side"
+
+
+def compare_page(site: Site) -> Page:
+    """The choice of up to four materials; the page's script puts them side by side from
+    assets/compare-data.js."""
+    tables = [(f"tables/{t.id}.html", t.title, t.summary) for t in site.tables.values()]
+    tables += [
+        (f"tables/{t}.html", title, "Every material at a glance.") for t, title in MATRICES.items()
+    ]
+    summary = "Two to four materials, each in its state: figures, ratios, what attacks them, and which suits a part."
+    body = site.view.draw(
+        "compare",
+        "compare.html",
+        title=COMPARE,
+        summary=summary,
+        slots=("First", "Second", "Third", "Fourth"),
+        tables=tables,
+        trail=[("Start", "index.html"), (COMPARE, "")],
+    )
+    return Page("compare.md", COMPARE, summary, body, listed=True, wide=True)
+
+
+IDENTIFY = "What is this metal"
+
+
+def identify_page(site: Site) -> Page:
+    """What the bench can observe, the tests gentlest first with their cautions, the rules, and
+    what each material would show."""
+    knowledge, view = site.knowledge, site.view
+
+    def cautions(process: str | None) -> list:
+        return site.cautions(knowledge.processes[process]) if process in knowledge.processes else []
+
+    tests = [
+        {
+            "id": t,
+            "name": identify.TEST_NAMES[t],
+            "marks": marks,
+            "cautions": cautions(process),
+            "process": process if process in knowledge.processes else None,
+            "text": knowledge.processes[process].summary
+            if process in knowledge.processes
+            else identify.LOOK,
+        }
+        for t, (_, process, marks) in identify.TESTS.items()
+        if process is None or process in knowledge.processes
+    ]
+    weigh = [
+        {"name": "in_air", "label": "weight in air", "unit": "g", "value": ""},
+        {"name": "in_water", "label": "weight in water", "unit": "g", "value": ""},
+        {"name": "warmth", "label": "water temperature", "unit": view.unit("degC"), "value": "20"},
+        {"name": "step", "label": "smallest step of the balance", "unit": "g", "value": "0.01"},
+    ]
+    summary = (
+        "Enter what you can see, feel and weigh; what does not fit falls out, with the reason; "
+        "the next gentle test is named."
+    )
+    body = view.draw(
+        "identify",
+        "identify.html",
+        title=IDENTIFY,
+        summary=summary,
+        trail=[("Start", "index.html"), (IDENTIFY, "")],
+        colours=[(c, label) for c, (label, _) in identify.COLOURS.items()],
+        marks=mark_options(knowledge),
+        magnet=identify.MAGNET_WORDS.items(),
+        tarnish=identify.TARNISH.items(),
+        file=identify.FILE_WORDS.items(),
+        sparks=identify.SPARKS.items(),
+        weigh=weigh if site.signs["weigh"] else [],
+        spark_cautions=cautions("spark-test"),
+        file_cautions=cautions(identify.TESTS["file"][1]),
+        tests=tests,
+        rules=identify.rules(),
+        rows=[_signs_row(site, m) for m in site.signs["materials"]],
+    )
+    return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
+
+
+def mark_options(knowledge: Knowledge) -> list[tuple[str, str]]:
+    """Every number that is stamped, once, with the metals it may stand for: `950: platinum or
+    palladium`."""
+    by_number: dict[Decimal, list[str]] = defaultdict(list)
+    for mark in knowledge.words("marks").values():
+        carat = f" ({quantities.number_text(mark.carat)} ct)" if mark.carat is not None else ""
+        by_number[mark.fineness].append(f"{knowledge.words('elements')[mark.metal].name}{carat}")
+    return [
+        (f"{number:f}", f"{number:f}: {any_of(metals)}")
+        for number, metals in sorted(by_number.items(), reverse=True)
+    ]
+
+
+def _signs_row(site: Site, signs: dict) -> dict:
+    record, density = site.knowledge.materials[signs["id"]], site.values.of(signs["id"], "density")
+
+    def words(observation: str, names: dict) -> str:
+        found = [s[observation] for s in signs["states"]]
+        allowed = {a for f in found if f for a in f}
+        return (
+            "not known"
+            if None in found and not allowed
+            else ", ".join(w for a, w in names.items() if a in allowed)
+        )
+
+    tarnish = (
+        "what lies below"
+        if signs["coating"]
+        else ", ".join(identify.TARNISH[s] for s in signs["tarnish"])
+    )
+    return {
+        "id": signs["id"],
+        "colour": site.view.word("colours", record.colour) if record.colour else "not known",
+        "density": density,
+        "sort": sort_text(density.middle) if density else "",
+        "tarnish": tarnish,
+        "magnet": words("magnet", identify.MAGNET_WORDS),
+        "file": words("file", identify.FILE_WORDS),
+        "marks": ", ".join(signs["mark"] or []),
+    }

@@ -1,0 +1,134 @@
+"""Every page of the site, in order, and the navigation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.site.page import EDITIONS, MATRICES, Page, Site
+from generator.site.pages.contact import pairs_page
+from generator.site.pages.editions import editions_page
+from generator.site.pages.formula import formula_page
+from generator.site.pages.hazard import hazard_page
+from generator.site.pages.indexes import index_pages
+from generator.site.pages.learning import lesson_page, saying_page
+from generator.site.pages.lists import (
+    cautions_page,
+    coverage_page,
+    glossary_page,
+    names_pages,
+    sources_pages,
+)
+from generator.site.pages.lookup import lookup_pages
+from generator.site.pages.mark import mark_page
+from generator.site.pages.material import material_page
+from generator.site.pages.matrix import matrix_pages
+from generator.site.pages.part import part_page
+from generator.site.pages.process import process_page
+from generator.site.pages.table import table_page
+from generator.site.pages.tools import (
+    COMPARE,
+    IDENTIFY,
+    LEAFLET,
+    MAP,
+    compare_page,
+    identify_page,
+    leaflet_page,
+    map_page,
+)
+from generator.site.view import sentence
+
+
+def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
+    """Every generated page of the site, in two shares of like work that may be drawn at the same
+    time."""
+    return _of_materials_and_parts(site), _all_others(site)
+
+
+def _of_materials_and_parts(site: Site) -> Iterator[Page]:
+    """These show the same verdicts, so they belong together; and the page that tells which of
+    their cards are current."""
+    for key in site.knowledge.materials:
+        yield material_page(site, key)
+    for key in site.knowledge.parts:
+        yield part_page(site, key)
+    yield editions_page(site)
+
+
+def _all_others(site: Site) -> Iterator[Page]:
+    for key in site.knowledge.hazards:
+        yield hazard_page(site, key)
+    for key in site.knowledge.processes:
+        yield process_page(site, key)
+    for key in site.knowledge.formulas:
+        yield formula_page(site, key)
+    for table in site.tables.values():
+        yield table_page(site, table)
+    yield from lookup_pages(site)
+    for key in site.knowledge.sayings:
+        yield saying_page(site, key)
+    for key in site.knowledge.lessons:
+        yield lesson_page(site, key)
+    yield from matrix_pages(site)
+    yield pairs_page(site)
+    for key in site.knowledge.words("marks"):
+        yield mark_page(site, key)
+    yield from index_pages(site)
+    yield map_page(site)
+    yield leaflet_page(site)
+    yield compare_page(site)
+    yield identify_page(site)
+    yield from names_pages(site)
+    yield from sources_pages(site)
+    yield from (glossary_page(site), cautions_page(site), coverage_page(site))
+
+
+def navigation(site: Site) -> list:
+    """MkDocs' nav: indexes only, so that no page carries the whole menu."""
+
+    def listed(title, index, folder, keys, words):
+        return {
+            title: [
+                index,
+                *(
+                    {
+                        sentence(
+                            words[k].plural if folder == "families" else words[k].name
+                        ): f"{folder}/{k}.md"
+                    }
+                    for k in keys
+                ),
+            ]
+        }
+
+    words = site.knowledge.words
+    parts = listed("Parts", "parts/index.md", "zones", site.zones, words("zones"))
+    parts["Parts"].insert(1, {MAP: "map.md"})
+    return [
+        {"Start": "index.md"},
+        parts,
+        listed("Materials", "materials/index.md", "families", site.families, words("families")),
+        {"Hazards": "hazards/index.md"},
+        {"Work": "processes/index.md"},
+        {
+            "Tables": [
+                "tables/index.md",
+                *({t.title: f"tables/{t.id}.md"} for t in site.tables.values()),
+                *({title: f"tables/{t}.md"} for t, title in MATRICES.items()),
+            ]
+        },
+        {"Calculations": "formulas/index.md"},
+        {"Tools": [{COMPARE: "compare.md"}, {IDENTIFY: "identify.md"}]},
+        {"Learn": [{"Lessons": "lessons/index.md"}, {"Sayings, judged": "sayings/index.md"}]},
+        {
+            "More": [
+                {LEAFLET: "leaflet.md"},
+                {"A to Z": "names.md"},
+                {"Cautions": "cautions.md"},
+                {"Glossary": "glossary.md"},
+                {"Sources": "sources.md"},
+                {"Coverage": "coverage.md"},
+                {EDITIONS: "editions.md"},
+                {"How to read the numbers": "about.md"},
+            ]
+        },
+    ]
