@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.checks.claims import quantity_of
+from generator.numbers import quantities
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS, Knowledge
 from generator.site.page import Page, Site, record_page, trail
@@ -77,13 +78,13 @@ def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
     judge, rows = site.verdicts.judge, []
     for claim in grounds.figures:
         sides = [s for s in (claim.left, claim.right) if s]
-        quantities = [quantity_of(judge, s) for s in sides]
+        found = [quantity_of(judge, s) for s in sides]
         texts = [
             f"{site.view.property_name(s.property)} {wording.with_unit(site.knowledge, q)}"
-            for s, q in zip(sides, quantities, strict=True)
+            for s, q in zip(sides, found, strict=True)
         ]
         other = texts[1] if len(texts) > 1 else quantities.number_text(claim.number)
-        sources = tuple(dict.fromkeys(s for q in quantities for s in q.sources))
+        sources = tuple(dict.fromkeys(s for q in found for s in q.sources))
         rows.append(
             {
                 "links": [("material", s.material) for s in sides],
