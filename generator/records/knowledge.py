@@ -67,6 +67,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/temper_colours": models.TemperColour,
         "vocabulary/glossary": models.Term,
         "cautions": models.Caution,
+        "first_aid": models.FirstAid,
     }
 )
 SOURCES = (
@@ -122,6 +123,11 @@ class Knowledge:
     def cautions(self) -> Mapping[str, models.Caution]:
         """The cautions by id."""
         return self.lists["cautions"]
+
+    @property
+    def first_aid(self) -> Mapping[str, models.FirstAid]:
+        """What to do after an accident, by id, in the order of the page."""
+        return self.lists["first_aid"]
 
     def place(self, kind: str, key: str, way: tuple = (), at_key: bool = False) -> Place:
         """Where a value of a record stands.

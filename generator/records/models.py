@@ -284,6 +284,7 @@ class Material(Record):
     bench: list[Statement] = Field(
         [], description="where and how the bench meets it, in short sentences"
     )
+    no_caution: Line | None = Field(None, description="why this material needs no caution")
     owner: list[Line] = Field([], description="what a client should hear, in plain sentences")
 
 
@@ -458,6 +459,7 @@ class Process(Record):
     steps: Annotated[list[Line], Field(min_length=1)]
     figures: list[NamedFigure] = []
     goes_wrong: list[Failure] = []
+    no_caution: Line | None = Field(None, description="why this work needs no caution")
 
 
 class FormulaSymbol(Shape):
@@ -667,16 +669,48 @@ class Lesson(Record):
     questions: Annotated[list[Question], Field(min_length=5)]
 
 
+class Limit(NamedFigure):
+    """A limit set by law, or recommended by a body that is named."""
+
+    since: Line = Field(description="year or day from which it applies, or a year it was in force")
+
+
+class Work(Shape):
+    """Processes on whose pages a caution appears by itself; any one line is enough."""
+
+    processes: list[ProcessId] = []
+    groups: list[ProcessGroupId] = []
+    uses: list[Line] = Field(
+        [], description="words of tools and chemicals, looked for in what a process needs"
+    )
+
+
 class Caution(Shape):
     """What can hurt, whom, and what to do about it; always defers to local codes and licensed
     practice."""
 
     name: Line
+    also_called: list[Line] = Field([], description="words under which a frightened person looks")
     danger: Line
     do: Annotated[list[Line], Field(min_length=1)]
+    wear: list[Line] = []
+    first_aid: list[Line] = Field([], description="the first line says whom to call")
     authority: Annotated[list[SourceId], Field(min_length=1)]
+    limits: list[Limit] = []
     figures: list[NamedFigure] = []
     applies: list[When] = Field([], description="materials on whose pages it appears by itself")
+    work: Work = Field(Work(), description="processes on whose pages it appears by itself")
+
+
+class FirstAid(Shape):
+    """What to do at the bench after one kind of accident, until help takes over."""
+
+    name: Line = Field(description="the accident, in the words of somebody frightened")
+    also_called: list[Line] = []
+    do: Annotated[list[Line], Field(min_length=1)]
+    then: Line = Field(description="where the injured person goes next")
+    cautions: list[CautionId] = []
+    sources: Annotated[list[SourceId], Field(min_length=1)]
 
 
 class Source(Shape):

@@ -31,6 +31,8 @@ RANKS = {
     "saying": 3,
     "lesson": 3,
     "family": 9,
+    "first aid": 9,
+    "caution": 7,
     "zone": 4,
     "page": 2,
 }
@@ -117,6 +119,24 @@ def entries(
             TABLES.get(table.id, ()),
             RANKS["table"],
         )
+    for key, entry in knowledge.first_aid.items():
+        add(
+            f"first-aid.html#{key}",
+            f"First aid: {entry.name}",
+            "first aid",
+            entry.do[0],
+            entry.also_called,
+            RANKS["first aid"],
+        )
+    for key, entry in knowledge.cautions.items():
+        add(
+            f"cautions.html#{key}",
+            sentence(entry.name),
+            "caution",
+            entry.danger,
+            entry.also_called,
+            RANKS["caution"],
+        )
     for address, title, summary, spellings in PAGES:
         add(address, title, "page", summary, spellings, RANKS["page"])
     return found
@@ -187,6 +207,12 @@ PAGES = (
         "Tempering temperature for a wanted hardness",
         "Where to set the oven, and the colour.",
         ["temper colours", "temper color", "pinion hardness", "draw temper"],
+    ),
+    (
+        "first-aid.html",
+        "First aid at the bench",
+        "Whom to call and what to do until help takes over.",
+        ["accident", "emergency", "injury", "help", "splash", "burn", "swallowed"],
     ),
     (
         "cautions.html",

@@ -20,7 +20,7 @@ from generator.site.view import View, plain_text, sentence
 from generator.tables.tables import Table
 from generator.upkeep import editions
 from generator.verdicts import identify, wording
-from generator.verdicts.conditions import applies
+from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 from generator.verdicts.fit import CARE, SUITS, Fit, Verdicts
 
 KIND_TITLES = {
@@ -159,17 +159,15 @@ class Site:
             self.view.drafts.add(address)
 
     def cautions(
-        self, record: models.Record, material: str | None = None
+        self, record: models.Record, material: str | None = None, process: str | None = None
     ) -> list[tuple[str, models.Caution]]:
-        """The cautions named by a record, and those that apply to a material by themselves, in the
-        order of the list."""
+        """The cautions named by a record, and those that apply to a material or a process by
+        themselves, in the order of the list."""
         named = set(record.cautions)
         if material:
-            named |= {
-                c
-                for c, entry in self.knowledge.cautions.items()
-                if any(applies(self.knowledge, w, material) for w in entry.applies)
-            }
+            named |= cautions_of_material(self.knowledge, material)
+        if process:
+            named |= cautions_of_process(self.knowledge, process)
         return [(c, entry) for c, entry in self.knowledge.cautions.items() if c in named]
 
     def mentioned(self, kind: str, key: str) -> list[tuple[str, list]]:

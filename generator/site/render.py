@@ -14,6 +14,7 @@ from generator.site.pages.learning import lesson_page, saying_page
 from generator.site.pages.lists import (
     cautions_page,
     coverage_page,
+    first_aid_page,
     glossary_page,
     names_pages,
     sources_pages,
@@ -79,7 +80,8 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield identify_page(site)
     yield from names_pages(site)
     yield from sources_pages(site)
-    yield from (glossary_page(site), cautions_page(site), coverage_page(site))
+    yield from (glossary_page(site), cautions_page(site), first_aid_page(site))
+    yield coverage_page(site)
 
 
 def navigation(site: Site) -> list:
@@ -123,6 +125,7 @@ def navigation(site: Site) -> list:
             "More": [
                 {LEAFLET: "leaflet.md"},
                 {"A to Z": "names.md"},
+                {"First aid": "first-aid.md"},
                 {"Cautions": "cautions.md"},
                 {"Glossary": "glossary.md"},
                 {"Sources": "sources.md"},

@@ -5,7 +5,10 @@ Shared by cautions, processes and hazard rules.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from decimal import Decimal
+from functools import lru_cache
 
 from generator.records import models
 from generator.records.knowledge import Knowledge
@@ -31,6 +34,39 @@ def applies(
         )
         and (when.pitting_index is None or _pitting_obeys(material, when.pitting_index))
     )
+
+
+def cautions_of_material(knowledge: Knowledge, key: str) -> set[str]:
+    """The cautions that a material names, and those whose condition it meets."""
+    found = {c for c, e in knowledge.cautions.items() if any(applies(knowledge, w, key) for w in e.applies)}
+    return found | set(knowledge.materials[key].cautions)
+
+
+def cautions_of_process(knowledge: Knowledge, key: str) -> set[str]:
+    """The cautions that a process names, and those that its group or what it needs bring along."""
+    process = knowledge.processes[key]
+    found = {
+        c
+        for c, entry in knowledge.cautions.items()
+        if key in entry.work.processes or process.group in entry.work.groups
+    }
+    return found | cautions_of_use(knowledge, process.needs) | set(process.cautions)
+
+
+def cautions_of_use(knowledge: Knowledge, texts: Iterable[str]) -> set[str]:
+    """The cautions of the tools and chemicals that a text says are used."""
+    texts = [text.casefold() for text in texts]
+    return {
+        c
+        for c, entry in knowledge.cautions.items()
+        if any(_uses(word.casefold()).search(text) for word in entry.work.uses for text in texts)
+    }
+
+
+@lru_cache(maxsize=None)
+def _uses(word: str) -> re.Pattern:
+    """The word as a whole, unless the text says that it is done without."""
+    return re.compile(rf"(?<!without )(?<!no )(?<!not )(?<![\w-]){re.escape(word)}(?![\w-])(?! free)")
 
 
 def magnetism_of(material: models.Material, state: str | None) -> str:

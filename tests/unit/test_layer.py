@@ -202,7 +202,7 @@ def test_a_layer_inside_the_project_is_named_from_there(small, layer):
 
 def test_a_list_is_merged_entry_by_entry(small, layer):
     folder = layer(
-        cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], "
+        cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], first_aid: [Call the emergency number.], "
         "authority: [test-standard]}\n"
     )
     knowledge, complaints = check(small, [folder])

@@ -11,7 +11,7 @@ from generator.records.knowledge import KINDS, Knowledge
 from generator.site.page import Page, Site, slug
 from generator.site.pages.material import missing_figures
 from generator.site.view import sentence
-from generator.verdicts.conditions import applies
+from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 
 NAMES_A_PAGE = 500
 
@@ -164,15 +164,14 @@ def glossary_page(site: Site) -> Page:
 
 def cautions_page(site: Site) -> Page:
     """Every caution with what to do, its authority, and the pages it is shown on."""
+    knowledge = site.knowledge
+    shown = {("material", m): cautions_of_material(knowledge, m) for m in knowledge.materials}
+    shown |= {("process", p): cautions_of_process(knowledge, p) for p in knowledge.processes}
     entries = []
-    for key, caution in site.knowledge.cautions.items():
-        materials = [
-            ("material", m)
-            for m in site.knowledge.materials
-            if any(applies(site.knowledge, w, m) for w in caution.applies)
-        ]
-        users = [pair for pair in site.mentions.get(("caution", key), []) if pair not in materials]
-        entries.append((key, caution, materials, users))
+    for key, caution in knowledge.cautions.items():
+        by_rule = [pair for pair, found in shown.items() if key in found]
+        users = [pair for pair in site.mentions.get(("caution", key), []) if pair not in by_rule]
+        entries.append((key, caution, by_rule, users))
     title = "Cautions"
     summary = "What can hurt, and the usual care. Local codes and licensed practice come first; ask them when in doubt."
     body = site.view.draw(
@@ -184,6 +183,24 @@ def cautions_page(site: Site) -> Page:
         trail=[("Start", "index.html"), ("Cautions", "")],
     )
     return Page("cautions.md", title, summary, body, listed=True, wide=True)
+
+
+def first_aid_page(site: Site) -> Page:
+    """What to do after an accident: whom to call, then one section per kind of accident."""
+    title = "First aid at the bench"
+    summary = (
+        "Call the emergency number first, then do what the list says. "
+        "Your safety data sheet and the voice on the telephone decide."
+    )
+    body = site.view.draw(
+        "first_aid",
+        "first-aid.html",
+        title=title,
+        summary=summary,
+        entries=site.knowledge.first_aid.items(),
+        trail=[("Start", "index.html"), ("First aid", "")],
+    )
+    return Page("first-aid.md", title, summary, body, listed=True, wide=True)
 
 
 def coverage_page(site: Site) -> Page:

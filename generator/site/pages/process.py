@@ -23,7 +23,7 @@ def process_page(site: Site, key: str) -> Page:
         r=record,
         first=record.figures[:4],
         trail=trail("process", [], record.name),
-        cautions=site.cautions(record),
+        cautions=site.cautions(record, process=key),
         suits=suits,
         mentions=site.mentioned("process", key),
         siblings=[("process", k) for k in near(site.groups[record.group], key)],

@@ -110,7 +110,9 @@ def identify_page(site: Site) -> Page:
     knowledge, view = site.knowledge, site.view
 
     def cautions(process: str | None) -> list:
-        return site.cautions(knowledge.processes[process]) if process in knowledge.processes else []
+        if process not in knowledge.processes:
+            return []
+        return site.cautions(knowledge.processes[process], process=process)
 
     tests = [
         {
