@@ -288,7 +288,10 @@ def limit_without_authority(knowledge: Knowledge) -> Iterator[Complaint]:
                 fault = f"{limit.source} does not say where it was seen"
                 cure = "give address, where or read_in in the source"
             elif not re.search(r"\b(19|20)\d\d\b", limit.since):
-                fault, cure = f"{limit.since!r} is not a date", "write a year, or day, month and year"
+                fault, cure = (
+                    f"{limit.since!r} is not a date",
+                    "write a year, or day, month and year",
+                )
             else:
                 continue
             way = (key, "limits", i)

@@ -38,7 +38,11 @@ def applies(
 
 def cautions_of_material(knowledge: Knowledge, key: str) -> set[str]:
     """The cautions that a material names, and those whose condition it meets."""
-    found = {c for c, e in knowledge.cautions.items() if any(applies(knowledge, w, key) for w in e.applies)}
+    found = {
+        c
+        for c, e in knowledge.cautions.items()
+        if any(applies(knowledge, w, key) for w in e.applies)
+    }
     return found | set(knowledge.materials[key].cautions)
 
 
@@ -66,7 +70,9 @@ def cautions_of_use(knowledge: Knowledge, texts: Iterable[str]) -> set[str]:
 @lru_cache(maxsize=None)
 def _uses(word: str) -> re.Pattern:
     """The word as a whole, unless the text says that it is done without."""
-    return re.compile(rf"(?<!without )(?<!no )(?<!not )(?<![\w-]){re.escape(word)}(?![\w-])(?! free)")
+    return re.compile(
+        rf"(?<!without )(?<!no )(?<!not )(?<![\w-]){re.escape(word)}(?![\w-])(?! free)"
+    )
 
 
 def magnetism_of(material: models.Material, state: str | None) -> str:
