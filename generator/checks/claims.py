@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.numbers import quantities
+from generator.numbers import formulas, quantities
+from generator.numbers.composition import share
 from generator.numbers.quantities import Quantity
 from generator.records import models
 from generator.verdicts.fit import Judge
@@ -18,6 +19,14 @@ def broken_grounds(judge: Judge, grounds: models.Grounds) -> Iterator[tuple[tupl
         fault = claim_fault(judge, claim)
         if fault:
             yield ("figures", i), fault
+    for i, claim in enumerate(grounds.sums):
+        fault = sum_fault(judge, claim)
+        if fault:
+            yield ("sums", i), fault
+    for i, claim in enumerate(grounds.shares):
+        fault = share_fault(judge, claim)
+        if fault:
+            yield ("shares", i), fault
     words = judge.knowledge.words
     for i, claim in enumerate(grounds.fits):
         states = (
@@ -64,7 +73,67 @@ def claim_fault(judge: Judge, claim: models.Claim) -> str | None:
     ).replace(quantities.NBSP, " ")
 
 
-def holds(claim: models.Claim, left: Quantity, right: Quantity) -> bool:
+def sum_inputs(judge: Judge, claim: models.SumClaim) -> dict[str, Quantity | None]:
+    """What goes into the calculation, in the order of the formula's symbols: typed numbers, and
+    figures of materials (None where the base holds none)."""
+    symbols = judge.knowledge.formulas[claim.formula].symbols
+    typed = {
+        s: formulas.typed(str(v), symbols[s].unit) for s, v in claim.inputs.items() if s in symbols
+    }
+    found = {s: quantity_of(judge, f) for s, f in claim.figures.items()}
+    return {s: (typed | found)[s] for s in symbols if s in typed or s in found}
+
+
+def sum_of(judge: Judge, claim: models.SumClaim) -> Quantity:
+    """The result of the calculation. Raises ValueError where there is none."""
+    formula = judge.knowledge.formulas[claim.formula]
+    program = formulas.compile_expression(formula.expression, formula.symbols)
+    return formulas.evaluate_quantities(program, sum_inputs(judge, claim), formula.result.unit)
+
+
+def sum_fault(judge: Judge, claim: models.SumClaim) -> str | None:
+    """What is wrong with a calculation; None when it comes out as claimed."""
+    symbols = judge.knowledge.formulas[claim.formula].symbols
+    given = [*claim.inputs, *claim.figures]
+    if sorted(given) != sorted(symbols):
+        return f"{claim.formula} needs exactly {', '.join(symbols)}; it has {', '.join(given)}"
+    for symbol, quantity in sum_inputs(judge, claim).items():
+        if quantity is None or quantity.from_memory:
+            figure = claim.figures[symbol]
+            lack = "is not known" if quantity is None else "rests on memory"
+            return f"{figure.property} of {figure.material} {lack}"
+    try:
+        result = sum_of(judge, claim)
+    except ValueError as error:
+        return f"{claim.formula}: {error}"
+    if holds(claim, result, quantities.exact(claim.number)):
+        return None
+    return (
+        f"{claim.formula} gives {with_unit(judge.knowledge, result)}, which is not"
+        f" {claim.relation} {claim.number}"
+    ).replace(quantities.NBSP, " ")
+
+
+def share_fault(judge: Judge, claim: models.ShareClaim) -> str | None:
+    """What is wrong with a content; None when the whole composition lies inside the bound."""
+    composition = judge.knowledge.materials[claim.material].composition
+    if composition is None:
+        return f"{claim.material} has no composition"
+    if composition.source == "memory":
+        return f"the composition of {claim.material} rests on memory"
+    content = share(composition, claim.element)
+    bound = quantities.of_bound(claim, "%", composition.source)
+    if (bound.low is None or content.low >= bound.low) and (
+        bound.high is None or content.high <= bound.high
+    ):
+        return None
+    return (
+        f"{claim.material} holds {with_unit(judge.knowledge, content)} {claim.element}, not"
+        f" {with_unit(judge.knowledge, bound)}"
+    ).replace(quantities.NBSP, " ")
+
+
+def holds(claim: models.Claim | models.SumClaim, left: Quantity, right: Quantity) -> bool:
     """True when the comparison holds for everything inside both intervals (for `about`: for the
     middles)."""
     if claim.relation == "about":

@@ -600,10 +600,43 @@ class ExposureClaim(Shape):
     verdicts: Annotated[list[ExposureVerdictId], Field(min_length=1)]
 
 
+class SumClaim(Shape):
+    """A bench calculation that must come out so; the build works it out."""
+
+    formula: FormulaId
+    inputs: dict[Word, Number] = Field({}, description="symbol: value, in the symbol's unit")
+    figures: dict[Word, FigureOf] = Field(
+        {}, description="symbol: figure of a material, where the value comes from this base"
+    )
+    relation: Id = Field(description="above, below, or about, as in a comparison of figures")
+    number: Number = Field(description="in the unit of the formula's result")
+    within_percent: Number | None = None
+
+    @model_validator(mode="after")
+    def one_tolerance(self):
+        """The relation is a known one, and `about` needs its tolerance."""
+        if self.relation not in Claim.RELATIONS:
+            raise ValueError(
+                f"relation: {self.relation} is not one of {', '.join(Claim.RELATIONS)}"
+            )
+        if (self.relation == "about") != (self.within_percent is not None):
+            raise ValueError("`about` and within_percent go together")
+        return self
+
+
+class ShareClaim(Bound):
+    """How much of an element an alloy holds, in per cent; its whole composition must obey."""
+
+    material: MaterialId
+    element: Symbol
+
+
 class Grounds(Shape):
     """What a saying or an answer rests on in this knowledge base; the build checks all of it."""
 
     figures: list[Claim] = []
+    sums: list[SumClaim] = []
+    shares: list[ShareClaim] = []
     fits: list[FitClaim] = []
     exposures: list[ExposureClaim] = []
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from generator.checks.claims import quantity_of
+from generator.checks.claims import quantity_of, sum_inputs, sum_of
 from generator.numbers import quantities
+from generator.numbers.composition import share
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS, Knowledge
 from generator.site.page import Page, Site, record_page, trail
@@ -90,6 +91,33 @@ def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
                 "links": [("material", s.material) for s in sides],
                 "said": f"{texts[0]} is {claim.relation} {other}",
                 "sources": sources,
+            }
+        )
+    for claim in grounds.sums:
+        formula = site.knowledge.formulas[claim.formula]
+        inputs = sum_inputs(judge, claim)
+        given = ", ".join(
+            f"{formula.symbols[s].meaning} {wording.with_unit(site.knowledge, q)}"
+            for s, q in inputs.items()
+        )
+        result = wording.with_unit(site.knowledge, sum_of(judge, claim))
+        sources = [s for q in inputs.values() for s in q.sources]
+        rows.append(
+            {
+                "links": [("formula", claim.formula)],
+                "said": f"{given}: {formula.result.meaning} {result}",
+                "sources": tuple(dict.fromkeys((*sources, formula.source))),
+            }
+        )
+    for claim in grounds.shares:
+        composition = site.knowledge.materials[claim.material].composition
+        content = wording.with_unit(site.knowledge, share(composition, claim.element))
+        element = site.knowledge.words("elements")[claim.element].name
+        rows.append(
+            {
+                "links": [("material", claim.material)],
+                "said": f"{element} {content} by weight",
+                "sources": (composition.source,),
             }
         )
     for claim in grounds.fits:

@@ -1,0 +1,73 @@
+"""What sayings and answers rest on: sums and contents that come out, and such that must not."""
+
+from __future__ import annotations
+
+import pytest
+
+from generator.checks.claims import broken_grounds
+from generator.records import models
+from generator.verdicts.fit import Judge
+
+
+def faults(knowledge, values, **grounds) -> list[str]:
+    """What the checker says of the grounds."""
+    judge = Judge(knowledge, values)
+    return [fault for _, fault in broken_grounds(judge, models.Grounds(**grounds))]
+
+
+# Ten metres of sea water of 1025 kg/m3 weigh 100.5 kPa on their foot: school physics, g = 9.80665.
+TEN_METRES = {"formula": "depth-to-pressure", "inputs": {"h": "10", "rho": "1025"}}
+
+
+@pytest.mark.parametrize(
+    ("claim", "wrong"),
+    [
+        ({"relation": "about", "number": "1.005", "within_percent": "0.5"}, ""),
+        ({"relation": "above", "number": "1"}, ""),
+        ({"relation": "below", "number": "1"}, "is not below 1"),
+        ({"relation": "about", "number": "2", "within_percent": "5"}, "is not about 2"),
+    ],
+)
+def test_a_sum_comes_out_or_is_a_fault(knowledge, values, claim, wrong):
+    found = faults(knowledge, values, sums=[TEN_METRES | claim])
+    assert [wrong in f for f in found] == ([True] if wrong else [])
+
+
+def test_a_sum_names_the_symbol_that_is_missing(knowledge, values):
+    claim = {"formula": "depth-to-pressure", "inputs": {"h": "10"}, "relation": "above"}
+    (found,) = faults(knowledge, values, sums=[claim | {"number": "1"}])
+    assert found == "depth-to-pressure needs exactly h, rho; it has h"
+
+
+def test_a_sum_takes_figures_of_materials(knowledge, values):
+    """Titanium has little more than half the density of steel: any handbook, 4.4 to 7.9 g/cm3."""
+    claim = {
+        "formula": "density-ratio",
+        "figures": {
+            "rho": {"material": "titanium-grade-5", "property": "density"},
+            "rho_ref": {"material": "stainless-316l", "property": "density"},
+        },
+        "relation": "about",
+        "number": "0.56",
+        "within_percent": "3",
+    }
+    assert faults(knowledge, values, sums=[claim]) == []
+    (found,) = faults(knowledge, values, sums=[claim | {"number": "0.7"}])
+    assert "is not about 0.7" in found
+
+
+@pytest.mark.parametrize(
+    ("material", "element", "bound", "sound"),
+    [  # EN 10088-1 for 316L: 10 to 13 % nickel; 115CrV3 is a carbon steel without silver
+        ("stainless-316l", "Ni", {"at_least": "10"}, True),
+        ("stainless-316l", "Ni", {"at_most": "5"}, False),
+        ("steel-silver-115crv3", "Ag", {"at_most": "0"}, True),
+        ("silver-925", "Ag", {"at_most": "0"}, False),
+        ("nickel-silver-cuni18zn20", "Ni", {"range": ["15", "20"]}, True),
+    ],
+)
+def test_contents(knowledge, values, material, element, bound, sound):
+    claim = {"material": material, "element": element} | bound
+    found = faults(knowledge, values, shares=[claim])
+    assert (found == []) is sound
+    assert all(f.startswith(f"{material} holds ") for f in found)
