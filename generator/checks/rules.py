@@ -275,8 +275,8 @@ def source_without_publication(knowledge: Knowledge) -> Iterator[Complaint]:
 
 @rule
 def limit_without_authority(knowledge: Knowledge) -> Iterator[Complaint]:
-    """A limit names the law or body that set it, from which day or year, and where it was seen; none
-    is from memory."""
+    """A limit names the law or body that set it, its date, and where it was seen; none is from
+    memory."""
     for key, caution in knowledge.cautions.items():
         for i, limit in enumerate(caution.limits):
             source = knowledge.sources.get(limit.source)
