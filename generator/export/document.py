@@ -17,7 +17,7 @@ from pydantic import BaseModel
 from generator.checks.rules import figures_of
 from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
-from generator.numbers.values import Values
+from generator.numbers.values import Values, figure_quantity
 from generator.records.knowledge import Knowledge
 from generator.tables.tables import Computed, Table
 from generator.verdicts import wording
@@ -114,6 +114,8 @@ def _quantity(quantity: Quantity) -> dict:
         "high": number(quantity.high),
         "unit": quantity.unit,
         "shown": quantities.shown(quantity),
+        "evidence": quantity.evidence,
+        "of": list(quantity.of),
         "sources": list(quantity.sources),
     }
 
@@ -123,7 +125,7 @@ def _material(knowledge: Knowledge, key: str) -> dict:
     found = []
     for way, prop, figure in figures_of(record):
         unit = figure.unit or next(iter(knowledge.words("properties")[prop].units))
-        quantity = quantities.of_figure(figure, unit)
+        quantity = figure_quantity(knowledge, figure, unit)
         found.append(
             {
                 "property": prop,
@@ -133,6 +135,8 @@ def _material(knowledge: Knowledge, key: str) -> dict:
                 "high": number(quantity.high),
                 "unit": unit,
                 "over": [str(e) for e in figure.over] if figure.over else None,
+                "of": figure.of,
+                "evidence": quantity.evidence,
                 "note": figure.note,
                 "sources": [figure.source],
                 "layer": knowledge.from_layer("material", key, way),

@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from generator.checks.rules import figures_of
+from generator.numbers.values import evidence_of
 from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge
 
@@ -260,6 +261,8 @@ def _shares(knowledge: Knowledge, _) -> Iterator[tuple]:
     _number("over_from", "span of temperature, degC"),
     _number("over_to", "span of temperature, degC"),
     _SOURCE,
+    _text("of", "the relative that the figure was measured on; empty: the very metal"),
+    _text("evidence", "own, converted, computed, borrowed or memory", True),
     _text("note", "condition of the test"),
     Column("layer", "true: from a workshop's own layer", "boolean", True),
 )
@@ -276,6 +279,8 @@ def _figures(knowledge: Knowledge, _) -> Iterator[tuple]:
                 unit,
                 *(f.over or (None, None)),
                 f.source,
+                f.of,
+                evidence_of(knowledge, f),
                 f.note,
                 knowledge.from_layer("material", key, way),
             )

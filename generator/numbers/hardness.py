@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
-from generator.numbers.quantities import Quantity
+from generator.numbers.quantities import CONVERTED, OWN, Quantity
 from generator.records.knowledge import Knowledge
 
 CONVERTIBLE = ("carbon-steel", "hardenable-stainless")
@@ -90,4 +90,5 @@ def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:
         digits=3,
         sources=(*quantity.sources, TABLE_OF[quantity.unit]),
         converted_from=quantity.unit,
+        evidence=CONVERTED if quantity.evidence == OWN else quantity.evidence,
     )

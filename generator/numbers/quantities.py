@@ -14,6 +14,9 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localc
 
 from generator.records.models import Bound, Figure
 
+# How far a figure speaks of the very metal, best first; ranks that are alike count together.
+OWN, CONVERTED, COMPUTED, BORROWED, MEMORY = "own", "converted", "computed", "borrowed", "memory"
+RANK = {OWN: 0, CONVERTED: 1, COMPUTED: 1, BORROWED: 2, MEMORY: 3}
 EXACT = 99  # significant digits of a number that is exact by definition
 PRECISION = 40  # digits carried inside a calculation
 NBSP, MINUS, EN_DASH = "\u00a0", "\u2212", "\u2013"
@@ -23,8 +26,9 @@ NBSP, MINUS, EN_DASH = "\u00a0", "\u2212", "\u2013"
 class Quantity:
     """``low`` and ``high`` in ``unit``; None is an open end.
 
-    ``digits`` are the significant digits it may show.     ``sources`` are the ids of everything
-    that went in. ``kind`` is that of the figure, or "computed".
+    ``digits`` are the significant digits it may show. ``sources`` are the ids of everything that
+    went in. ``kind`` is that of the figure, or "computed". ``evidence`` is the weakest that it
+    rests on, and ``of`` names the relatives that it was borrowed from.
     """
 
     low: Decimal | None
@@ -34,6 +38,8 @@ class Quantity:
     sources: tuple[str, ...] = ()
     kind: str = "computed"
     converted_from: str = ""  # the hardness scale it was converted from, by table
+    evidence: str = OWN
+    of: tuple[str, ...] = ()
 
     def __post_init__(self):
         if self.low is not None and self.high is not None and self.low > self.high:
@@ -94,9 +100,56 @@ def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
     return Quantity(*ends, unit, digits, (source,), bound.kind)
 
 
-def of_figure(figure: Figure, unit: str) -> Quantity:
-    """A figure of a material as a quantity in its unit."""
-    return of_bound(figure, unit, figure.source)
+def of_figure(figure: Figure, unit: str, evidence: str = OWN) -> Quantity:
+    """A figure of a material as a quantity in its unit.
+
+    Memory and a named relative are seen in the figure itself; ``evidence`` says the rest.
+    """
+    if figure.source == "memory":
+        evidence = MEMORY
+    elif figure.of:
+        evidence = BORROWED
+    found = of_bound(figure, unit, figure.source)
+    return replace(found, evidence=evidence, of=(figure.of,) if figure.of else ())
+
+
+def outranked(quantities: Sequence[Quantity]) -> Quantity | None:
+    """The envelope of the best evidence: own before converted or computed, then borrowed, then
+    memory.
+
+    Where the best gives limits alone, weaker published evidence may close the open end, never
+    beyond the limit; then the whole rests on the weaker.
+    """
+    found = None
+    for rank in sorted({RANK[q.evidence] for q in quantities}):
+        tier = envelope([q for q in quantities if RANK[q.evidence] == rank])
+        if found is None:
+            found = tier
+        elif rank < RANK[MEMORY]:
+            found = _closed(found, tier)
+        if found.low is not None and found.high is not None:
+            break
+    return found
+
+
+def _closed(limit: Quantity, weaker: Quantity) -> Quantity:
+    """A limit whose open end is closed by weaker evidence that does not contradict it."""
+    low = weaker.low if limit.low is None else limit.low
+    high = weaker.high if limit.high is None else limit.high
+    unhelped = (low, high) == (limit.low, limit.high)
+    if unhelped or (low is not None and high is not None and low > high):
+        return limit
+    closed = low is not None and high is not None
+    return replace(
+        limit,
+        low=low,
+        high=high,
+        kind="range" if closed and low < high else limit.kind,
+        digits=max(limit.digits, weaker.digits),
+        sources=tuple(dict.fromkeys((*limit.sources, *weaker.sources))),
+        evidence=weaker.evidence,
+        of=weaker.of,
+    )
 
 
 def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
@@ -125,12 +178,25 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     if low is None or high is None:
         kind = "at_least" if high is None else "at_most"
     converted = "" if any(not q.converted_from for q in pool) else pool[0].converted_from
-    return Quantity(low, high, pool[0].unit, max(q.digits for q in pool), sources, kind, converted)
+    evidence = max((q.evidence for q in pool), key=RANK.__getitem__)
+    of = tuple(dict.fromkeys(o for q in pool for o in q.of))
+    digits = max(q.digits for q in pool)
+    return Quantity(low, high, pool[0].unit, digits, sources, kind, converted, evidence, of)
 
 
 def _combined(a: Quantity, b: Quantity, low, high) -> Quantity:
     sources = tuple(dict.fromkeys((*a.sources, *b.sources)))
-    return Quantity(low, high, "1", min(a.digits, b.digits), sources, "computed")
+    weaker = max((a, b), key=lambda q: RANK[q.evidence])
+    return Quantity(
+        low,
+        high,
+        "1",
+        min(a.digits, b.digits),
+        sources,
+        "computed",
+        evidence=weaker.evidence,
+        of=weaker.of,
+    )
 
 
 def add(a: Quantity, b: Quantity) -> Quantity:

@@ -2,14 +2,24 @@
 state.
 
 Figures of the state come before figures of the material as a whole, those of a workshop's own
-layer before shipped ones, published figures before figures from memory. Hardness is converted
-between scales for steels only, by table, and the quantity says so.
+layer before shipped ones, figures of the very metal before converted or computed ones, those
+before what is borrowed from a relative, and that before memory. Hardness is converted between
+scales for steels only, by table, and the quantity says so.
 """
 
 from __future__ import annotations
 
 from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_vickers
-from generator.numbers.quantities import Quantity, envelope, of_figure
+from generator.numbers.quantities import (
+    BORROWED,
+    COMPUTED,
+    CONVERTED,
+    OWN,
+    RANK,
+    Quantity,
+    of_figure,
+    outranked,
+)
 from generator.records import models
 from generator.records.knowledge import Knowledge
 
@@ -17,6 +27,21 @@ ROOM_SPAN = (
     0,
     120,
 )  # degC; expansion figures whose span lies inside are taken for room temperature
+CALCULATION = "calculation"  # the kind of source that this reference worked out by itself
+
+
+def evidence_of(knowledge: Knowledge, figure: models.Figure) -> str:
+    """How far a figure of a material speaks of that very metal."""
+    source = knowledge.sources.get(figure.source)
+    kind = COMPUTED if source and source.kind == CALCULATION else OWN
+    if figure.source in TABLE_OF.values():
+        kind = CONVERTED
+    return of_figure(figure, "", kind).evidence
+
+
+def figure_quantity(knowledge: Knowledge, figure: models.Figure, unit: str) -> Quantity:
+    """A figure of a material as a quantity in its unit, with its evidence."""
+    return of_figure(figure, unit, evidence_of(knowledge, figure))
 
 
 class Values:
@@ -45,13 +70,16 @@ class Values:
 
     def _find(self, material_id, property_id, state, unit) -> Quantity | None:
         unit = unit or self._units[property_id]
+        best = None
         for at, figures in self.figures(material_id, property_id, state):
             own = self._of_layer(material_id, property_id, at, figures)
             for chosen in (own, figures) if own else (figures,):
                 found = self._in_unit(material_id, property_id, chosen, unit)
-                if found:
+                if found and (own or RANK[found.evidence] < RANK[BORROWED]):
                     return found
-        return None
+                if found and (best is None or RANK[found.evidence] < RANK[best.evidence]):
+                    best = found
+        return best
 
     def _in_unit(
         self, material_id: str, property_id: str, figures: list[models.Figure], unit: str
@@ -64,12 +92,12 @@ class Values:
                 if f.over is None or (f.over[0] >= ROOM_SPAN[0] and f.over[1] <= ROOM_SPAN[1])
             ]
             chosen = room or chosen
-        found = envelope([of_figure(f, unit) for f in chosen])
+        found = [figure_quantity(self.knowledge, f, unit) for f in chosen]
         convertible = self.knowledge.materials[material_id].family in CONVERTIBLE
-        if not found and property_id == "hardness" and unit == "HV" and convertible:
-            other = [of_figure(f, f.unit) for f in figures if f.unit in TABLE_OF]
-            found = envelope([q for q in (to_vickers(self.knowledge, o) for o in other) if q])
-        return found
+        if property_id == "hardness" and unit == "HV" and convertible:
+            other = [figure_quantity(self.knowledge, f, f.unit) for f in figures if f.unit in TABLE_OF]
+            found += [q for q in (to_vickers(self.knowledge, o) for o in other) if q]
+        return outranked(found)
 
     def _of_layer(
         self, material_id: str, property_id: str, state: str | None, figures: list[models.Figure]

@@ -165,6 +165,9 @@ class Figure(Bound):
         None, description="[from, to] in degC, for expansion"
     )
     source: SourceId = Field(description="id in knowledge/sources, or `memory`")
+    of: Line | None = Field(
+        None, description="set when the figure was measured on a relative: which alloy or state"
+    )
     note: Line | None = Field(None, description="condition of the test: form, size, temperature")
 
 

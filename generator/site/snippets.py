@@ -60,10 +60,16 @@ class Fragments:
         return self._openings.get_or(
             (fit.part, fit.material, fit.state, fit.coated),
             lambda: (
-                f'<details class="working"><summary>{escape(reasons)}</summary><div '
+                f'<details class="working"><summary>{escape(self._marked(fit, reasons))}</summary><div '
                 f'class="working__in">{self.working(fit)}</div></details>'
             ),
         )
+
+    def _marked(self, fit: Fit, reasons: str) -> str:
+        """The reasons, and that a verdict rests on a borrowed figure where they do not say so."""
+        sign = wording.RESTS_ON_BORROWED
+        hidden = sign[0] not in reasons and wording.rests_on_borrowed(fit)
+        return f"{reasons} {sign}" if hidden else reasons
 
     def unfit_items(self, rows: list[dict]) -> Markup:
         """List items of what does not suit, each with the reason that decided."""
@@ -84,7 +90,8 @@ class Fragments:
         formula = f' data-formula="{cell.formula}"' if cell.formula else ""
         lines = "".join(f"<li>{escape(label)}: {self.input(q)}</li>" for label, q in cell.inputs)
         return Markup(
-            f'<details class="working"{formula}><summary><span class="num">{shown(cell.value, True)}</span></summary>'
+            f'<details class="working"{formula}><summary><span class="num">{shown(cell.value, True)}'
+            f"</span>{self.view.evidence(wording.weakest(cell), True)}</summary>"
             f'<div class="working__in"><ul>{lines}</ul></div></details>'
         )
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import cache, lru_cache
@@ -24,6 +25,7 @@ from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge
 from generator.site import layer_words
 from generator.site.snippets import Fragments
 from generator.upkeep import editions
+from generator.verdicts import wording
 
 FOLDERS = {kind: f"{plural}/" for kind, plural in COLLECTIONS.items()}
 _UNIT_AFTER_NUMBER = re.compile(r"(?<=\d) ?(degC|degrees C)\b")
@@ -110,6 +112,8 @@ class View:
             drafts=self.drafts,
             draft=editions.DRAFT,
             quantity=quantities.of_figure,
+            evidence=self.evidence,
+            weakest=wording.weakest,
             own=OWN,
             own_of=self.own_of,
             summary_of=self.summary_of,
@@ -296,7 +300,18 @@ class View:
         """A quantity with its unit, for tables and lists."""
         unit = self.unit(quantity.unit)
         shown = f'<span class="num">{quantities.shown(quantity, table)}</span>'
-        return Markup(f'{shown}{NBSP}<span class="unit">{unit}</span>' if unit else shown)
+        said = f'{shown}{NBSP}<span class="unit">{unit}</span>' if unit else shown
+        return Markup(said) + self.evidence(quantity)
+
+    def evidence(self, quantity: Quantity, brief: bool = False) -> Markup:
+        """Sign and word for evidence that is not the metal's own; ``brief`` leaves out from what.
+
+        Memory has its word already, in the place of the source.
+        """
+        words = wording.evidence_words(replace(quantity, of=()) if brief else quantity)
+        if not words or quantity.evidence == quantities.MEMORY:
+            return Markup("")
+        return Markup(' <small class="evidence">{}</small>').format(plain_text(words))
 
     def quantity_text(self, quantity: Quantity) -> Markup:
         """A quantity with its unit."""
@@ -304,7 +319,7 @@ class View:
         return Markup(
             f'<span class="num">{escape(quantities.shown(quantity))}</span>'
             + (f"{NBSP}{escape(unit)}" if unit else "")
-        )
+        ) + self.evidence(quantity)
 
     def when_words(self, when: models.When) -> str:
         """A condition in plain words."""

@@ -9,17 +9,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from generator.numbers import quantities
-from generator.numbers.values import ROOM_SPAN, Values
+from generator.numbers.quantities import BORROWED, MEMORY, OWN, RANK
+from generator.numbers.values import ROOM_SPAN, Values, evidence_of, figure_quantity
 from generator.records import models
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.knowledge import RECORD_FOLDERS, UNPUBLISHED, Knowledge
 from generator.records.reading import SUFFIX, read_file
-from generator.verdicts.wording import with_unit
+from generator.verdicts.wording import evidence_words, with_unit
 
+SAID = (OWN, BORROWED, MEMORY)  # evidence that needs no word here, or has it elsewhere in the line
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -120,18 +123,20 @@ def _explain_group(
     units = list(dict.fromkeys(f.unit or values.unit_of(prop) for f in found))
     counted: dict[str, int] = dict.fromkeys(units, 0)
     for i, figure in enumerate(found):
-        quantity = quantities.of_figure(figure, figure.unit or values.unit_of(prop))
+        quantity = figure_quantity(knowledge, figure, figure.unit or values.unit_of(prop))
         why_not = _left_out(
             figure,
             own[i],
             [(f, o) for f, o in zip(found, own, strict=True) if f.unit == figure.unit],
             prop,
+            values,
         )
         counted[quantity.unit] += not why_not
         words = ", ".join(
             [
                 *([figure.kind] if figure.kind in ("typical", "range") else []),
                 *(["of this workshop"] if own[i] else []),
+                *([] if quantity.evidence in SAID else [evidence_words(replace(quantity, of=()))]),
             ]
         )
         place = knowledge.place("material", material, (*start, i))
@@ -167,7 +172,11 @@ def _explain_group(
 
 
 def _left_out(
-    figure: models.Figure, own: bool, alike: list[tuple[models.Figure, bool]], prop: str
+    figure: models.Figure,
+    own: bool,
+    alike: list[tuple[models.Figure, bool]],
+    prop: str,
+    values: Values,
 ) -> str:
     """Why a figure does not go into the envelope, in the order of values.py and
     quantities.envelope; empty when it does."""
@@ -179,7 +188,14 @@ def _left_out(
     pool = [f for f in pool if prop != "expansion" or _room(f) == _room(figure)]
     if figure.source == "memory" and any(f.source != "memory" for f in pool):
         return "from memory, and a publication gives it too"
-    pool = [f for f in pool if (f.source == "memory") == (figure.source == "memory")]
+
+    def rank(f: models.Figure) -> int:
+        return RANK[evidence_of(values.knowledge, f)]
+
+    better = [f for f in pool if rank(f) < rank(figure)]
+    if any(f.kind in ("typical", "range") for f in better):
+        return "a figure of the very metal, or better evidence, is known too"
+    pool = [f for f in pool if rank(f) == rank(figure)]
     if figure.kind in ("at_least", "at_most") and any(f.kind in ("typical", "range") for f in pool):
         return "a limit, and a value is known too"
     return ""

@@ -15,7 +15,7 @@ from decimal import Decimal
 
 from generator.numbers.composition import density_by_mixing
 from generator.numbers.formulas import compile_expression, evaluate_quantities, for_browser
-from generator.numbers.quantities import Quantity, subtract
+from generator.numbers.quantities import BORROWED, Quantity, subtract
 from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import Knowledge
@@ -128,7 +128,8 @@ def rules() -> list[str]:
         "Magnet and file depend on the state; a material stays when one of its states fits both. "
         "Barely attracted metals may also seem not attracted at all.",
         f"A published density may differ by {SPREAD * 100:.0f} % from melt to melt, and by half of its last digit. "
-        f"Where only a limit is published, the composition sets the other end, with {MIXED_SPREAD * 100:.0f} % to spare.",
+        f"Where only a limit is published, the composition sets the other end, with {MIXED_SPREAD * 100:.0f} % to spare; "
+        f"a density borrowed from a relative (◇) gets {MIXED_SPREAD * 100:.0f} % as well.",
         "Each weighing is taken to be good to one step of the balance either way; both errors go through the immersion formula.",
         f"A file bites easily up to {FILE['easy'][1]} HV, bites with effort from {FILE['bites'][0]} to {FILE['bites'][1]} HV, "
         f"and skates off from {FILE['skates'][0]} HV. "
@@ -292,7 +293,7 @@ def density_span(
     record, published = knowledge.materials[key], values.of(key, "density")
     if published is None or published.from_memory:
         return None
-    low, high = _widened(published)
+    low, high = _widened(published, MIXED_SPREAD if published.evidence == BORROWED else SPREAD)
     if (
         (low is None or high is None)
         and record.composition
@@ -305,9 +306,9 @@ def density_span(
     return low, high
 
 
-def _widened(published: Quantity) -> tuple[Decimal | None, Decimal | None]:
+def _widened(published: Quantity, spread: Decimal) -> tuple[Decimal | None, Decimal | None]:
     def room(end: Decimal) -> Decimal:
-        return end * SPREAD + Decimal((0, (5,), end.adjusted() - published.digits))
+        return end * spread + Decimal((0, (5,), end.adjusted() - published.digits))
 
     low, high = published.low, published.high
     return None if low is None else low - room(low), None if high is None else high + room(high)

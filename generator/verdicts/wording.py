@@ -11,6 +11,7 @@ from itertools import islice
 from generator.numbers import quantities
 from generator.records import models
 from generator.records.knowledge import Knowledge
+from generator.tables.tables import Computed
 from generator.verdicts.fit import IN_PART, MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure, Fit
 
 
@@ -20,9 +21,38 @@ def unit_label(knowledge: Knowledge, unit: str) -> str:
 
 
 def with_unit(knowledge: Knowledge, quantity: quantities.Quantity) -> str:
-    """A quantity with its unit, as plain text."""
+    """A quantity with its unit and, where it is borrowed, from what, as plain text."""
     unit = unit_label(knowledge, quantity.unit)
-    return quantities.shown(quantity) + (f"{quantities.NBSP}{unit}" if unit else "")
+    borrowed = f" {evidence_words(quantity)}" if quantity.evidence == quantities.BORROWED else ""
+    return quantities.shown(quantity) + (f"{quantities.NBSP}{unit}" if unit else "") + borrowed
+
+
+SIGNS = {
+    quantities.CONVERTED: "⇄ converted",
+    quantities.COMPUTED: "∑ worked out",
+    quantities.BORROWED: "◇ borrowed",
+    quantities.MEMORY: "○ from memory",
+}
+RESTS_ON_BORROWED = "◇ rests on a borrowed figure"
+
+
+def evidence_words(quantity: quantities.Quantity) -> str:
+    """How weak a quantity's evidence is, sign and word; nothing for a figure of the very metal."""
+    said = SIGNS.get(quantity.evidence, "")
+    return f"{said} from {', '.join(quantity.of)}" if said and quantity.of else said
+
+
+def weakest(cell: Computed) -> quantities.Quantity:
+    """The input of a computed number that speaks least of the very metal."""
+    inputs = (q for _, q in cell.inputs)
+    return max(inputs, key=lambda q: quantities.RANK[q.evidence], default=cell.value)
+
+
+def rests_on_borrowed(fit: Fit) -> bool:
+    """True when an answer that went into a verdict was measured on a relative."""
+    return any(
+        a.quantity is not None and a.quantity.evidence == quantities.BORROWED for a in fit.answers
+    )
 
 
 def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:

@@ -250,7 +250,7 @@ def test_a_figure_brings_unit_source_and_kind_along():
         D(140), D(215), "HV", 3, ("sheet",), "range"
     )
     assert of_figure(Figure(at_most="0.03", source="memory"), "%") == Quantity(
-        None, D("0.03"), "%", 1, ("memory",), "at_most"
+        None, D("0.03"), "%", 1, ("memory",), "at_most", evidence="memory"
     )
 
 
