@@ -148,7 +148,7 @@ def _quantity(quantity: Quantity, sources: Numbered) -> list:
     ends = [None if e is None else float(e) for e in (quantity.low, quantity.high)]
     converted = [quantity.converted_from] if quantity.converted_from else []
     return [
-        shown(quantity).replace(NBSP, " "),
+        f"{shown(quantity)} {wording.brief_evidence(quantity)}".strip().replace(NBSP, " "),
         *ends,
         quantity.digits,
         [sources.of(s) for s in quantity.sources],

@@ -42,6 +42,11 @@ def evidence_words(quantity: quantities.Quantity) -> str:
     return f"{said} from {', '.join(quantity.of)}" if said and quantity.of else said
 
 
+def brief_evidence(quantity: quantities.Quantity) -> str:
+    """Sign and word for a borrowed quantity where there is no room to say from what."""
+    return SIGNS[quantity.evidence] if quantity.evidence == quantities.BORROWED else ""
+
+
 def weakest(cell: Computed) -> quantities.Quantity:
     """The input of a computed number that speaks least of the very metal."""
     inputs = (q for _, q in cell.inputs)

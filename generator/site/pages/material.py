@@ -9,6 +9,7 @@ from markupsafe import escape
 from generator.checks.rules import figures_of
 from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
+from generator.numbers.values import figure_quantity
 from generator.records import models
 from generator.site import pictures, print_layout
 from generator.site.page import Page, Site, card_choices, record_page, trail
@@ -162,7 +163,8 @@ def figure_rows(site: Site, key: str) -> list[dict]:
         found.append((order[prop], states.get(state, -1), state, prop, figure, way))
     rows, last = [], None
     for _, _, state, prop, figure, way in sorted(found, key=lambda row: row[:2]):
-        quantity = quantities.of_figure(figure, figure.unit or view.property_unit(prop))
+        unit = figure.unit or view.property_unit(prop)
+        quantity = figure_quantity(site.knowledge, figure, unit)
         span = (
             f"{quantities.number_text(figure.over[0])} to {quantities.number_text(figure.over[1])} degC"
             if figure.over
