@@ -19,6 +19,10 @@ def broken_grounds(judge: Judge, grounds: models.Grounds) -> Iterator[tuple[tupl
         fault = claim_fault(judge, claim)
         if fault:
             yield ("figures", i), fault
+    for i, claim in enumerate(grounds.listed):
+        fault = claim_fault(judge, claim)
+        if fault:
+            yield ("listed", i), fault
     for i, claim in enumerate(grounds.sums):
         fault = sum_fault(judge, claim)
         if fault:
@@ -49,9 +53,20 @@ def broken_grounds(judge: Judge, grounds: models.Grounds) -> Iterator[tuple[tupl
             )
 
 
-def quantity_of(judge: Judge, figure: models.FigureOf) -> Quantity | None:
-    """The quantity that a reference to a figure stands for."""
+def quantity_of(judge: Judge, figure: models.FigureOf | models.ListedFigure) -> Quantity | None:
+    """The quantity that a reference to a figure names; None when there is none."""
+    if isinstance(figure, models.ListedFigure):
+        listed = judge.knowledge.processes[figure.process].figures
+        named = (f for f in listed if f.what == figure.what)
+        return next((quantities.of_bound(f, f.unit, f.source) for f in named), None)
     return judge.values.of(figure.material, figure.property, figure.state, figure.unit)
+
+
+def figure_words(figure: models.FigureOf | models.ListedFigure) -> str:
+    """A reference to a figure, in words for a complaint."""
+    if isinstance(figure, models.ListedFigure):
+        return f"{figure.what!r} of {figure.process}"
+    return f"{figure.property} of {figure.material}"
 
 
 def claim_fault(judge: Judge, claim: models.Claim) -> str | None:
@@ -63,9 +78,9 @@ def claim_fault(judge: Judge, claim: models.Claim) -> str | None:
     right = quantity_of(judge, claim.right) if claim.right else quantities.exact(claim.number)
     for quantity, figure in ((left, claim.left), (right, claim.right)):
         if quantity is None:
-            return f"{figure.property} of {figure.material} is not known"
+            return f"{figure_words(figure)} is not known"
         if quantity.from_memory:
-            return f"{figure.property} of {figure.material} rests on memory"
+            return f"{figure_words(figure)} rests on memory"
     if holds(claim, left, right):
         return None
     return (
@@ -99,9 +114,8 @@ def sum_fault(judge: Judge, claim: models.SumClaim) -> str | None:
         return f"{claim.formula} needs exactly {', '.join(symbols)}; it has {', '.join(given)}"
     for symbol, quantity in sum_inputs(judge, claim).items():
         if quantity is None or quantity.from_memory:
-            figure = claim.figures[symbol]
             lack = "is not known" if quantity is None else "rests on memory"
-            return f"{figure.property} of {figure.material} {lack}"
+            return f"{figure_words(claim.figures[symbol])} {lack}"
     try:
         result = sum_of(judge, claim)
     except ValueError as error:

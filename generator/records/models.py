@@ -63,6 +63,9 @@ Line = Annotated[
 Text = Annotated[
     str, StringConstraints(min_length=1, max_length=3000, strip_whitespace=True), _typed_text
 ]
+Quoted = Annotated[
+    str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True)
+]  # the words of another record, which must be found there
 Id = Annotated[
     str, StringConstraints(pattern=ID_PATTERN, max_length=60)
 ]  # an id that is defined right here
@@ -585,6 +588,20 @@ class Claim(Shape):
         return self
 
 
+class ListedFigure(Shape):
+    """A figure in the list of a process, named by its own words."""
+
+    process: ProcessId
+    what: Quoted = Field(description="exactly as it is called in the list of the process")
+
+
+class ListedClaim(Claim):
+    """A comparison with a figure in the list of a process."""
+
+    left: ListedFigure
+    right: ListedFigure | None = None
+
+
 class FitClaim(Shape):
     """A verdict on fit that must come out so; several verdicts may be allowed."""
 
@@ -638,6 +655,7 @@ class Grounds(Shape):
     """What a saying or an answer rests on in this knowledge base; the build checks all of it."""
 
     figures: list[Claim] = []
+    listed: list[ListedClaim] = []
     sums: list[SumClaim] = []
     shares: list[ShareClaim] = []
     fits: list[FitClaim] = []

@@ -56,6 +56,26 @@ def test_a_sum_takes_figures_of_materials(knowledge, values):
     assert "is not about 0.7" in found
 
 
+def test_listed_figures_of_a_process(knowledge, values):
+    """Colvin and Juthe, The Working of Steel (1921): the same dark blue at 660 degF in 8 minutes
+    (349 degC) and at 490 degF in an hour (254 degC)."""
+    quick = {"process": "blue-steel-by-heat", "what": "dark blue if held 8 minutes"}
+    slow = {"process": "blue-steel-by-heat", "what": "dark blue if held 1 hour"}
+    assert (
+        faults(knowledge, values, listed=[{"left": quick, "relation": "above", "right": slow}])
+        == []
+    )
+    (found,) = faults(
+        knowledge, values, listed=[{"left": quick, "relation": "below", "right": slow}]
+    )
+    assert found == "349 °C is not below 254 °C"
+    gone = quick | {"what": "sky blue"}
+    (found,) = faults(
+        knowledge, values, listed=[{"left": gone, "relation": "above", "number": "1"}]
+    )
+    assert found == "'sky blue' of blue-steel-by-heat is not known"
+
+
 @pytest.mark.parametrize(
     ("material", "element", "bound", "sound"),
     [  # EN 10088-1 for 316L: 10 to 13 % nickel; 115CrV3 is a carbon steel without silver

@@ -74,23 +74,35 @@ def see_links(see: models.See) -> list[tuple[str, str]]:
     ]
 
 
+def _figure_name(site: Site, figure: models.FigureOf | models.ListedFigure) -> str:
+    if isinstance(figure, models.ListedFigure):
+        return figure.what
+    return site.view.property_name(figure.property)
+
+
+def _figure_home(figure: models.FigureOf | models.ListedFigure) -> tuple[str, str]:
+    """The page that holds a figure, as (kind, id)."""
+    if isinstance(figure, models.ListedFigure):
+        return "process", figure.process
+    return "material", figure.material
+
+
 def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
     """What something rests on, with the figures as they stand now."""
     judge, rows = site.verdicts.judge, []
-    for claim in grounds.figures:
+    for claim in (*grounds.figures, *grounds.listed):
         sides = [s for s in (claim.left, claim.right) if s]
         found = [quantity_of(judge, s) for s in sides]
         texts = [
-            f"{site.view.property_name(s.property)} {wording.with_unit(site.knowledge, q)}"
+            f"{_figure_name(site, s)} {wording.with_unit(site.knowledge, q)}"
             for s, q in zip(sides, found, strict=True)
         ]
         other = texts[1] if len(texts) > 1 else quantities.number_text(claim.number)
-        sources = tuple(dict.fromkeys(s for q in found for s in q.sources))
         rows.append(
             {
-                "links": [("material", s.material) for s in sides],
+                "links": list(dict.fromkeys(_figure_home(s) for s in sides)),
                 "said": f"{texts[0]} is {claim.relation} {other}",
-                "sources": sources,
+                "sources": tuple(dict.fromkeys(s for q in found for s in q.sources)),
             }
         )
     for claim in grounds.sums:
