@@ -16,7 +16,7 @@ from itertools import zip_longest
 from generator.records import models
 from generator.records.knowledge import Knowledge
 
-MOST = 120
+MOST = 200
 
 
 class Fields:
