@@ -13,7 +13,7 @@ from decimal import Decimal
 from generator.numbers.quantities import CONVERTED, OWN, Quantity
 from generator.records.knowledge import Knowledge
 
-CONVERTIBLE = ("carbon-steel", "hardenable-stainless")
+CONVERTIBLE = ("carbon-steel", "hardenable-stainless", "ferritic-stainless", "soft-iron")
 # HRC is read from E140, which has it throughout; HBW and HRB from DIN 50150, which has the softer steels.
 SCALES = ("HV", "HRC", "HRB", "HBW", "Rm")
 TABLE_OF = {"HRC": "astm-e140", "HBW": "din-50150", "HRB": "din-50150"}

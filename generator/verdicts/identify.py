@@ -79,6 +79,7 @@ SPARKS = {
 SPARKS_OF = {
     "carbon-steel": ("branches",),
     "hardenable-stainless": ("branches", "red"),
+    "ferritic-stainless": ("branches", "red"),
     "austenitic-stainless": ("red",),
     "titanium": ("white",),
     **dict.fromkeys(
