@@ -78,6 +78,10 @@ def run_with_units(program, values):
             stack.append(a * b if step == "*" else a / b if step == "/" else a ** int(b))
         elif step == "sqrt":
             stack.append(stack.pop() ** 0.5)
+        elif step in ("exp", "ln"):
+            inner = units.Quantity(1.0) * stack.pop()
+            assert inner.dimensionless, f"{step} of something with a unit"
+            stack.append(1.0)
         elif step in ("neg", "abs"):
             pass
         else:
