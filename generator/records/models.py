@@ -283,6 +283,9 @@ class Material(Record):
     )
     figures: Figures = Field({}, description="figures that hold in every state")
     states: dict[Id, State] = {}
+    answered: dict[Word, Line] = Field(
+        {}, description="a rule of the checker that this record breaks, and why it is right"
+    )
     tempering: list[TemperingCurve] = []
     working: dict[WorkingId, Working] = Field(
         {}, description="keys from knowledge/vocabulary/workings.yaml"

@@ -1,0 +1,366 @@
+"""Receives the knowledge; hands on complaints about figures that cannot be right as they stand.
+
+These are the checks that a metallurgist makes by eye: density against the recipe, stiffness and
+growth against the family, hardness against strength, one state against the next. A figure that
+breaks one and is right all the same is answered in its record, under `answered`, with the reason.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from functools import wraps
+
+from generator.numbers.composition import density_by_mixing
+from generator.numbers.hardness import interpolate, scale_points
+from generator.numbers.quantities import MEMORY, Quantity, significant_digits
+from generator.numbers.values import Values, figure_quantity
+from generator.records import models
+from generator.records.complaints import Complaint
+from generator.records.knowledge import Knowledge
+
+Finding = tuple[tuple, str, str]  # way in the record, fault, cure
+CHECKS: list[Callable[[Knowledge], Iterator[Complaint]]] = []
+
+# How far a measured density may lie from the mixture rule, in per cent. Zinc, aluminium and tin
+# draw copper together, so brass and bronze are denser than the rule; 2 % is right for the others.
+DENSITY_ROOM = {
+    **dict.fromkeys(("gold", "silver", "platinum", "palladium", "copper"), (-2, 2)),
+    "beryllium-copper": (-2, 2),
+    "brass": (0, 4),
+    "nickel-silver": (0, 4),
+    "bronze": (-1, 4),
+    **dict.fromkeys(("carbon-steel", "hardenable-stainless", "austenitic-stainless"), (-2, 3)),
+    "titanium": (-2, 2),
+    "aluminium": (-2, 2),
+}
+INTERSTITIAL = ("C", "S", "P")  # take no room of their own in steel, or far less than as elements
+# What metals of a family have, from handbook tables (Smithells; ASM Metals Handbook vols. 1, 2), with room.
+FAMILY = {
+    "elastic-modulus": {
+        "gold": (70, 120), "silver": (68, 90), "platinum": (150, 210), "palladium": (105, 140),
+        "copper": (105, 130), "brass": (90, 120), "bronze": (95, 145), "nickel-silver": (115, 150),
+        "beryllium-copper": (115, 140), "austenitic-stainless": (180, 210),
+        "hardenable-stainless": (190, 225), "carbon-steel": (185, 215), "titanium": (95, 125),
+        "aluminium": (65, 75), "heavy-alloy": (250, 400),
+    },
+    "expansion": {
+        "gold": (13, 19), "silver": (18, 21), "platinum": (8, 10.5), "palladium": (10.5, 13),
+        "copper": (16, 18.5), "brass": (17.5, 22), "bronze": (15.5, 19), "nickel-silver": (15, 19),
+        "beryllium-copper": (16, 18.5), "austenitic-stainless": (14.5, 19),
+        "hardenable-stainless": (9.5, 12.5), "carbon-steel": (10.5, 14), "titanium": (8, 10.5),
+        "aluminium": (21, 25.5), "heavy-alloy": (4, 7),
+    },
+    "thermal-conductivity": {
+        "gold": (50, 330), "silver": (250, 430), "copper": (200, 410), "brass": (90, 170),
+        "bronze": (30, 130), "nickel-silver": (20, 50), "beryllium-copper": (80, 260),
+        "austenitic-stainless": (9, 20), "hardenable-stainless": (14, 33), "carbon-steel": (25, 60),
+        "titanium": (5, 23), "aluminium": (110, 240), "heavy-alloy": (60, 180),
+    },
+    "resistivity": {
+        "copper": (1.6, 3), "brass": (5, 9), "bronze": (8, 25), "nickel-silver": (17, 40),
+        "beryllium-copper": (4, 12), "austenitic-stainless": (60, 110),
+        "hardenable-stainless": (45, 100), "carbon-steel": (14, 50), "titanium": (40, 180),
+        "aluminium": (2.6, 7),
+    },
+    "tensile-strength": {
+        "gold": (80, 1100), "silver": (120, 650), "platinum": (120, 1000), "copper": (180, 500),
+        "brass": (230, 900), "bronze": (280, 1300), "nickel-silver": (300, 900),
+        "beryllium-copper": (380, 1600), "austenitic-stainless": (430, 2400),
+        "hardenable-stainless": (350, 2300), "carbon-steel": (280, 3200), "titanium": (230, 1400),
+        "aluminium": (60, 700), "heavy-alloy": (600, 1700),
+    },
+    "melting-range": {
+        "gold": (750, 1320), "silver": (740, 970), "platinum": (1650, 1900), "palladium": (1250, 1700),
+        "copper": (1050, 1090), "brass": (850, 1000), "bronze": (830, 1130), "nickel-silver": (880, 1200),
+        "beryllium-copper": (850, 1000), "austenitic-stainless": (1290, 1480),
+        "hardenable-stainless": (1350, 1540), "carbon-steel": (1300, 1540), "titanium": (1550, 1700),
+        "aluminium": (450, 665),
+    },
+}  # fmt: skip
+# Vickers hardness of a family in its softest and its hardest state.
+HARDNESS = {
+    "gold": (18, 400), "silver": (20, 190), "platinum": (40, 400), "palladium": (40, 400),
+    "copper": (35, 150), "brass": (50, 250), "bronze": (60, 420), "nickel-silver": (70, 280),
+    "beryllium-copper": (80, 480), "austenitic-stainless": (120, 650),
+    "hardenable-stainless": (120, 800), "carbon-steel": (100, 1000), "titanium": (100, 450),
+    "aluminium": (25, 210), "heavy-alloy": (230, 600),
+}  # fmt: skip
+# MPa of tensile strength for each Vickers point, lowest and highest; soft metals harden as they are pulled.
+STRENGTH_PER_HARDNESS = {
+    **dict.fromkeys(("carbon-steel", "hardenable-stainless"), (2.8, 3.8)),
+    "austenitic-stainless": (2.6, 4.4),
+    "titanium": (2.4, 4.2),
+    "aluminium": (2.6, 4.6),
+    **dict.fromkeys(("copper", "brass", "nickel-silver", "beryllium-copper"), (2.5, 5.2)),
+    "bronze": (2.4, 5.2),
+    **dict.fromkeys(("gold", "silver", "platinum", "palladium"), (2.4, 5.2)),
+}
+# Each line from soft to hard.
+ORDER = (
+    ("annealed", "quarter-hard", "half-hard", "hard", "spring-hard"),
+    ("annealed", "drawn", "hard"),
+    ("annealed", "cold-worked", "cold-worked-aged"),
+    ("annealed", "aged"),
+    ("solution-treated", "aged"),
+    ("annealed", "tempered-blue", "tempered-hard", "hardened"),
+    ("annealed", "t6"),
+)
+STRONG = ("hardness", "tensile-strength", "proof-strength")
+_DEGREES = re.compile(r"(-?\d+(?:\.\d+)?) ?deg([CF])\b")
+
+
+def metallurgical(function: Callable[..., Iterator[Finding]]):
+    """Registers a check of one material; what the record answers is no complaint."""
+
+    @wraps(function)
+    def rule(knowledge: Knowledge) -> Iterator[Complaint]:
+        values = Values(knowledge)
+        for key, material in knowledge.materials.items():
+            if function.__name__ in material.answered:
+                continue
+            for way, fault, cure in function(values, key, material):
+                place = knowledge.place("material", key, way)
+                yield Complaint(place, fault, cure, function.__name__)
+
+    CHECKS.append(rule)
+    return rule
+
+
+CURE = "mend the figure, or say under `answered` why it is right"
+
+
+def _figures(material: models.Material, prop: str):
+    """(way, state, figure) of one property."""
+    for i, f in enumerate(material.figures.get(prop, ())):
+        yield ("figures", prop, i), None, f
+    for state, record in material.states.items():
+        for i, f in enumerate(record.figures.get(prop, ())):
+            yield ("states", state, "figures", prop, i), state, f
+
+
+def _ends(figure: models.Bound) -> tuple[Decimal, Decimal]:
+    """Lowest and highest number of a figure; a limit is its one number."""
+    if figure.range:
+        return figure.range
+    only = next(
+        n for n in (figure.typical, figure.at_least, figure.at_most) if n is not None
+    )
+    return only, only
+
+
+@metallurgical
+def density_off_the_recipe(values: Values, key: str, material: models.Material):
+    """A measured density lies where the recipe puts it by the mixture rule."""
+    room = DENSITY_ROOM.get(material.family)
+    if not room or not material.composition:
+        return
+    shares = material.composition.shares
+    if material.family.endswith(("steel", "stainless")):
+        shares = {s: b for s, b in shares.items() if s not in INTERSTITIAL}
+    mixed = density_by_mixing(
+        values.knowledge, material.composition.model_copy(update={"shares": shares})
+    )
+    if not mixed:
+        return
+    for way, _, figure in _figures(material, "density"):
+        if figure.kind not in ("typical", "range"):
+            continue
+        low, high = _ends(figure)
+        least = mixed.value.low * (100 + room[0]) / 100
+        most = mixed.value.high * (100 + room[1]) / 100
+        if high < least or low > most:
+            yield way, f"density {low} does not fit the recipe, {least:.2f} to {most:.2f}", CURE
+
+
+@metallurgical
+def outside_the_family(values: Values, key: str, material: models.Material):
+    """Stiffness, growth, conduction, melting and strength are those of the family."""
+    for prop, families in FAMILY.items():
+        band = families.get(material.family)
+        for way, _, figure in _figures(material, prop) if band else ():
+            low, high = _ends(figure)
+            if high < Decimal(str(band[0])) or low > Decimal(str(band[1])):
+                name = values.knowledge.words("properties")[prop].name
+                fault = f"{name} {low} is not that of the family, {band[0]} to {band[1]}"
+                yield way, fault, CURE
+    band = HARDNESS.get(material.family)
+    for way, _, figure in _figures(material, "hardness") if band else ():
+        found = _in_vickers(values.knowledge, figure)
+        if found and (found[1] < band[0] or found[0] > band[1]):
+            fault = f"hardness {_ends(figure)[0]} {figure.unit} is not that of the family, {band[0]} to {band[1]} HV"
+            yield way, fault, CURE
+
+
+def _in_vickers(knowledge: Knowledge, figure: models.Figure) -> tuple[Decimal, Decimal] | None:
+    """A hardness about in HV, for comparison only; None where no table reaches."""
+    if figure.unit in ("HV", "HK"):
+        return _ends(figure)
+    if figure.unit not in ("HRC", "HRB", "HBW"):
+        return None
+    points = scale_points(knowledge, figure.unit)
+    found = [interpolate(points, end) for end in _ends(figure)]
+    return None if None in found else (found[0], found[1])
+
+
+@metallurgical
+def hardness_against_strength(values: Values, key: str, material: models.Material):
+    """Hardness and tensile strength of one state belong together."""
+    band = STRENGTH_PER_HARDNESS.get(material.family)
+    for state in material.states if band else ():
+        hard = values.of(key, "hardness", state, "HV")
+        strong = values.of(key, "tensile-strength", state)
+        if not _closed(hard) or not _closed(strong):
+            continue
+        least, most = strong.low / hard.high, strong.high / hard.low
+        if most < Decimal(str(band[0])) or least > Decimal(str(band[1])):
+            fault = (
+                f"{state}: {strong.low} to {strong.high} MPa do not go with "
+                f"{hard.low} to {hard.high} HV"
+            )
+            yield ("states", state), fault, CURE
+
+
+def _closed(quantity: Quantity | None) -> bool:
+    return quantity is not None and bool(quantity.low) and quantity.high is not None
+
+
+@metallurgical
+def states_out_of_order(values: Values, key: str, material: models.Material):
+    """A softer state is not harder or stronger than the next harder one."""
+    seen = set()
+    for line in ORDER:
+        states = [s for s in line if s in material.states]
+        for soft, hard in zip(states, states[1:], strict=False):
+            for prop in STRONG:
+                if (soft, hard, prop) in seen:
+                    continue
+                seen.add((soft, hard, prop))
+                units = values.knowledge.words("properties")[prop].units
+                for unit in units:
+                    a, b = (values.of(key, prop, s, unit) for s in (soft, hard))
+                    if not (_has(material, soft, prop) and _has(material, hard, prop)):
+                        continue
+                    if a is None or b is None or a.middle <= b.middle:
+                        continue
+                    if a.high is None or b.low is None:
+                        continue
+                    name = values.knowledge.words("properties")[prop].name
+                    fault = f"{name} of {soft} is above that of {hard}: {a.middle} and {b.middle} {unit}"
+                    yield ("states", soft, "figures", prop), fault, CURE
+
+
+def _has(material: models.Material, state: str, prop: str) -> bool:
+    return prop in material.states[state].figures
+
+
+@metallurgical
+def against_its_own_limit(values: Values, key: str, material: models.Material):
+    """A value of a cell does not break a limit of the same cell."""
+    places = [("figures",)] + [("states", s, "figures") for s in material.states]
+    for place in places:
+        figures = material.figures if len(place) == 1 else material.states[place[1]].figures
+        for prop, found in figures.items():
+            for i, value in enumerate(found):
+                if value.kind not in ("typical", "range") or value.of:
+                    continue
+                low, high = _ends(value)
+                for limit in found:
+                    if limit.unit != value.unit or limit.over != value.over or limit.of:
+                        continue
+                    above = limit.at_most is not None and low > limit.at_most
+                    below = limit.at_least is not None and high < limit.at_least
+                    if above or below:
+                        word = f"at most {limit.at_most}" if above else f"at least {limit.at_least}"
+                        name = values.knowledge.words("properties")[prop].name
+                        fault = f"{name} {low if above else high} breaks the limit beside it, {word}"
+                        yield (*place, prop, i), fault, CURE
+
+
+@metallurgical
+def proof_above_tensile(values: Values, key: str, material: models.Material):
+    """Metal yields before it breaks."""
+    for state in material.states:
+        proof, strong = (values.of(key, p, state) for p in ("proof-strength", "tensile-strength"))
+        if proof is None or strong is None or proof.low is None:
+            continue
+        top = strong.high if strong.high is not None else strong.low
+        if proof.low > top:
+            fault = f"{state}: proof strength {proof.low} MPa is above tensile strength {top} MPa"
+            yield ("states", state, "figures"), fault, CURE
+
+
+@metallurgical
+def scales_disagree(values: Values, key: str, material: models.Material):
+    """Two hardness scales of one state say about the same."""
+    for state, record in material.states.items():
+        found = [
+            (i, f, _in_vickers(values.knowledge, f))
+            for i, f in enumerate(record.figures.get("hardness", ()))
+            if f.kind in ("typical", "range") and f.source != MEMORY and f.unit != "HK"
+        ]
+        for i, f, here in found:
+            for _, other, there in found:
+                if other.unit == f.unit or not here or not there:
+                    continue
+                if here[0] > there[1] * Decimal("1.3"):
+                    fault = (
+                        f"{_ends(f)[0]} {f.unit} is far above {_ends(other)[1]} {other.unit} "
+                        "of the same state"
+                    )
+                    yield ("states", state, "figures", "hardness", i), fault, CURE
+
+
+@metallurgical
+def celsius_is_not_fahrenheit(values: Values, key: str, material: models.Material):
+    """Degrees Fahrenheit in a note agree with the degrees Celsius beside them."""
+    props = values.knowledge.words("properties")
+    for prop in props:
+        for way, _, figure in _figures(material, prop):
+            note = figure.note or ""
+            degrees = [(Decimal(n), scale) for n, scale in _DEGREES.findall(note)]
+            celsius = [n for n, scale in degrees if scale == "C"]
+            if "degC" in props[prop].units:
+                celsius += _ends(figure)
+            for warm in (n for n, scale in degrees if scale == "F"):
+                if celsius and all(abs(c * 9 / 5 + 32 - warm) > 10 for c in celsius):
+                    fault = f"{warm} degF in the note is {(warm - 32) * 5 / 9:.0f} degC"
+                    yield way, fault, CURE
+
+
+@metallurgical
+def more_digits_than_known(values: Values, key: str, material: models.Material):
+    """No figure has more digits than the sources beside it, or the bench, can bear."""
+    for prop in values.knowledge.words("properties"):
+        cells: dict = {}
+        for way, state, figure in _figures(material, prop):
+            cells.setdefault((state, figure.unit, figure.over), []).append((way, figure))
+        for found in cells.values():
+            valued = [f for _, f in found if f.kind in ("typical", "range")]
+            spread = (
+                max(_ends(f)[1] for f in valued) - min(_ends(f)[0] for f in valued)
+                if len(valued) > 1
+                else Decimal(0)
+            )
+            for way, figure in found:
+                end = max(_ends(figure), key=significant_digits)
+                fine = Decimal(1).scaleb(end.as_tuple().exponent)
+                tenths = prop in STRONG and end >= 100 and fine < 1
+                long = significant_digits(end) > 4 and fine < 1
+                idle = figure.kind == "typical" and fine * 20 < spread and fine < 1
+                if tenths or long or (idle and significant_digits(end) > 3):
+                    yield way, f"{end} has more digits than can be known", CURE
+
+
+@metallurgical
+def lowest_is_not_highest(values: Values, key: str, material: models.Material):
+    """The lowest temperature of use is below that of a room, and the highest above it."""
+    for prop, wrong in (
+        ("lowest-service-temperature", lambda low, high: high > 20),
+        ("service-temperature", lambda low, high: low < 40),
+    ):
+        for way, _, figure in _figures(material, prop):
+            low, high = _ends(figure)
+            if wrong(low, high):
+                yield way, f"{low} degC cannot be right; is a sign missing?", CURE
