@@ -17,7 +17,7 @@ from generator.numbers.hardness import interpolate, scale_points
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
 from generator.numbers.values import Values, figure_quantity
 from generator.records import models
-from generator.records.complaints import Complaint
+from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import Knowledge
 
 Finding = tuple[tuple, str, str]  # way in the record, fault, cure
@@ -34,6 +34,7 @@ DENSITY_ROOM = {
     **dict.fromkeys(("carbon-steel", "hardenable-stainless", "austenitic-stainless"), (-2, 3)),
     "titanium": (-2, 2),
     "aluminium": (-2, 2),
+    "heavy-alloy": (-4, 2),
 }
 INTERSTITIAL = ("C", "S", "P")  # take no room of their own in steel, or far less than as elements
 # What metals of a family have, from handbook tables (Smithells; ASM Metals Handbook vols. 1, 2), with room.
@@ -69,7 +70,14 @@ FAMILY = {
         "brass": (230, 900), "bronze": (280, 1300), "nickel-silver": (300, 900),
         "beryllium-copper": (380, 1600), "austenitic-stainless": (430, 2400),
         "hardenable-stainless": (350, 2300), "carbon-steel": (280, 3200), "titanium": (230, 1400),
-        "aluminium": (60, 700), "heavy-alloy": (600, 1700),
+        "aluminium": (60, 700), "heavy-alloy": (600, 2000),
+    },
+    "proof-strength": {
+        "gold": (20, 900), "silver": (20, 600), "platinum": (30, 900), "copper": (30, 450),
+        "brass": (70, 800), "bronze": (90, 1250), "nickel-silver": (90, 850),
+        "beryllium-copper": (120, 1450), "austenitic-stainless": (160, 2100),
+        "hardenable-stainless": (180, 2000), "carbon-steel": (180, 2800), "titanium": (130, 1250),
+        "aluminium": (25, 650), "heavy-alloy": (400, 1800),
     },
     "melting-range": {
         "gold": (750, 1320), "silver": (740, 970), "platinum": (1650, 1900), "palladium": (1250, 1700),
@@ -107,8 +115,19 @@ ORDER = (
     ("annealed", "tempered-blue", "tempered-hard", "hardened"),
     ("annealed", "t6"),
 )
+EXACT_ENOUGH = ("permeability",)  # what counts lies behind the point
+ROUNDED = Decimal("1.01")  # the same limit in other units, rounded
 STRONG = ("hardness", "tensile-strength", "proof-strength")
 _DEGREES = re.compile(r"(-?\d+(?:\.\d+)?) ?deg([CF])\b")
+
+
+_LAST: list[Values] = []  # the values of the knowledge that is being checked, for all rules
+
+
+def _values(knowledge: Knowledge) -> Values:
+    if not _LAST or _LAST[0].knowledge is not knowledge:
+        _LAST[:] = [Values(knowledge)]
+    return _LAST[0]
 
 
 def metallurgical(function: Callable[..., Iterator[Finding]]):
@@ -116,19 +135,31 @@ def metallurgical(function: Callable[..., Iterator[Finding]]):
 
     @wraps(function)
     def rule(knowledge: Knowledge) -> Iterator[Complaint]:
-        values = Values(knowledge)
+        values = _values(knowledge)
         for key, material in knowledge.materials.items():
             if function.__name__ in material.answered:
                 continue
             for way, fault, cure in function(values, key, material):
                 place = knowledge.place("material", key, way)
-                yield Complaint(place, fault, cure, function.__name__)
+                said = cure.replace("RULE", function.__name__)
+                yield Complaint(place, fault, said, function.__name__)
 
     CHECKS.append(rule)
     return rule
 
 
-CURE = "mend the figure, or say under `answered` why it is right"
+def answer_to_no_rule(knowledge: Knowledge) -> Iterator[Complaint]:
+    """What a record answers is a rule of this list."""
+    names = {rule.__name__ for rule in CHECKS}
+    for key, material in knowledge.materials.items():
+        for name in material.answered:
+            if name not in names:
+                cure = did_you_mean(name, names, "the message of the check names it")
+                place = knowledge.place("material", key, ("answered", name), True)
+                yield Complaint(place, f"there is no rule {name}", cure, "answer_to_no_rule")
+
+
+CURE = "mend the figure, or say under `answered: RULE:` why it is right"
 
 
 def _figures(material: models.Material, prop: str):
@@ -165,7 +196,7 @@ def density_off_the_recipe(values: Values, key: str, material: models.Material):
     if not mixed:
         return
     for way, _, figure in _figures(material, "density"):
-        if figure.kind not in ("typical", "range"):
+        if figure.kind not in ("typical", "range") or figure.of:
             continue
         low, high = _ends(figure)
         least = mixed.value.low * (100 + room[0]) / 100
@@ -228,7 +259,7 @@ def _closed(quantity: Quantity | None) -> bool:
 
 @metallurgical
 def states_out_of_order(values: Values, key: str, material: models.Material):
-    """A softer state is not harder or stronger than the next harder one."""
+    """A softer state is softer and weaker than the next harder one."""
     seen = set()
     for line in ORDER:
         states = [s for s in line if s in material.states]
@@ -242,13 +273,30 @@ def states_out_of_order(values: Values, key: str, material: models.Material):
                     a, b = (values.of(key, prop, s, unit) for s in (soft, hard))
                     if not (_has(material, soft, prop) and _has(material, hard, prop)):
                         continue
-                    if a is None or b is None or a.middle <= b.middle:
+                    if not _closed(a) or not _closed(b) or (a.of and b.of):
                         continue
-                    if a.high is None or b.low is None:
+                    stray = _above(values, material, soft, prop, unit, b.high, 1) or _above(
+                        values, material, hard, prop, unit, a.low, -1
+                    )
+                    if not stray and (a.low < b.low or a.high < b.high):
                         continue
                     name = values.knowledge.words("properties")[prop].name
-                    fault = f"{name} of {soft} is above that of {hard}: {a.middle} and {b.middle} {unit}"
+                    fault = (
+                        f"{name} of {soft}, {a.low} to {a.high} {unit}, is not below that of "
+                        f"{hard}, {b.low} to {b.high}"
+                    )
                     yield ("states", soft, "figures", prop), fault, CURE
+
+
+def _above(values, material, state, prop, unit, end, sign) -> bool:
+    """True when one figure of the state itself lies wholly beyond the other state's span."""
+    for figure in material.states[state].figures[prop]:
+        same = (figure.unit or values.unit_of(prop)) == unit
+        if same and figure.kind in ("typical", "range") and not figure.of:
+            low, high = _ends(figure)
+            if (low > end) if sign > 0 else (high < end):
+                return figure.source != MEMORY
+    return False
 
 
 def _has(material: models.Material, state: str, prop: str) -> bool:
@@ -269,8 +317,8 @@ def against_its_own_limit(values: Values, key: str, material: models.Material):
                 for limit in found:
                     if limit.unit != value.unit or limit.over != value.over or limit.of:
                         continue
-                    above = limit.at_most is not None and low > limit.at_most
-                    below = limit.at_least is not None and high < limit.at_least
+                    above = limit.at_most is not None and low > limit.at_most * ROUNDED
+                    below = limit.at_least is not None and high * ROUNDED < limit.at_least
                     if above or below:
                         word = f"at most {limit.at_most}" if above else f"at least {limit.at_least}"
                         name = values.knowledge.words("properties")[prop].name
@@ -344,13 +392,33 @@ def more_digits_than_known(values: Values, key: str, material: models.Material):
                 else Decimal(0)
             )
             for way, figure in found:
+                if prop in EXACT_ENOUGH or figure.source in ("mendeleev", "periodictable"):
+                    continue
                 end = max(_ends(figure), key=significant_digits)
                 fine = Decimal(1).scaleb(end.as_tuple().exponent)
                 tenths = prop in STRONG and end >= 100 and fine < 1
                 long = significant_digits(end) > 4 and fine < 1
-                idle = figure.kind == "typical" and fine * 20 < spread and fine < 1
+                idle = figure.kind == "typical" and fine * 50 < spread and fine < 1
                 if tenths or long or (idle and significant_digits(end) > 3):
                     yield way, f"{end} has more digits than can be known", CURE
+
+
+@metallurgical
+def sources_far_apart(values: Values, key: str, material: models.Material):
+    """Two sources of one cell do not differ by more than twice."""
+    for prop in (*STRONG, "density", "elastic-modulus", "thermal-conductivity"):
+        found = [
+            (way, state, f)
+            for way, state, f in _figures(material, prop)
+            if f.kind in ("typical", "range") and not f.of and _ends(f)[0] > 0
+        ]
+        for way, state, figure in found:
+            for _, there, other in found:
+                alike = (state, figure.unit) == (there, other.unit)
+                if alike and _ends(figure)[0] > 2 * _ends(other)[1]:
+                    name = values.knowledge.words("properties")[prop].name
+                    fault = f"{name} {_ends(figure)[0]} is more than twice {_ends(other)[1]} beside it"
+                    yield way, fault, CURE
 
 
 @metallurgical

@@ -12,6 +12,7 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
+from generator.checks import metallurgy
 from generator.checks.claims import broken_grounds
 from generator.numbers.formulas import FormulaFault, compile_expression, evaluate
 from generator.numbers.quantities import NBSP
@@ -897,3 +898,6 @@ def example_agrees(example: models.Example, value: Decimal) -> bool:
         else abs(example.published) * example.within_percent / 100
     )
     return abs(value - example.published) <= allowed
+
+
+RULES += [*metallurgy.CHECKS, metallurgy.answer_to_no_rule]

@@ -20,6 +20,62 @@ BROKEN = [
         "knowledge/alloys/bad-brass.yaml:9:13: no_caution does not go with the caution test-dust; delete it",
     ),
     (
+        "density_off_the_recipe",
+        "knowledge/alloys/bad-figures.yaml:7:13: density 7.4 does not fit the recipe, 8.13 to 8.45; mend the figure, or say under `answered: density_off_the_recipe:` why it is right",
+    ),
+    (
+        "outside_the_family",
+        "knowledge/alloys/bad-figures.yaml:8:15: thermal expansion 11.5 is not that of the family, 17.5 to 22; mend the figure, or say under `answered: outside_the_family:` why it is right",
+    ),
+    (
+        "more_digits_than_known",
+        "knowledge/alloys/bad-figures.yaml:9:26: 120.25 has more digits than can be known; mend the figure, or say under `answered: more_digits_than_known:` why it is right",
+    ),
+    (
+        "celsius_is_not_fahrenheit",
+        "knowledge/alloys/bad-figures.yaml:10:24: 600 degF in the note is 316 degC; mend the figure, or say under `answered: celsius_is_not_fahrenheit:` why it is right",
+    ),
+    (
+        "lowest_is_not_highest",
+        "knowledge/alloys/bad-figures.yaml:11:32: 30 degC cannot be right; is a sign missing?; mend the figure, or say under `answered: lowest_is_not_highest:` why it is right",
+    ),
+    (
+        "states_out_of_order",
+        "knowledge/alloys/bad-figures.yaml:16:17: hardness of annealed, 120 to 120 HV, is not below that of hard, 110 to 110; mend the figure, or say under `answered: states_out_of_order:` why it is right",
+    ),
+    (
+        "sources_far_apart",
+        "knowledge/alloys/bad-figures.yaml:17:65: tensile strength 720 is more than twice 340 beside it; mend the figure, or say under `answered: sources_far_apart:` why it is right",
+    ),
+    (
+        "hardness_against_strength",
+        "knowledge/alloys/bad-figures.yaml:19:5: hard: 800 to 800 MPa do not go with 110 to 110 HV; mend the figure, or say under `answered: hardness_against_strength:` why it is right",
+    ),
+    (
+        "proof_above_tensile",
+        "knowledge/alloys/bad-figures.yaml:21:7: hard: proof strength 810 MPa is above tensile strength 800 MPa; mend the figure, or say under `answered: proof_above_tensile:` why it is right",
+    ),
+    (
+        "scales_disagree",
+        "knowledge/alloys/bad-figures.yaml:21:67: 105 HRB is far above 110 HV of the same state; mend the figure, or say under `answered: scales_disagree:` why it is right",
+    ),
+    (
+        "outside_the_family",
+        "knowledge/alloys/bad-figures.yaml:21:67: hardness 105 HRB is not that of the family, 50 to 250 HV; mend the figure, or say under `answered: outside_the_family:` why it is right",
+    ),
+    (
+        "against_its_own_limit",
+        "knowledge/alloys/bad-figures.yaml:22:26: tensile strength 800 breaks the limit beside it, at most 600; mend the figure, or say under `answered: against_its_own_limit:` why it is right",
+    ),
+    (
+        "outside_the_family",
+        "knowledge/alloys/bad-figures.yaml:23:24: proof strength 810 is not that of the family, 70 to 800; mend the figure, or say under `answered: outside_the_family:` why it is right",
+    ),
+    (
+        "answer_to_no_rule",
+        "knowledge/alloys/bad-figures.yaml:24:12: there is no rule no_such_rule; the message of the check names it",
+    ),
+    (
         "unknown_id",
         "knowledge/alloys/bad-steel.yaml:3:9: there is no family austenitic-stainles; did you mean austenitic-stainless?",
     ),
