@@ -41,8 +41,8 @@ INTERSTITIAL = ("C", "S", "P")  # take no room of their own in steel, or far les
 FAMILY = {
     "elastic-modulus": {
         "gold": (70, 120), "silver": (68, 90), "platinum": (150, 210), "palladium": (105, 140),
-        "copper": (105, 130), "brass": (90, 120), "bronze": (95, 145), "nickel-silver": (115, 150),
-        "beryllium-copper": (115, 140), "austenitic-stainless": (180, 210),
+        "copper": (105, 130), "brass": (90, 125), "bronze": (95, 145), "nickel-silver": (115, 150),
+        "beryllium-copper": (115, 140), "austenitic-stainless": (175, 210),
         "hardenable-stainless": (190, 225), "carbon-steel": (185, 215), "titanium": (95, 125),
         "aluminium": (65, 75), "heavy-alloy": (250, 400),
     },
@@ -60,7 +60,7 @@ FAMILY = {
         "titanium": (5, 23), "aluminium": (110, 240), "heavy-alloy": (60, 180),
     },
     "resistivity": {
-        "copper": (1.6, 3), "brass": (5, 9), "bronze": (8, 25), "nickel-silver": (17, 40),
+        "copper": (1.6, 3), "brass": (3.5, 9), "bronze": (8, 25), "nickel-silver": (17, 40),
         "beryllium-copper": (4, 12), "austenitic-stainless": (60, 110),
         "hardenable-stainless": (45, 100), "carbon-steel": (14, 50), "titanium": (40, 180),
         "aluminium": (2.6, 7),
@@ -81,7 +81,7 @@ FAMILY = {
     },
     "melting-range": {
         "gold": (750, 1320), "silver": (740, 970), "platinum": (1650, 1900), "palladium": (1250, 1700),
-        "copper": (1050, 1090), "brass": (850, 1000), "bronze": (830, 1130), "nickel-silver": (880, 1200),
+        "copper": (1050, 1090), "brass": (850, 1070), "bronze": (830, 1130), "nickel-silver": (880, 1200),
         "beryllium-copper": (850, 1000), "austenitic-stainless": (1290, 1480),
         "hardenable-stainless": (1350, 1540), "carbon-steel": (1300, 1540), "titanium": (1550, 1700),
         "aluminium": (450, 665),
@@ -425,7 +425,7 @@ def sources_far_apart(values: Values, key: str, material: models.Material):
 def lowest_is_not_highest(values: Values, key: str, material: models.Material):
     """The lowest temperature of use is below that of a room, and the highest above it."""
     for prop, wrong in (
-        ("lowest-service-temperature", lambda low, high: high > 20),
+        ("lowest-service-temperature", lambda low, high: high > 5),
         ("service-temperature", lambda low, high: low < 40),
     ):
         for way, _, figure in _figures(material, prop):
