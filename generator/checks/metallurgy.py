@@ -91,7 +91,7 @@ FAMILY = {
 HARDNESS = {
     "gold": (18, 400), "silver": (20, 190), "platinum": (40, 400), "palladium": (40, 400),
     "copper": (35, 150), "brass": (50, 250), "bronze": (60, 420), "nickel-silver": (70, 280),
-    "beryllium-copper": (80, 480), "austenitic-stainless": (120, 650),
+    "beryllium-copper": (80, 480), "austenitic-stainless": (90, 650),
     "hardenable-stainless": (120, 800), "carbon-steel": (100, 1000), "titanium": (100, 450),
     "aluminium": (25, 210), "heavy-alloy": (230, 600),
 }  # fmt: skip
@@ -130,14 +130,29 @@ def _values(knowledge: Knowledge) -> Values:
     return _LAST[0]
 
 
+def _possible(knowledge: Knowledge, material: models.Material) -> bool:
+    props = knowledge.words("properties")
+    for figures in (material.figures, *(s.figures for s in material.states.values())):
+        for name, found in figures.items():
+            units = props[name].units if name in props else {}
+            for figure in found:
+                bounds = units.get(figure.unit or next(iter(units), None))
+                if bounds and not all(bounds[0] <= end <= bounds[1] for end in _ends(figure)):
+                    return False
+    return True
+
+
 def metallurgical(function: Callable[..., Iterator[Finding]]):
-    """Registers a check of one material; what the record answers is no complaint."""
+    """Registers a check of one material; what the record answers is no complaint.
+
+    A material with a number that is no number for its property has its complaint already.
+    """
 
     @wraps(function)
     def rule(knowledge: Knowledge) -> Iterator[Complaint]:
         values = _values(knowledge)
         for key, material in knowledge.materials.items():
-            if function.__name__ in material.answered:
+            if function.__name__ in material.answered or not _possible(knowledge, material):
                 continue
             for way, fault, cure in function(values, key, material):
                 place = knowledge.place("material", key, way)
