@@ -15,6 +15,7 @@ from generator.numbers.quantities import NBSP, Quantity, shown
 from generator.site.page import Site
 from generator.site.view import sentence
 from generator.verdicts import wording
+from generator.verdicts.candidates import makes_parts
 from generator.verdicts.conditions import magnetism_of
 from generator.verdicts.fit import Answer, Fit, Met, deciding
 
@@ -77,7 +78,7 @@ def data(site: Site) -> dict:
         "exposureVerdicts": _words(site, "exposure_verdicts"),
         "fitVerdicts": _words(site, "fit_verdicts"),
         "zones": [[view.name("zone", z), members] for z, members in site.zones.items()],
-        "parts": _parts(site, [k for k in keys if knowledge.folders[k] != "coatings"], texts),
+        "parts": _parts(site, [k for k in keys if makes_parts(knowledge, k)], texts),
         "cautions": {c: entry.name for c, entry in knowledge.cautions.items()},
         "texts": texts.things,
         "sources": [[s, view.source_label(s), view.source_address(s)] for s in sources.things],

@@ -19,6 +19,11 @@ from generator.records.knowledge import Knowledge
 MOST = 200
 
 
+def makes_parts(knowledge: Knowledge, key: str) -> bool:
+    """Whether a part may be made of it: coatings cover parts and solders join them."""
+    return knowledge.folders[key] != "coatings" and "joining" not in knowledge.materials[key].traits
+
+
 class Fields:
     """The fields of one knowledge base, each worked out once; ``most`` is how many materials one
     may hold."""
@@ -26,9 +31,7 @@ class Fields:
     def __init__(self, knowledge: Knowledge, most: int = MOST):
         self.knowledge, self.most = knowledge, most
         self.materials = dict.fromkeys(knowledge.materials)
-        self.bases = {
-            m: None for m in self.materials if knowledge.folders[m] != "coatings"
-        }  # a part is made of these
+        self.bases = {m: None for m in self.materials if makes_parts(knowledge, m)}
         self._families: dict[str, list[str]] = defaultdict(list)
         for key, record in knowledge.materials.items():
             self._families[record.family].append(key)

@@ -134,7 +134,7 @@ def test_counts_and_provenance(knowledge):
     publication."""
     from generator.checks.rules import figures_of
 
-    assert len(knowledge.materials) >= 80
+    assert len(knowledge.materials) >= 130
     assert len(knowledge.parts) >= 55
     assert len(knowledge.hazards) >= 24
     assert len(knowledge.processes) >= 78
@@ -157,7 +157,17 @@ def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, val
         for _, fit in cells
         if knowledge.material_class(knowledge.materials[fit.material]) == "metal"
     ]
-    assert sum(fit.verdict == CANNOT_SAY for fit in metals) / len(metals) < 0.10
+    # Solders, old finenesses and finds on the bench are poorly published, and a guess is not a
+    # figure: of all metals nearly nine cells in ten have an answer, of those that a part names
+    # nineteen in twenty.
+    assert sum(fit.verdict == CANNOT_SAY for fit in metals) / len(metals) < 0.12
+    named = {
+        choice.material
+        for part in knowledge.parts.values()
+        for choice in (*part.usual, *part.wrong)
+    }
+    chosen = [fit for fit in metals if fit.material in named]
+    assert sum(fit.verdict == CANNOT_SAY for fit in chosen) / len(chosen) < 0.05
 
 
 def test_no_verdict_rests_on_memory(knowledge, values):

@@ -8,8 +8,11 @@ def test_of_the_shipped_knowledge_everything_is_judged(knowledge):
     fields = Fields(knowledge)
     assert len(knowledge.materials) < MOST
     assert fields.of_part("case-middle") == [
-        m for m in knowledge.materials if knowledge.folders[m] != "coatings"
+        m
+        for m, record in knowledge.materials.items()
+        if knowledge.folders[m] != "coatings" and "joining" not in record.traits
     ]
+    assert "solder-tin-lead" not in fields.of_part("case-middle")
     assert fields.of_hazard("sweat") == list(knowledge.materials)
     assert fields.hazards_of("stainless-316l") == list(knowledge.hazards)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.site import print_layout
 from generator.site.page import MATRICES, Page, Site, trail
-from generator.verdicts.candidates import MOST
+from generator.verdicts.candidates import MOST, makes_parts
 
 MATRIX_SIGNS = {
     "suits": "+",
@@ -27,7 +27,7 @@ NOT_JUDGED = "not-judged"  # outside the field of a part, in a large knowledge b
 def matrix_pages(site: Site) -> Iterator[Page]:
     """Parts by materials (outside, movement) and hazards by materials, one sign a cell."""
     zones = site.knowledge.words("zones")
-    bases = [m for m in site.rank if site.knowledge.folders[m] != "coatings"][:MOST]
+    bases = [m for m in site.rank if makes_parts(site.knowledge, m)][:MOST]
     for side, table_id in (
         ("exterior", "matrix-parts-outside"),
         ("movement", "matrix-parts-movement"),
