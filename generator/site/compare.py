@@ -137,6 +137,7 @@ def _material(
         "colour": view.word("colours", record.colour) if record.colour else "",
         "codes": [d.code for d in record.designations],
         "coating": site.knowledge.folders[key] == "coatings",
+        "solder": "joining" in record.traits,
         "cautions": [c for c, _ in site.cautions(record, key)],
         "figures": shared,
         "states": states,

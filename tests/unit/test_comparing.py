@@ -35,7 +35,8 @@ def shipped(knowledge):
 def order_of(data):
     """Every base in every state, in the order of the lists of reasons."""
     records = [(k, data["materials"][k]) for _, _, members in data["families"] for k in members]
-    return [(k, s[0]) for k, record in records if not record["coating"] for s in record["states"]]
+    judged = [(k, r) for k, r in records if not r["coating"] and not r["solder"]]
+    return [(k, s[0]) for k, record in judged for s in record["states"]]
 
 
 def reason_of(data, part, key, state):

@@ -14,7 +14,7 @@
     var at = 0;
     data.families.forEach(function (family) {
       family[2].forEach(function (id) {
-        if (data.materials[id].coating) { return; }
+        if (data.materials[id].coating || data.materials[id].solder) { return; }
         data.materials[id].states.forEach(function (state) { places[id + "." + state[0]] = at++; });
       });
     });
@@ -179,6 +179,7 @@
     var body = group(table, "Fit for a part", list.length);
     row(body, anchor("parts/" + part.value + ".html", entry[0]), function (one) {
       if (one.record.coating) { return "a coating; judged with its base metal on the page of the part"; }
+      if (one.record.solder) { return "a solder; it joins parts and makes none"; }
       var reason = entry[1][entry[2][places[one.id + "." + one.state[0]]]];
       if (!reason) { return "not judged here"; }
       return [verdict(data.fitVerdicts[reason[0]]), make("p", data.texts[reason[1]] + data.texts[reason[2]], "side__why")];
