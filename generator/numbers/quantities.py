@@ -40,6 +40,7 @@ class Quantity:
     converted_from: str = ""  # the hardness scale it was converted from, by table
     evidence: str = OWN
     of: tuple[str, ...] = ()
+    place: int | None = None  # the last decimal place to show, where sources differ; None: by digits
 
     def __post_init__(self):
         if self.low is not None and self.high is not None and self.low > self.high:
@@ -181,7 +182,22 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     evidence = max((q.evidence for q in pool), key=RANK.__getitem__)
     of = tuple(dict.fromkeys(o for q in pool for o in q.of))
     digits = max(q.digits for q in pool)
-    return Quantity(low, high, pool[0].unit, digits, sources, kind, converted, evidence, of)
+    place = _coarsest(pool, low, high)
+    return Quantity(low, high, pool[0].unit, digits, sources, kind, converted, evidence, of, place)
+
+
+SMALL_SPREAD = Decimal("0.02")  # of the number itself; a wider span tells its doubt by its width
+
+
+def _coarsest(pool: Sequence[Quantity], low: Decimal | None, high: Decimal | None) -> int | None:
+    """The place that the least exact of several sources was printed to, where they nearly agree.
+
+    7.95 beside 8.0 is known to a tenth: the hundredth is no evidence. A calculation keeps it.
+    """
+    if len(pool) < 2 or low is None or high is None or not 0 < high - low < SMALL_SPREAD * low:
+        return None
+    place = max(end.as_tuple().exponent for q in pool for end in (q.low, q.high))
+    return place if Decimal(1).scaleb(place) <= 2 * (high - low) else None
 
 
 def _combined(a: Quantity, b: Quantity, low, high) -> Quantity:
@@ -325,6 +341,9 @@ def shown(quantity: Quantity, table: bool = False) -> str:
         )
     low = _fit(quantity.low, quantity.digits, ROUND_FLOOR)
     high = _fit(quantity.high, quantity.digits, ROUND_CEILING)
+    if quantity.place is not None:
+        step = Decimal(1).scaleb(quantity.place)
+        low, high = low.quantize(step, ROUND_FLOOR), high.quantize(step, ROUND_CEILING)
     joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
     return number_text(low) + joint + number_text(high)
 

@@ -117,3 +117,23 @@ def test_no_shipped_borrowed_or_remembered_figure_outranks_an_own_one(knowledge,
                     if own and prop != "expansion" and counts.evidence != "own":
                         wrong.append((key, state, prop, unit))
     assert wrong == []
+
+
+@pytest.mark.parametrize(
+    ("sources", "text"),
+    [
+        (("7.95", "8.0"), "7.9\u00a0to\u00a08.0"),  # the less exact source was printed to a tenth
+        (("15.53", "15.59"), "15.53\u00a0to\u00a015.59"),
+        (("16", "16.5"), "16\u00a0to\u00a016.5"),  # 3 % apart: the width tells the doubt
+        (("120", "135"), "120\u00a0to\u00a0135"),
+    ],
+)
+def test_shown_digits_follow_the_spread(sources, text):
+    """What is shown rounds outwards, so that both sources stay inside; by hand."""
+    assert shown(counted(*(Figure(typical=t, source=f"s{i}") for i, t in enumerate(sources)))) == text
+
+
+def test_the_case_steel_and_the_platinum_are_shown_to_what_is_known(values):
+    """316L is printed between 7.9 and 8.0 by its sheets (EN 10088-1 gives 8.0); 95 Pt 5 Ir is 21.5."""
+    assert shown(values.of("stainless-316l", "density")) == "7.9\u00a0to\u00a08.0"
+    assert shown(values.of("platinum-950-iridium", "density")) == "21.5"
