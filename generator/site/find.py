@@ -32,7 +32,7 @@ RANKS = {
     "lesson": 3,
     "family": 9,
     "first aid": 9,
-    "caution": 7,
+    "caution": 6,
     "zone": 4,
     "page": 2,
 }

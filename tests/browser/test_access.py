@@ -12,6 +12,7 @@ KINDS = [
     *SAMPLE,
     "map.html",
     "leaflet.html",
+    "first-aid.html",
     "parts/case-middle.html",
     "parts/index.html",
     "materials/index.html",

@@ -55,7 +55,9 @@ def test_every_address_in_the_index_is_a_page(watched, site):
     watched.locator("#find-input").focus()
     until(watched, "window.benchFindIndex !== undefined")
     for address in watched.evaluate("benchFindIndex.entries.map(e => e[0])"):
-        assert (site / address).is_file(), address
+        page, _, anchor = address.partition("#")
+        assert (site / page).is_file(), address
+        assert not anchor or f'id="{anchor}"' in (site / page).read_text(encoding="utf-8"), address
 
 
 def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, knowledge):
