@@ -95,7 +95,9 @@ class Values:
         found = [figure_quantity(self.knowledge, f, unit) for f in chosen]
         convertible = self.knowledge.materials[material_id].family in CONVERTIBLE
         if property_id == "hardness" and unit == "HV" and convertible:
-            other = [figure_quantity(self.knowledge, f, f.unit) for f in figures if f.unit in TABLE_OF]
+            other = [
+                figure_quantity(self.knowledge, f, f.unit) for f in figures if f.unit in TABLE_OF
+            ]
             found += [q for q in (to_vickers(self.knowledge, o) for o in other) if q]
         return outranked(found)
 

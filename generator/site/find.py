@@ -133,7 +133,7 @@ def entries(
             f"cautions.html#{key}",
             sentence(entry.name),
             "caution",
-            entry.danger,
+            "What can happen, what to do and wear, first aid, limits.",
             entry.also_called,
             RANKS["caution"],
         )

@@ -252,7 +252,7 @@ def text_of(strings: list[str], turn: int):
     def make(number: int) -> str:
         text, at = f"{MARK}{number}q ", number * 7 + turn * 11
         while (
-            len(text) + len(strings[at % len(strings)]) < 290 and at < number * 7 + turn * 11 + 11
+            len(text) + len(strings[at % len(strings)]) < 270 and at < number * 7 + turn * 11 + 11
         ):
             text += strings[at % len(strings)] + " "
             at += 1

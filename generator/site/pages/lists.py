@@ -171,7 +171,9 @@ def cautions_page(site: Site) -> Page:
     for key, caution in knowledge.cautions.items():
         by_rule = [pair for pair, found in shown.items() if key in found]
         users = [pair for pair in site.mentions.get(("caution", key), []) if pair not in by_rule]
-        entries.append((key, caution, by_rule, users))
+        counts = Counter(kind for kind, _ in by_rule + users)
+        others = [pair for pair in users if pair[0] not in ("material", "process")]
+        entries.append((key, caution, counts, others))
     title = "Cautions"
     summary = "What can hurt, and the usual care. Local codes and licensed practice come first; ask them when in doubt."
     body = site.view.draw(
