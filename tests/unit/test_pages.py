@@ -1,0 +1,229 @@
+"""Every field of the invented full records, where a reader finds it: on its page, under its
+heading. Drawn in memory, read as text. What is expected was copied by hand from the records in
+tests/full, never from a page."""
+
+import re
+from html.parser import HTMLParser
+from itertools import chain
+
+import pytest
+
+from generator.checks.rules import check
+from generator.numbers.values import Values
+from generator.site.page import Site
+from generator.site.render import render
+from generator.tables import tables
+from generator.verdicts.fit import Verdicts
+from tests.conftest import FULL, ROOT, SMALL, make_root
+
+HEADING = re.compile(r"^## .+? \{: #([a-z-]+) \}$", re.MULTILINE)
+BLOCKS = {"p", "li", "dt", "dd", "th", "td", "h1", "h3", "div", "section", "summary", "tr", "ul"}
+
+
+class Reader(HTMLParser):
+    """What a reader sees of a piece of HTML: its words, and where its links lead."""
+
+    def __init__(self):
+        super().__init__()
+        self.words, self.links, self._unseen = [], [], 0
+
+    def handle_starttag(self, tag, attrs):
+        if tag in ("script", "style"):
+            self._unseen += 1
+        if tag == "a":
+            self.links.append(dict(attrs).get("href"))
+        if tag in BLOCKS:
+            self.words.append(" ")
+
+    def handle_endtag(self, tag):
+        if tag in ("script", "style"):
+            self._unseen -= 1
+        if tag in BLOCKS:
+            self.words.append(" ")
+
+    def handle_data(self, data):
+        if not self._unseen:
+            self.words.append(data)
+
+
+def read(piece: str) -> tuple[str, list[str]]:
+    """The words and the links of a piece of a page."""
+    reader = Reader()
+    reader.feed(piece)
+    return " ".join("".join(reader.words).split()), reader.links
+
+
+@pytest.fixture(scope="module")
+def drawn(tmp_path_factory):
+    """File of each page of the full records -> its text by section; "top" is what stands above
+    the first heading."""
+    folder = tmp_path_factory.mktemp("pages")
+    knowledge, complaints = check(make_root(folder / "full", SMALL, FULL))
+    assert complaints == []
+    values = Values(knowledge)
+    site = Site(
+        knowledge,
+        values,
+        tables.build(knowledge, values),
+        Verdicts(knowledge, values),
+        ROOT / "site_src" / "templates",
+        folder / "templates",
+    )
+    found = {}
+    for page in chain(*render(site)):
+        top, *rest = HEADING.split(page.body)
+        pieces = {"top": top, **dict(zip(rest[::2], rest[1::2], strict=True))}
+        found[page.file] = {name: read(piece) for name, piece in pieces.items()}
+    return found
+
+
+STEEL, PINION, DAMP = "materials/full-steel.md", "parts/full-pinion.md", "hazards/full-damp.md"
+HARDEN, SUM, SAYING = "processes/full-harden.md", "formulas/full-sum.md", "sayings/full-saying.md"
+LESSON = "lessons/full-lesson.md"
+
+SHOWN = [
+    (STEEL, "top", "Full steel"),
+    (STEEL, "top", "An invented steel with every field."),
+    (STEEL, "top", "note of the workshop about full-steel"),
+    (STEEL, "top", "Full caution"),
+    (STEEL, "top", "steel grey"),
+    (STEEL, "figures", "density any 7.85 g/cm³"),
+    (STEEL, "figures", "density note"),
+    (STEEL, "figures", "hardness full annealed at most 200 HV"),
+    (STEEL, "figures", "hardness full tempered 58 to 60 HRC"),
+    (STEEL, "figures", "hardness full tempered 650 HV"),
+    (STEEL, "figures", "hardness note"),
+    (STEEL, "figures", "proof strength full tempered at least 1500 MPa"),
+    (STEEL, "figures", "elastic modulus any 205 GPa"),
+    (STEEL, "figures", "unsourced, from memory"),
+    (STEEL, "figures", "11.0 to 12.0 ×10⁻⁶/K"),
+    (STEEL, "figures", "20 to 100 °C"),
+    (STEEL, "figures", "14 ×10⁻⁶/K"),
+    (STEEL, "figures", "20 to 600 °C"),
+    (STEEL, "states", "full annealed annealed how"),
+    (STEEL, "states", "full tempered tempered how"),
+    (STEEL, "tempering", "stand-in words"),
+    (STEEL, "tempering", "780 °C words"),
+    (STEEL, "tempering", "quench words"),
+    (STEEL, "tempering", "held words"),
+    (STEEL, "tempering", "curve note"),
+    (STEEL, "working", "turning and milling goes well turning note"),
+    (STEEL, "exposure", "Full damp suffers slowly rust. second why words"),
+    (STEEL, "exposure", "Test sea holds"),
+    (STEEL, "bench", "bench words"),
+    (STEEL, "owner", "owner words of steel"),
+    (STEEL, "names", "Fe-1C"),
+    (STEEL, "names", "other steel name"),
+    (STEEL, "names", "rest 0.9–1.1 ≤ 0.5 0.2"),
+    (STEEL, "names", "composition note"),
+    (STEEL, "where-it-belongs", "Full pinion, full tempered: usual words"),
+    (STEEL, "where-it-belongs", "coated with Full plate: coated words"),
+    (STEEL, "where-it-belongs", "Wrong for Full pinion, full annealed: wrong words"),
+    (STEEL, "care", "danger words"),
+    (STEEL, "care", "do words"),
+    (STEEL, "care", "Reviewed 25 November 2026 by the role of steel"),
+    (PINION, "top", "An invented pinion with every field."),
+    (PINION, "top", "note of the workshop about full-pinion"),
+    (PINION, "demands", "pinion does words"),
+    (PINION, "demands", "hardness at least 500 HV"),
+    (PINION, "demands", "first demand words"),
+    (PINION, "demands", "density at most 9 g/cm³"),
+    (PINION, "demands", "second demand words"),
+    (PINION, "demands", "turning and milling goes badly or better"),
+    (PINION, "demands", "third demand words"),
+    (PINION, "demands", "fourth demand words"),
+    (PINION, "demands", "hardens by quenching"),
+    (PINION, "demands", "not transparent"),
+    (PINION, "demands", "expansion within 8 ×10⁻⁶/K of Test case"),
+    (PINION, "demands", "seventh demand words"),
+    (PINION, "meets", "Full damp, seldom: meeting note"),
+    (PINION, "identify", "identify words"),
+    (PINION, "remake", "remake words"),
+    (PINION, "fails", "sign words"),
+    (PINION, "fails", "cause words"),
+    (PINION, "care", "danger words"),
+    (DAMP, "top", "An invented damp with every field."),
+    (DAMP, "meets", "damp meets words"),
+    (DAMP, "meets", "damp figure words at most 60 %"),
+    (DAMP, "meets", "damp figure note"),
+    (DAMP, "exposure", "suffers slowly Full steel: rust. second why words"),
+    (DAMP, "exposure", "holds with care Test brass: first why words"),
+    (DAMP, "rules", "Looks like: looks words"),
+    (DAMP, "rules", "How fast: fast words"),
+    (DAMP, "rules", "in the state annealed or tempered hard"),
+    (DAMP, "rules", "with at least 12 % chromium"),
+    (DAMP, "rules", "with a pitting index of at least 20"),
+    (DAMP, "rules", "fails metal; hardens by quenching fourth why words unsourced, from memory"),
+    (DAMP, "care", "danger words"),
+    (HARDEN, "steps", "first step words second step words"),
+    (HARDEN, "numbers", "hardening figure words 770 to 800 °C"),
+    (HARDEN, "numbers", "hardening figure note"),
+    (HARDEN, "does", "hardening does words"),
+    (HARDEN, "needs", "needs words"),
+    (HARDEN, "goes-wrong", "wrong sign words. wrong cause words (Full damp)"),
+    (HARDEN, "suits", "Full steel"),
+    (HARDEN, "suits", "Not for not for words"),
+    (HARDEN, "care", "danger words"),
+    (SUM, "readings", "below 10 g: light words"),
+    (SUM, "readings", "otherwise: heavy words"),
+    (SUM, "limits", "limit words"),
+    (SUM, "examples", "example note"),
+    (SUM, "examples", "Published: 7 to 9"),
+    (SUM, "source", "formula why words"),
+    (SUM, "care", "danger words"),
+    (SAYING, "top", "because words"),
+    (SAYING, "care", "danger words"),
+    (LESSON, "top", "lesson words"),
+    (LESSON, "questions", "1. first ask words"),
+    (LESSON, "questions", "right say words Right. right why words"),
+    (LESSON, "questions", "wrong say words No. wrong why words"),
+    (LESSON, "questions", "Test brass, Test sea: fails"),
+    (LESSON, "questions", "fifth right say Right. fifth right why"),
+    (LESSON, "care", "danger words"),
+]
+
+
+@pytest.mark.parametrize(("page", "section", "words"), SHOWN)
+def test_a_field_stands_on_its_page_under_its_heading(drawn, page, section, words):
+    assert words in drawn[page][section][0]
+
+
+LINKED = [
+    (STEEL, "exposure", "../hazards/full-damp.html#rule-2"),
+    (STEEL, "where-it-belongs", "../parts/full-pinion.html"),
+    (STEEL, "figures", "../sources/handbook.html#full-book"),
+    (PINION, "fails", "../hazards/full-damp.html"),
+    (PINION, "remake", "../processes/full-harden.html"),
+    (PINION, "demands", "../parts/test-case.html"),
+    (DAMP, "exposure", "../materials/full-steel.html"),
+    (HARDEN, "suits", "../materials/full-steel.html"),
+    (SAYING, "top", "../materials/full-steel.html"),
+    (LESSON, "read", "../materials/full-steel.html"),
+]
+
+
+@pytest.mark.parametrize(("page", "section", "target"), LINKED)
+def test_a_reference_is_a_link(drawn, page, section, target):
+    assert target in drawn[page][section][1]
+
+
+def test_a_hazard_does_not_name_the_spared_among_the_attacked(drawn):
+    """Rules of tests/full: steel suffers, brass holds with care, test steel (18 % Cr) holds."""
+    words = drawn[DAMP]["exposure"][0]
+    suffers, care, holds = (
+        words.index(w) for w in ("suffers slowly", "holds with care", "holds T")
+    )
+    assert suffers < words.index("Full steel") < care < words.index("Test brass") < holds
+    assert holds < words.index("Test steel")
+
+
+def test_a_wrong_choice_is_not_among_the_usual(drawn):
+    words = drawn[PINION]["top"][0]
+    usual, wrong = words.index("usual words"), words.index("wrong words")
+    assert "full tempered" in words[:usual] and "full annealed" in words[usual:wrong]
+
+
+def test_every_page_ends_with_who_reviewed_it(drawn):
+    for page in (STEEL, PINION, DAMP, HARDEN, SUM, SAYING, LESSON):
+        last = list(drawn[page].values())[-1][0]
+        assert "Reviewed 25 November 2026 by the role of" in last, page
