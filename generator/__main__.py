@@ -6,8 +6,7 @@ from generator import bootstrap
 
 
 def main() -> int:
-    """Exit codes: 0 done, 1 the knowledge base has faults, 2 wrong command line, 3 the machine
-    lacks something, 4 tests failed."""
+    """The exit codes are listed in cli.py."""
     bootstrap.ensure("test" if sys.argv[1:2] == ["test"] else "build")
     from generator import cli
 

@@ -12,16 +12,21 @@ from datetime import date
 from pathlib import Path
 
 from generator.bootstrap import ROOT, SELDOM
-from generator.records.complaints import Complaint, NotDone, Refused
+from generator.records import clock
+from generator.records.complaints import Complaint, Lacking, NotDone, Refused
 
-DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED = 0, 1, 2, 3, 4
+DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED, NOT_BUILT = range(6)
+STOPPED = 130  # by Ctrl+C, as shells have it
+EXIT_CODES = (
+    "0 done, 1 faults in the knowledge base, 2 wrong command line, 3 the machine lacks something, "
+    "4 tests failed, 5 the site could not be built, 130 stopped"
+)
 
 
 def main(words: list[str]) -> int:
     """Run one verb.
 
-    0 done, 1 faults in the knowledge base, 2 wrong command line, 3 something is lacking, 4 tests
-    failed.
+    What it returns is in EXIT_CODES.
     """
     if words[:1] == ["test"] and not {"-h", "--help"} & set(words):
         return _test(words[1:])  # handed to pytest as they are, so they are not parsed here
@@ -34,9 +39,12 @@ def main(words: list[str]) -> int:
     except NotDone as failed:
         print(f"generator: {failed}", file=sys.stderr)
         return WRONG_COMMAND
+    except Lacking as lacking:
+        print(f"generator: {lacking}", file=sys.stderr)
+        return LACKING
     except KeyboardInterrupt:
         print("\nStopped. The last good site is untouched.", file=sys.stderr)
-        return LACKING
+        return STOPPED
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -44,9 +52,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="python3 -m generator",
         formatter_class=argparse.RawDescriptionHelpFormatter,
         description="Builds, checks and serves the bench materials reference.",
-        epilog="example:\n  python3 -m generator build\n\nexit codes: 0 done, 1 faults in the "
-        "knowledge base, "
-        "2 wrong command line, 3 the machine lacks something, 4 tests failed",
+        epilog="example:\n  python3 -m generator build\n\nexit codes: " + EXIT_CODES,
     )
     verbs = parser.add_subparsers(required=True, metavar="VERB")
 
@@ -265,7 +271,7 @@ def _known(layers=()):
 def _reviewed(arguments) -> int:
     from generator.upkeep.review import stamp_review
 
-    on = arguments.on or date.today()
+    on = arguments.on or clock.today()
     path = stamp_review(ROOT, arguments.id, on)
     print(f"{path.relative_to(ROOT).as_posix()}: reviewed on {on}.")
     return DONE
@@ -312,7 +318,7 @@ def _build(arguments) -> int:
         folder, count = build(ROOT, timings, arguments.layers)
     except BuildFailed as failed:
         print(f"generator: {failed}\nThe last good site is untouched.", file=sys.stderr)
-        return FAULTS
+        return NOT_BUILT
     if arguments.timings:
         _print_timings(timings)
     print(f"Built {count} pages. Open:\n  {folder / 'index.html'}")
@@ -333,7 +339,7 @@ def _publish(arguments) -> int:
         folder, items = bundle(site, ROOT / "site_src" / "offline", arguments.to, _say)
     except (BuildFailed, OSError) as failed:
         print(f"generator: {failed}", file=sys.stderr)
-        return FAULTS if isinstance(failed, BuildFailed) else LACKING
+        return NOT_BUILT if isinstance(failed, BuildFailed) else LACKING
     print(f"Published in {folder}:", *in_words(items), sep="\n")
     return DONE
 
@@ -371,7 +377,7 @@ def _bench(arguments) -> int:
         )
     except RuntimeError as failed:
         print(f"generator: {failed}", file=sys.stderr)
-        return FAULTS
+        return NOT_BUILT
     return DONE
 
 

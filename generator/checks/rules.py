@@ -14,6 +14,7 @@ from pathlib import Path
 
 from generator.checks import metallurgy
 from generator.checks.claims import broken_grounds
+from generator.checks.layered import safety_taken_away
 from generator.numbers.formulas import FormulaFault, compile_expression, evaluate
 from generator.numbers.quantities import NBSP
 from generator.numbers.values import Values
@@ -47,6 +48,8 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
             complaints += each(knowledge)
         elif each is unknown_id:
             complaints += _only_sure(each(knowledge), complaints)
+    if layers and shapely:
+        complaints += safety_taken_away(load(root)[0], knowledge)
     if not complaints:
         judge = Judge(knowledge, Values(knowledge))
         complaints += verdict_contradicts_the_trade(knowledge, judge)

@@ -43,6 +43,10 @@ class NotDone(Exception):
     """Why a verb did nothing, as `fault; cure`: the command line was wrong."""
 
 
+class Lacking(Exception):
+    """What the machine lacks (disk, network, port, rights), as `fault; cure`."""
+
+
 class Refused(Exception):
     """Raised when the input cannot be used; carries every complaint, sorted by place."""
 

@@ -269,9 +269,13 @@ def _gather(
                 complaints += refused.complaints
                 continue
             if where in files:
-                files[where], ways = merged(
-                    files[where], file, is_list=where.rpartition("/")[0] not in RECORD_FOLDERS
+                files[where], ways, odd = merged(
+                    files[where],
+                    file,
+                    is_list=where.rpartition("/")[0] not in RECORD_FOLDERS,
+                    where=where,
                 )
+                complaints += odd
                 owned[where] = owned.get(where, frozenset()) | ways
             else:
                 files[where] = file

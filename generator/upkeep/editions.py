@@ -3,7 +3,7 @@ one, whether a card is current.
 
 An edition is stamped by hand before the site is given away. knowledge/editions/DATE.yaml holds
 what changed and the digest of every card that did; last.json holds the fields of the last edition,
-which the next one is compared with. No clock, no git.
+which the next one is compared with. No git; the clock only refuses a day in the future.
 """
 
 from __future__ import annotations
@@ -17,12 +17,16 @@ from typing import NamedTuple
 
 import yaml
 
-from generator.records import models
+from generator.records import clock, models
+from generator.records.complaints import Lacking
 from generator.records.knowledge import COLLECTIONS, EDITIONS, KINDS, Knowledge
+from generator.records.reading import read_file
+from generator.records.writing import write_whole
 from generator.upkeep.review import EditFailed
 
 LAST = "last.json"
-LONGEST = 80  # letters; of a longer text only the digest is kept
+LONGEST = 80  # letters; of longer prose only the digest is kept
+MOST = 3000  # letters that a change can hold
 LONG = "#"  # starts such a digest
 DRAFT = "Draft: changed after that edition."  # at the foot of a card that is not that of the last edition
 _TAG = re.compile(r"</?[a-z][^>]*>")
@@ -51,9 +55,17 @@ def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     }
     found |= {f"cautions/{key}": caution for key, caution in knowledge.cautions.items()}
     return {
-        page: {field: _short(text) for field, text in _fields(knowledge, _as_typed(record))}
+        page: {
+            field: text if _is_figures(field) else _short(text)
+            for field, text in _fields(knowledge, _as_typed(record))
+        }
         for page, record in sorted(found.items())
     }
+
+
+def _is_figures(field: str) -> bool:
+    """Values are kept whole, however many: what changed is said with old and new value."""
+    return "figures" in field.split(".") or field in ("composition", "tempering", "designations")
 
 
 def _as_typed(record) -> dict:
@@ -132,7 +144,7 @@ def compare(
     """What changed in the records that both have; texts too long to keep are left out."""
 
     def kept(text: str | None) -> str | None:
-        return None if text is None or text.startswith(LONG) or not text else text
+        return None if not text or text.startswith(LONG) or len(text) > MOST else text
 
     return [
         models.Change(
@@ -148,8 +160,13 @@ def compare(
         )
         for page in sorted(old.keys() & new.keys())
         for field in dict.fromkeys((*new[page], *old[page]))
-        if old[page].get(field) != new[page].get(field)
+        if not _same(old[page].get(field), new[page].get(field))
     ]
+
+
+def _same(old: str | None, new: str | None) -> bool:
+    """True also where one side is only a digest of the other."""
+    return old == new or None not in (old, new) and LONG + digest([new]) == old
 
 
 def last_of(knowledge: Knowledge) -> str:
@@ -178,6 +195,10 @@ def stamp(
     day, folder = str(knowledge.newest_review()), root / "knowledge" / EDITIONS
     before = {d: e for d, e in knowledge.editions.items() if d != day}
     current = fields(knowledge)
+    if day > str(clock.today()):
+        raise EditFailed(
+            f"the newest review, {day}, is in the future; correct its date, or this machine's clock"
+        )
     if before and max(before) > day:
         raise EditFailed(
             f"the last edition is of {max(before)} and no record was reviewed since; review what changed: python3 -m generator "
@@ -191,18 +212,21 @@ def stamp(
     edition = _edition(
         knowledge, current, cards, day, before, _read_last(folder) if knowledge.editions else {}
     )
-    folder.mkdir(exist_ok=True)
     path = folder / f"{day}.yaml"
-    _write(
-        path,
-        yaml.safe_dump(
-            edition.model_dump(exclude_defaults=True),
-            sort_keys=False,
-            allow_unicode=True,
-            width=130,
-        ),
+    text = yaml.safe_dump(
+        edition.model_dump(exclude_defaults=True), sort_keys=False, allow_unicode=True, width=130
     )
-    _write(folder / LAST, json.dumps(current, ensure_ascii=False, indent=0) + "\n")
+    earlier = path.read_bytes() if path.exists() else None
+    write_whole(path, text, lambda copy: models.Edition.model_validate(read_file(root, copy).data))
+    try:
+        write_whole(
+            folder / LAST,
+            json.dumps(current, ensure_ascii=False, indent=0) + "\n",
+            lambda copy: json.loads(copy.read_text(encoding="utf-8")),
+        )
+    except Lacking:  # an edition without its fields would be compared with the wrong one later
+        write_whole(path, earlier) if earlier is not None else path.unlink()
+        raise
     return Stamped(path, edition)
 
 
@@ -250,13 +274,6 @@ def _read_last(folder: Path) -> dict:
         raise EditFailed(
             f"knowledge/{EDITIONS}/{LAST}, the fields of the last edition, cannot be read; restore it"
         ) from None
-
-
-def _write(path: Path, text: str) -> None:
-    """In one step, so that a kill leaves the old file."""
-    new = path.with_suffix(".new")
-    new.write_text(text, encoding="utf-8", newline="\n")
-    new.replace(path)
 
 
 def in_words(edition: models.Edition) -> str:

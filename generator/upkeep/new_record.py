@@ -11,6 +11,7 @@ import yaml
 
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.models import ID_PATTERN
+from generator.records.writing import write_whole
 
 FOLDERS = {
     "alloy": "alloys",
@@ -186,6 +187,5 @@ def new_record(root: Path, kind: str, key: str) -> Path:
                 f"knowledge/{folder}/{key}.yaml is there already; choose another id or edit it"
             )
     path = root / "knowledge" / FOLDERS[kind] / f"{key}.yaml"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(TEMPLATES[kind], encoding="utf-8", newline="\n")
+    write_whole(path, TEMPLATES[kind], fresh=True)
     return path

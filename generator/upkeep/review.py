@@ -16,10 +16,11 @@ from pathlib import Path
 from generator.numbers import quantities
 from generator.numbers.quantities import BORROWED, MEMORY, OWN, RANK
 from generator.numbers.values import ROOM_SPAN, Values, evidence_of, figure_quantity
-from generator.records import models
+from generator.records import clock, models
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.knowledge import RECORD_FOLDERS, UNPUBLISHED, Knowledge
 from generator.records.reading import SUFFIX, read_file
+from generator.records.writing import write_whole
 from generator.verdicts.wording import evidence_words, with_unit
 
 SAID = (OWN, BORROWED, MEMORY)  # evidence that needs no word here, or has it elsewhere in the line
@@ -50,10 +51,16 @@ def stamp_review(root: Path, name: str, on: date) -> Path:
         raise EditFailed(
             f"{raw.place(('reviewed', 'on'))}: {raw.data['reviewed']['on']!r} is not a date; write it as 2026-01-31"
         )
-    path.write_bytes(
-        octets[:start]
-        + (text[: found.start()] + on.isoformat() + text[found.end() :]).encode("utf-8")
-    )
+    if on > clock.today():
+        raise EditFailed(f"{on} is in the future; give the day on which it was read")
+    new = text[: found.start()] + on.isoformat() + text[found.end() :]
+    expected = {**raw.data, "reviewed": {**raw.data["reviewed"], "on": on.isoformat()}}
+
+    def only_the_day_differs(copy: Path) -> None:
+        if read_file(root, copy).data != expected:
+            raise EditFailed(f"{raw.file} would change in more than the day; nothing was written")
+
+    write_whole(path, octets[:start] + new.encode("utf-8"), only_the_day_differs)
     return path
 
 

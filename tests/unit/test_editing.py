@@ -12,11 +12,18 @@ import pytest
 from generator import cli
 from generator.checks.rules import check
 from generator.commands import watch
+from generator.records import clock
 from generator.upkeep.review import EditFailed, explain, stamp_review
 from tests.conftest import FULL, ROOT, SMALL, make_root
 from tests.unit.test_layer import OURS, STEEL, layer  # noqa: F401 (a fixture)
 
 DAY = date(2026, 12, 24)
+
+
+@pytest.fixture(autouse=True)
+def later(monkeypatch):
+    """These tests stamp days that are still to come on the day they were written."""
+    monkeypatch.setattr(clock, "today", lambda: date(2027, 2, 1))
 
 
 @pytest.mark.parametrize(
@@ -106,7 +113,7 @@ def test_a_date_that_is_none_is_a_wrong_command(capsys):
 def test_the_verb_stamps_today(small, monkeypatch, capsys):
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["reviewed", "test-steel"]) == 0
-    assert f"on: {date.today()}" in (small / "knowledge" / "alloys" / "test-steel.yaml").read_text()
+    assert "on: 2027-02-01" in (small / "knowledge" / "alloys" / "test-steel.yaml").read_text()
     assert cli.main(["reviewed", "test-stel"]) == 2
 
 

@@ -3,6 +3,7 @@ still current."""
 
 import json
 import re
+from datetime import date
 
 import pytest
 
@@ -10,6 +11,7 @@ from generator import cli
 from generator.checks.rules import check
 from generator.commands import build
 from generator.numbers.values import Values
+from generator.records import clock
 from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
@@ -20,6 +22,12 @@ from tests.conftest import ROOT
 
 FIRST, SECOND = "2026-11-25", "2026-12-20"
 STEEL = "{} g/cm3 (test-standard); 8.0 g/cm3 (test-sheet)"
+
+
+@pytest.fixture(autouse=True)
+def later(monkeypatch):
+    """These tests stamp days that are still to come on the day they were written."""
+    monkeypatch.setattr(clock, "today", lambda: date(2027, 2, 1))
 
 
 def known(root):
@@ -202,3 +210,35 @@ def test_every_shipped_card_is_in_an_edition(knowledge):
         f"parts/{k}" for k in knowledge.parts
     } >= cards.keys()
     assert len(cards) > 150
+
+
+def test_a_figure_keeps_old_and_new_value_however_many_stand_beside_it(first):
+    edit(
+        first,
+        "alloys/test-steel.yaml",
+        ("source: test-sheet", "note: " + "x" * 200 + ", source: test-sheet"),
+    )
+    stamp(first)
+    edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"), day="2027-01-05")
+    (density,) = [c for c in stamp(first).changed if c.field == "figures.density"]
+    assert density.was.startswith("7.98 g/cm3")
+    assert density.now.startswith("7.95 g/cm3")
+
+
+def test_an_older_edition_that_kept_a_digest_only_does_not_show_a_change(first):
+    last = first / "knowledge/editions/last.json"
+    kept = json.loads(last.read_text(encoding="utf-8"))
+    text = kept["materials/test-steel"]["figures.density"]
+    kept["materials/test-steel"]["figures.density"] = editions.LONG + editions.digest([text])
+    last.write_text(json.dumps(kept), encoding="utf-8")
+    edit(first, "alloys/test-steel.yaml")
+    assert stamp(first).changed == []
+
+
+def test_an_edition_of_a_day_to_come_is_refused(first, monkeypatch):
+    edit(first, "alloys/test-steel.yaml")
+    knowledge, marks = known(first), build.cards(first, known(first))
+    monkeypatch.setattr(clock, "today", lambda: date(2026, 11, 26))
+    with pytest.raises(EditFailed, match="2026-12-20, is in the future"):
+        editions.stamp(first, knowledge, marks)
+    assert not (first / f"knowledge/editions/{SECOND}.yaml").exists()

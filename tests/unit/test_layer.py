@@ -14,6 +14,7 @@ from generator.checks.rules import check
 from generator.commands.build import Timings, build
 from generator.numbers.values import Values
 from generator.site import layer_words
+from generator.verdicts.conditions import cautions_of_material
 from generator.verdicts.fit import Judge
 from tests.conftest import ROOT, SMALL, make_buildable, make_root
 
@@ -202,17 +203,17 @@ def test_a_layer_inside_the_project_is_named_from_there(small, layer):
 
 def test_a_list_is_merged_entry_by_entry(small, layer):
     folder = layer(
-        cautions="test-dust: {danger: Our own warning.}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], first_aid: [Call the emergency number.], "
+        cautions="test-dust: {wear: [A mask.]}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], first_aid: [Call the emergency number.], "
         "authority: [test-standard]}\n"
     )
     knowledge, complaints = check(small, [folder])
     assert complaints == []
-    assert (knowledge.cautions["test-dust"].danger, knowledge.cautions["test-dust"].do[0]) == (
-        "Our own warning.",
+    assert (knowledge.cautions["test-dust"].wear, knowledge.cautions["test-dust"].do[0]) == (
+        ["A mask."],
         "Work wet.",
     )
     assert knowledge.cautions["our-acid"].name == "Our acid"
-    assert knowledge.from_layer("list", "cautions", ("test-dust", "danger"))
+    assert knowledge.from_layer("list", "cautions", ("test-dust", "wear"))
     assert not knowledge.from_layer("list", "cautions", ("test-dust", "do"))
 
 
@@ -340,3 +341,78 @@ def test_a_layer_leads_nowhere_else_either(small, layer, tmp_path):
         f"{folder / 'sources' / 'more.yaml'}: is a link; put the file itself here",
     ]
     assert "secret" not in knowledge.materials
+
+
+CAUTION_FIELDS = {
+    "danger": "danger: None to speak of.",
+    "name": "name: Nothing.",
+    "do": "do: Nothing at all.",
+}
+
+
+def cautions_of(root, layers, key="test-brass"):
+    knowledge, complaints = check(root, layers)
+    return cautions_of_material(knowledge, key), [str(c) for c in complaints]
+
+
+def test_a_layer_adds_to_the_cautions_of_a_record_and_cannot_empty_them(small, layer):
+    path = small / "knowledge" / "alloys" / "test-steel.yaml"
+    path.write_text(
+        re.sub("no_caution: .*\n", "", path.read_text()).rstrip() + "\ncautions: [test-dust]\n"
+    )
+    shipped, complaints = cautions_of(small, [], "test-steel")
+    assert ("test-dust" in shipped, complaints) == (True, [])
+    for typed in ("[]", "[test-dust]"):
+        own = layer(alloys__test_steel=f"cautions: {typed}\n")
+        assert cautions_of(small, [own], "test-steel") == (shipped, [])
+    own = layer(alloys__test_steel="cautions: none\n")
+    found, complaints = cautions_of(small, [own], "test-steel")
+    assert found == shipped
+    assert any("add to the shipped ones and must be a list" in c for c in complaints)
+
+
+@pytest.mark.parametrize("field", CAUTION_FIELDS)
+def test_a_layer_cannot_reword_a_shipped_caution(small, layer, field):
+    """Softening a warning is as bad as deleting it."""
+    own = layer(cautions=f"test-dust: {{{CAUTION_FIELDS[field]}}}\n")
+    knowledge, complaints = check(small, [own])
+    (said,) = [str(c) for c in complaints]
+    assert re.search(
+        f"cautions.yaml:1:.*a layer may not change {field} of the shipped caution test-dust; "
+        "write your own entry under another id",
+        said,
+    )
+    assert knowledge.cautions["test-dust"] == check(small)[0].cautions["test-dust"]
+
+
+def test_a_layer_may_add_to_what_a_caution_says(small, layer):
+    before = check(small)[0].cautions["test-dust"]
+    own = layer(cautions="test-dust: {do: [Ask the foreman first.], wear: []}\n")
+    knowledge, complaints = check(small, [own])
+    after = knowledge.cautions["test-dust"]
+    assert complaints == []
+    assert (after.do, after.wear) == ([*before.do, "Ask the foreman first."], before.wear)
+
+
+def test_a_caution_does_not_go_away_with_the_field_that_brought_it(small, layer):
+    """A family, recipe or trait of the layer that would end a caution's condition is refused."""
+    knowledge, _ = check(small)
+    key = next(k for k in knowledge.materials if cautions_of_material(knowledge, k))
+    caution = sorted(cautions_of_material(knowledge, key))[0]
+    folder = knowledge.folders[key]
+    text = "family: austenitic-stainless\nno_caution: none\n"
+    own = layer(**{f"{folder}__{key.replace('-', '_')}": text})
+    complaints = [str(c) for c in check(small, [own])[1]]
+    assert any(
+        f"{own.as_posix()}/{folder}/{key}.yaml:1:" in c and f"loses the caution {caution}" in c
+        for c in complaints
+    ), complaints
+
+
+def test_first_aid_cannot_be_softened_either(small, layer):
+    entry = next(iter(check(small)[0].first_aid))
+    own = layer()
+    own.mkdir()
+    (own / "first_aid.yaml").write_text(f"{entry}: {{then: Back to work.}}\n")
+    (said,) = [str(c) for c in check(small, [own])[1]]
+    assert f"may not change then of the shipped first aid {entry}" in said
