@@ -190,9 +190,7 @@ def _ends(figure: models.Bound) -> tuple[Decimal, Decimal]:
     """Lowest and highest number of a figure; a limit is its one number."""
     if figure.range:
         return figure.range
-    only = next(
-        n for n in (figure.typical, figure.at_least, figure.at_most) if n is not None
-    )
+    only = next(n for n in (figure.typical, figure.at_least, figure.at_most) if n is not None)
     return only, only
 
 
@@ -337,7 +335,9 @@ def against_its_own_limit(values: Values, key: str, material: models.Material):
                     if above or below:
                         word = f"at most {limit.at_most}" if above else f"at least {limit.at_least}"
                         name = values.knowledge.words("properties")[prop].name
-                        fault = f"{name} {low if above else high} breaks the limit beside it, {word}"
+                        fault = (
+                            f"{name} {low if above else high} breaks the limit beside it, {word}"
+                        )
                         yield (*place, prop, i), fault, CURE
 
 
@@ -432,7 +432,9 @@ def sources_far_apart(values: Values, key: str, material: models.Material):
                 alike = (state, figure.unit) == (there, other.unit)
                 if alike and _ends(figure)[0] > 2 * _ends(other)[1]:
                     name = values.knowledge.words("properties")[prop].name
-                    fault = f"{name} {_ends(figure)[0]} is more than twice {_ends(other)[1]} beside it"
+                    fault = (
+                        f"{name} {_ends(figure)[0]} is more than twice {_ends(other)[1]} beside it"
+                    )
                     yield way, fault, CURE
 
 

@@ -211,12 +211,13 @@ def _materials(knowledge: Knowledge, _) -> Iterator[tuple]:
     _text("state", "id of the state", True),
     _NAME,
     _text("reached", "how the material gets there"),
+    _text("stage", "what must follow, where no part is used in this state"),
     _text("magnetism", "where it differs from the material's"),
 )
 def _states(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, m in knowledge.materials.items():
         for state, s in m.states.items():
-            yield key, state, s.name, s.reached, s.magnetism
+            yield key, state, s.name, s.reached, s.stage, s.magnetism
 
 
 @_sheet(

@@ -40,7 +40,9 @@ class Quantity:
     converted_from: str = ""  # the hardness scale it was converted from, by table
     evidence: str = OWN
     of: tuple[str, ...] = ()
-    place: int | None = None  # the last decimal place to show, where sources differ; None: by digits
+    place: int | None = (
+        None  # the last decimal place to show, where sources differ; None: by digits
+    )
 
     def __post_init__(self):
         if self.low is not None and self.high is not None and self.low > self.high:

@@ -229,6 +229,10 @@ class State(Shape):
 
     name: Line
     reached: Text | None = Field(None, description="how the material gets into this state")
+    stage: Text | None = Field(
+        None,
+        description="what must follow, where this is a stage of the work and no part is used in it",
+    )
     magnetism: MagnetismId | None = None
     figures: Figures = {}
 

@@ -223,6 +223,8 @@ class _Reasons:
 
     def of(self, fit: Fit) -> tuple[int, int]:
         """The numbers of the two halves."""
+        if fit.stage:
+            return self._texts.of(wording.stage_reason(fit)), self._nothing
         reason = deciding(fit)
         if not isinstance(reason, Met):
             return self._worded(reason)

@@ -73,6 +73,7 @@ class Fit(NamedTuple):
     worn: tuple[
         Exposure, ...
     ] = ()  # a coated part on the day its coating is worn through, one for each of ``meets``
+    stage: str = ""  # what must follow, where the state is only a stage of the work
 
     @property
     def met(self) -> list[Met]:
@@ -143,17 +144,10 @@ class Judge:
         meeting, in_state = (coated, None) if coated else (material, state)
         exposures = tuple([self.exposure(m.hazard, meeting, in_state) for m in meets])
         worn = tuple([self.exposure(m.hazard, material, state) for m in meets]) if coated else ()
-        return Fit(
-            part,
-            material,
-            state,
-            coated,
-            combine(answers, meets, exposures, coated is not None),
-            answers,
-            meets,
-            exposures,
-            worn,
-        )
+        states = self.knowledge.materials[material].states
+        stage = (states[state].stage or "") if state in states else ""
+        verdict = UNFIT if stage else combine(answers, meets, exposures, coated is not None)
+        return Fit(part, material, state, coated, verdict, answers, meets, exposures, worn, stage)
 
     def name(self, material: str) -> str:
         """The name of a material as lists are sorted by it."""
@@ -374,7 +368,9 @@ def combine(
 
 def deciding(fit: Fit) -> Answer | Met | None:
     """The one answer or hazard that decided a verdict, in the order of ``combine``; for a clean
-    `suits`, the tightest answer."""
+    `suits`, the tightest answer. None where the state is only a stage of the work."""
+    if fit.stage:
+        return None
     if fit.verdict == UNFIT:
         return next(
             (a for a in fit.answers if a.outcome == MISSED and a.demand.firm), None

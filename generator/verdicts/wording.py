@@ -112,7 +112,14 @@ def reasons(knowledge: Knowledge, fit: Fit, most: int | None = None) -> list[str
     return found or ["".join(answer_reason(knowledge, a)) for a in fit.answers[:2]]
 
 
+def stage_reason(fit: Fit) -> str:
+    """Why a state that is only a stage of the work is never offered, and what must follow."""
+    return f"only a stage of the work: {fit.stage}"
+
+
 def _against(knowledge: Knowledge, fit: Fit) -> Iterator[str]:
+    if fit.stage:
+        yield stage_reason(fit)
     for outcome in (MISSED, UNKNOWN, IN_PART):
         yield from (
             "".join(answer_reason(knowledge, answer))

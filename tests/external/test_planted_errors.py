@@ -48,9 +48,7 @@ def found_in(knowledge, error):
     changed = planted(knowledge, error)
     if changed is None:
         return None
-    return bool(
-        [c for rule in (figure_out_of_bounds, *CHECKS) for c in rule(changed)]
-    )
+    return bool([c for rule in (figure_out_of_bounds, *CHECKS) for c in rule(changed)])
 
 
 def test_the_planted_errors_are_a_hundred_of_five_kinds():

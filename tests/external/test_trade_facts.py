@@ -180,3 +180,22 @@ def test_pairs_against_the_anodic_index_table(values, first, second, volts, allo
     found = pair(values, first, second)
     assert (found.difference, found.allowed) == (Decimal(volts), allowed)
     assert found.attacked == second
+
+
+STAGES = [  # common practice: steel as quenched is tempered, spring and bearing alloys are aged
+    ("steel-free-cutting-1c", "hardened"),
+    ("steel-silver-115crv3", "hardened"),
+    ("steel-silver-115crv3", "failed-hardening"),
+    ("steel-c75s", "hardened"),
+    ("steel-52100", "hardened"),
+    ("stainless-440c", "hardened"),
+    ("stainless-420-1-4034", "hardened"),
+    ("stainless-17-4ph", "solution-annealed"),
+    ("beryllium-copper-cube2", "solution-annealed"),
+]
+
+
+@pytest.mark.parametrize(("material", "state"), STAGES)
+def test_a_stage_of_the_work_suits_no_part(knowledge, values, material, state):
+    judge = Judge(knowledge, values)
+    assert {judge.fit(part, material, state).verdict for part in knowledge.parts} == {UNFIT}

@@ -46,7 +46,9 @@ def test_better_evidence_counts_alone(figures, computed, number, evidence):
 
 
 def test_a_limit_stays_and_a_relative_may_close_its_open_end():
-    found = counted(Figure(at_most="200", source="a"), Figure(range=["160", "230"], source="b", of="r"))
+    found = counted(
+        Figure(at_most="200", source="a"), Figure(range=["160", "230"], source="b", of="r")
+    )
     assert (found.low, found.high) == (D(160), D(200))
     assert (found.evidence, found.of) == ("borrowed", ("r",))
 
@@ -74,9 +76,7 @@ def with_hardness(small, figures):
 
 def test_the_reader_is_told_from_what_a_figure_is_borrowed(small):
     """In what a verdict found, and in `explain`, by word and sign."""
-    knowledge = with_hardness(
-        small, "{typical: 190, unit: HV, source: test-sheet, of: 1.4441}"
-    )
+    knowledge = with_hardness(small, "{typical: 190, unit: HV, source: test-sheet, of: 1.4441}")
     values = Values(knowledge)
     found = values.of("test-steel", "hardness", "annealed")
     assert with_unit(knowledge, found) == "190\u00a0HV ◇ borrowed from 1.4441"
@@ -102,7 +102,10 @@ def test_no_shipped_borrowed_or_remembered_figure_outranks_an_own_one(knowledge,
     """Over every cell: where the very metal has a value of its own, it alone counts."""
     wrong = []
     for key, record in knowledge.materials.items():
-        for state, figures in [(None, record.figures), *((s, t.figures) for s, t in record.states.items())]:
+        for state, figures in [
+            (None, record.figures),
+            *((s, t.figures) for s, t in record.states.items()),
+        ]:
             for prop, found in figures.items():
                 for unit in {f.unit or values.unit_of(prop) for f in found}:
                     own = [
@@ -130,7 +133,9 @@ def test_no_shipped_borrowed_or_remembered_figure_outranks_an_own_one(knowledge,
 )
 def test_shown_digits_follow_the_spread(sources, text):
     """What is shown rounds outwards, so that both sources stay inside; by hand."""
-    assert shown(counted(*(Figure(typical=t, source=f"s{i}") for i, t in enumerate(sources)))) == text
+    assert (
+        shown(counted(*(Figure(typical=t, source=f"s{i}") for i, t in enumerate(sources)))) == text
+    )
 
 
 def test_the_case_steel_and_the_platinum_are_shown_to_what_is_known(values):

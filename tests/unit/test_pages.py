@@ -102,6 +102,11 @@ SHOWN = [
     (STEEL, "figures", "20 to 600 °C"),
     (STEEL, "states", "full annealed annealed how"),
     (STEEL, "states", "full tempered tempered how"),
+    (
+        "materials/full-plate.md",
+        "states",
+        "full half done half done how Only a stage of the work. stage words",
+    ),
     (STEEL, "tempering", "stand-in words"),
     (STEEL, "tempering", "780 °C words"),
     (STEEL, "tempering", "quench words"),

@@ -88,6 +88,7 @@ def material_page(site: Site, key: str) -> Page:
                 "id": s,
                 "name": view.state_name(key, s),
                 "reached": st.reached,
+                "stage": st.stage,
                 "magnetism": st.magnetism,
             }
             for s, st in record.states.items()
