@@ -1,5 +1,6 @@
 """Python3 -m generator VERB: receives the command line, sets up packages, hands on to cli.py."""
 
+import os
 import sys
 
 from generator import bootstrap
@@ -10,7 +11,13 @@ def main() -> int:
     bootstrap.ensure("test" if sys.argv[1:2] == ["test"] else "build")
     from generator import cli
 
-    return cli.main(sys.argv[1:])
+    try:
+        code = cli.main(sys.argv[1:])
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader of our output has read enough, as `head` does
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return code
 
 
 if __name__ == "__main__":

@@ -102,8 +102,7 @@ def sum_inputs(judge: Judge, claim: models.SumClaim) -> dict[str, Quantity | Non
 def sum_of(judge: Judge, claim: models.SumClaim) -> Quantity:
     """The result of the calculation. Raises ValueError where there is none."""
     formula = judge.knowledge.formulas[claim.formula]
-    program = formulas.compile_expression(formula.expression, formula.symbols)
-    return formulas.evaluate_quantities(program, sum_inputs(judge, claim), formula.result.unit)
+    return formulas.result_of(formula, sum_inputs(judge, claim))
 
 
 def sum_fault(judge: Judge, claim: models.SumClaim) -> str | None:

@@ -15,7 +15,7 @@ from pathlib import Path
 from generator.checks import metallurgy
 from generator.checks.claims import broken_grounds
 from generator.checks.layered import safety_taken_away
-from generator.numbers.formulas import FormulaFault, compile_expression, evaluate
+from generator.numbers.formulas import FormulaFault, compile_demand, compile_expression, evaluate
 from generator.numbers.quantities import NBSP
 from generator.numbers.values import Values
 from generator.records import models
@@ -774,22 +774,34 @@ def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
 
 @rule
 def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Complaint]:
-    """A formula's expression is plain arithmetic on its own symbols, all of which it uses."""
+    """A formula's expression and its demands are plain arithmetic on its own symbols."""
     for key, formula in knowledge.formulas.items():
-        try:
-            compile_expression(formula.expression, formula.symbols)
-        except FormulaFault as fault:
-            what, _, cure = str(fault).partition("; ")
-            where = f" (letter {fault.column})" if fault.column > 1 else ""
-            yield _complaint(
-                knowledge,
-                "formula",
-                key,
+        tries = [
+            (
                 ("expression",),
-                f"expression{where}: {what}",
-                cure,
-                "formula_cannot_be_read",
+                "expression",
+                lambda f=formula: compile_expression(f.expression, f.symbols),
             )
+        ]
+        tries += [
+            (("demands", i, "that"), "that", lambda d=d, f=formula: compile_demand(d, f.symbols))
+            for i, d in enumerate(formula.demands)
+        ]
+        for way, field, read in tries:
+            try:
+                read()
+            except FormulaFault as fault:
+                what, _, cure = str(fault).partition("; ")
+                where = f" (letter {fault.column})" if fault.column > 1 else ""
+                yield _complaint(
+                    knowledge,
+                    "formula",
+                    key,
+                    way,
+                    f"{field}{where}: {what}",
+                    cure,
+                    "formula_cannot_be_read",
+                )
 
 
 @rule
@@ -815,7 +827,7 @@ def formula_symbol_range(knowledge: Knowledge) -> Iterator[Complaint]:
 def readings_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
     """The readings of a formula rise, and only the last has no threshold."""
     for key, formula in knowledge.formulas.items():
-        limits = [r.below for r in formula.readings]
+        limits = [r.threshold for r in formula.readings]
         if limits and (
             limits[-1] is not None
             or None in limits[:-1]
@@ -826,7 +838,7 @@ def readings_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
                 "formula",
                 key,
                 ("readings",),
-                "readings do not rise to one without `below`",
+                "readings do not rise to one without a threshold",
                 "sort them",
                 "readings_out_of_order",
                 True,

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from decimal import DecimalException
 
 from generator.numbers import quantities
-from generator.numbers.formulas import compile_expression, evaluate_quantities, typed
+from generator.numbers.formulas import result_of, typed
 from generator.numbers.hardness import CONVERTIBLE, SCALES, convert
 from generator.numbers.quantities import Quantity
 from generator.numbers.tempering import colours_at, temperatures_for
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.knowledge import Knowledge
-from generator.verdicts.wording import with_unit
+from generator.verdicts.wording import meaning_of, rounding_words, unit_label, with_unit
 
 
 class WorkFailed(NotDone):
@@ -30,6 +30,7 @@ class Result:
     formula: str
     value: Quantity
     inputs: dict[str, Quantity]
+    texts: dict[str, str]  # the inputs exactly as typed
 
     def as_json(self) -> dict:
         """Result as shown, both ends in full, and the unit."""
@@ -53,22 +54,24 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
         )
     formula = knowledge.formulas[formula_id]
     given: dict[str, Quantity] = {}
+    texts: dict[str, str] = {}
     for word in words:
         name, equals, text = word.partition("=")
         if not equals or name not in formula.symbols:
             raise WorkFailed(f"{word!r} is no symbol=value; symbols: {', '.join(formula.symbols)}")
+        texts[name] = text
         given[name] = _value(name, text, formula.symbols[name])
     for name, symbol in formula.symbols.items():
         if name not in given:
             if symbol.default is None:
                 raise WorkFailed(f"{name} ({symbol.meaning}) is missing; add {name}=...")
-            given[name] = _value(name, str(symbol.default), symbol)
-    program = compile_expression(formula.expression, formula.symbols)
+            texts[name] = f"{symbol.default:f}"
+            given[name] = _value(name, texts[name], symbol)
     try:
-        value = evaluate_quantities(program, given, formula.result.unit)
+        value = result_of(formula, given)
     except ValueError as error:
         raise WorkFailed(f"{error}; change the inputs") from None
-    return Result(formula_id, value, given)
+    return Result(formula_id, value, given, texts)
 
 
 def _value(name: str, text: str, symbol) -> Quantity:
@@ -157,12 +160,15 @@ def work_words(knowledge: Knowledge, result: Result) -> str:
     """The result, the expression, the inputs and the limits, for reading."""
     formula = knowledge.formulas[result.formula]
     lines = [
-        f"{formula.result.meaning}: {with_unit(knowledge, result.value)}",
+        f"{formula.result.meaning}: {with_unit(knowledge, result.value)}{rounding_words(formula, result.value)}",
         f"  = {formula.expression}",
     ]
     lines += [
-        f"  {name} = {with_unit(knowledge, q)}  ({formula.symbols[name].meaning})"
-        for name, q in result.inputs.items()
+        f"  {name} = {text} {unit_label(knowledge, formula.symbols[name].unit)}".rstrip()
+        + f"  ({formula.symbols[name].meaning})"
+        for name, text in result.texts.items()
     ]
+    said = meaning_of(formula, result.value)
+    lines += [f"  {said}"] if said else []
     lines += [f"  mind: {limit}" for limit in formula.limits]
     return "\n".join(lines)

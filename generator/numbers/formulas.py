@@ -10,11 +10,21 @@ from __future__ import annotations
 
 import ast
 import itertools
+import re
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal, DecimalException, InvalidOperation, localcontext
 from html import escape
 
-from generator.numbers.quantities import EXACT, PRECISION, Quantity, significant_digits
+from generator.numbers.quantities import (
+    EXACT,
+    PRECISION,
+    SETTLED,
+    Quantity,
+    Showing,
+    significant_digits,
+)
+from generator.records.models import Formula, FormulaDemand
 
 PI = Decimal("3.14159265358979323846264338327950288419716939937511")
 MOST_STEPS, LARGEST_POWER, LONGEST = 120, 6, 300
@@ -24,6 +34,7 @@ _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: 
 
 Program = tuple
 NO_RESULT = "these values lead to a division by zero or to a number that does not exist"
+CROSSES = "between these limits the divisor passes through zero; type a narrower range"
 
 
 class FormulaFault(ValueError):
@@ -60,6 +71,11 @@ def compile_expression(text: str, symbols: Collection[str]) -> Program:
             f"the symbol {unused[0]} does not occur in the expression; use it or delete it"
         )
     return program
+
+
+def compile_demand(demand: FormulaDemand, symbols: Collection[str]) -> Program:
+    """The program of a demand, which need not use every symbol. Raises FormulaFault."""
+    return compile_expression(demand.that, set(symbols) & set(re.findall(r"\w+", demand.that)))
 
 
 def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
@@ -143,12 +159,15 @@ def evaluate(program: Program, values: Mapping[str, Decimal]) -> Decimal:
     return result
 
 
-def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[Decimal, int]:
-    """Value and significant digits.
+def _run(
+    program: Program, values: Mapping[str, tuple[Decimal, int]]
+) -> tuple[Decimal, int, tuple[bool, ...]]:
+    """Value, significant digits, and which of the divisors are negative.
 
     In products the fewest digits count; in sums the last sure decimal place.
     """
     stack: list[tuple[Decimal, int]] = []
+    divisors: list[bool] = []
     with localcontext() as context:
         context.prec = PRECISION
         try:
@@ -163,6 +182,8 @@ def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[D
                 elif step in _TWO:
                     (a, a_digits), (b, b_digits) = stack[-2:]
                     del stack[-2:]
+                    if step == "/":
+                        divisors.append(b.is_finite() and b < 0)
                     value = _TWO[step](a, b)
                     digits = (
                         _sum_digits(a, a_digits, b, b_digits, value)
@@ -174,7 +195,7 @@ def _run(program: Program, values: Mapping[str, tuple[Decimal, int]]) -> tuple[D
                     stack.append(values[step])
         except (DecimalException, ZeroDivisionError):
             raise ValueError(NO_RESULT) from None
-    return stack[0]
+    return (*stack[0], tuple(divisors))
 
 
 def _sum_digits(a: Decimal, a_digits: int, b: Decimal, b_digits: int, result: Decimal) -> int:
@@ -203,24 +224,73 @@ def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: 
         corners.append(
             _run(program, {n: (e, inputs[n].digits) for n, e in zip(names, ends, strict=True)})
         )
-    values = [value for value, _ in corners]
+    if len({divisors for _, _, divisors in corners}) > 1:
+        raise ValueError(CROSSES)
+    values = [value for value, _, _ in corners]
     closed = all(q.low is not None and q.high is not None for q in inputs.values())
     if any(value.is_nan() or (closed and not value.is_finite()) for value in values):
         raise ValueError(NO_RESULT)
     low, high = min(values), max(values)
     digits = (
-        min(d for value, d in corners if value.is_finite())
+        min(d for value, d, _ in corners if value.is_finite())
         if any(v.is_finite() for v in values)
         else 1
     )
     sources = tuple(dict.fromkeys(s for q in inputs.values() for s in q.sources))
-    return Quantity(_closed_end(low), _closed_end(high), unit, digits, sources, "computed")
+    low, high = _closed_end(low), _closed_end(high)
+    return Quantity(low, high, unit, digits, sources, "computed", showing=Showing())
+
+
+def result_of(
+    formula: Formula, inputs: Mapping[str, Quantity], program: Program | None = None
+) -> Quantity:
+    """What a formula of the knowledge base gives: symbols that are exact taken as such, its demands
+    met, its result within its bounds and rounded as the record says.
+
+    Raises ValueError with the words of the record where the result would be impossible.
+    """
+    given = {
+        name: replace(quantity, digits=EXACT) if formula.symbols[name].exact else quantity
+        for name, quantity in inputs.items()
+    }
+    for demand in formula.demands:
+        needed = compile_demand(demand, formula.symbols)
+        low = evaluate_quantities(needed, {n: given[n] for n in given if n in needed}, "1").low
+        if low is not None and low <= 0:
+            raise ValueError(demand.otherwise)
+    program = program or compile_expression(formula.expression, formula.symbols)
+    found = evaluate_quantities(program, given, formula.result.unit)
+    thresholds = tuple(
+        (r.threshold, r.at_most is not None) for r in formula.readings if r.threshold is not None
+    )
+    return replace(
+        _within_bounds(formula, found), showing=Showing(formula.result.rounded or "", thresholds)
+    )
+
+
+def _within_bounds(formula: Formula, found: Quantity) -> Quantity:
+    """A result less what lies outside the bounds. Raises ValueError where nothing is left."""
+    floor, roof = formula.result.at_least, formula.result.at_most
+    low, high = found.low, found.high
+    if floor is not None and high is not None and high < floor:
+        raise ValueError(formula.result.otherwise)
+    if roof is not None and low is not None and low > roof:
+        raise ValueError(formula.result.otherwise)
+    if floor is not None and low is not None:
+        low = max(low, floor)
+    if roof is not None and high is not None:
+        high = min(high, roof)
+    return replace(found, low=low, high=high)
 
 
 def _closed_end(value: Decimal) -> Decimal | None:
     """An end of a result; None when it came from an open end: infinity, or a number divided by it
     (a zero with a million places)."""
-    return value if value.is_finite() and (value or value.as_tuple().exponent > -1000) else None
+    if not value.is_finite() or (not value and value.as_tuple().exponent <= -1000):
+        return None
+    with localcontext() as context:
+        context.prec = SETTLED
+        return +value
 
 
 def _ends_and_bends(quantity: Quantity, bends: Sequence[Decimal]) -> Sequence[Decimal]:

@@ -4,6 +4,12 @@ and where it is from.
 A quantity goes through every calculation as its low and its high end. An open end (``at_least``
 has no high) stays open. Nothing here rounds before it is shown; ``shown`` is the only place where
 a number becomes text.
+
+The digit rule. A published figure keeps the digits that were printed. A calculated result shows at
+least four significant digits; the word ``about`` stands before it where the inputs do not bear all
+the digits shown, or where an exact result had to be cut. A calculated interval rounds outwards, to
+three digits of its width. A result that is rounded to the safe side says so beside it. No rounding
+crosses a threshold: what is shown has the same meaning as the unrounded value.
 """
 
 from __future__ import annotations
@@ -19,7 +25,30 @@ OWN, CONVERTED, COMPUTED, BORROWED, MEMORY = "own", "converted", "computed", "bo
 RANK = {OWN: 0, CONVERTED: 1, COMPUTED: 1, BORROWED: 2, MEMORY: 3}
 EXACT = 99  # significant digits of a number that is exact by definition
 PRECISION = 40  # digits carried inside a calculation
+LEAST, MOST = 4, 12  # significant digits of a calculated result
+WHOLE, CUT = 8, 6  # an exact result with more digits than WHOLE is cut to CUT
+FAINTEST = -30  # the last decimal place that is ever shown
+SETTLED = 28  # digits of a result that are beyond the rounding inside the calculation
 NBSP, MINUS, EN_DASH = "\u00a0", "\u2212", "\u2013"
+
+
+@dataclass(frozen=True)
+class Showing:
+    """How a calculated result becomes text.
+
+    ``side`` is up or down where it is rounded to the safe side. ``thresholds`` are the numbers at
+    which its meaning changes; True where the number itself belongs to what is below.
+    """
+
+    side: str = ""
+    thresholds: tuple[tuple[Decimal, bool], ...] = ()
+
+    def meaning(self, number: Decimal) -> int:
+        """Which of the readings a number falls in, counted from the lowest."""
+        for place, (threshold, belongs) in enumerate(self.thresholds):
+            if number < threshold or (belongs and number == threshold):
+                return place
+        return len(self.thresholds)
 
 
 @dataclass(frozen=True)
@@ -43,6 +72,7 @@ class Quantity:
     place: int | None = (
         None  # the last decimal place to show, where sources differ; None: by digits
     )
+    showing: Showing | None = None  # set on calculated results
 
     def __post_init__(self):
         if self.low is not None and self.high is not None and self.low > self.high:
@@ -327,6 +357,8 @@ def shown(quantity: Quantity, table: bool = False) -> str:
 
     Points round half even. Intervals round outwards, so that what is shown always holds.
     """
+    if quantity.showing is not None:
+        return _calculated(quantity, quantity.showing, table)
     if quantity.is_point:
         return number_text(_fit(quantity.low, quantity.digits, ROUND_HALF_EVEN))
     if quantity.high is None:
@@ -348,6 +380,88 @@ def shown(quantity: Quantity, table: bool = False) -> str:
         low, high = low.quantize(step, ROUND_FLOOR), high.quantize(step, ROUND_CEILING)
     joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
     return number_text(low) + joint + number_text(high)
+
+
+_ROUNDING = {"up": ROUND_CEILING, "down": ROUND_FLOOR, "": ROUND_HALF_EVEN}
+
+
+def _calculated(quantity: Quantity, showing: Showing, table: bool) -> str:
+    """The digit rule for calculated results."""
+    with localcontext() as context:
+        context.prec = PRECISION
+        if quantity.is_point:
+            text, sure = _point(quantity.low, quantity.digits, showing, _ROUNDING[showing.side])
+            return text if sure else ("≈" if table else "about") + NBSP + text
+        if quantity.high is None:
+            text, _ = _point(quantity.low, quantity.digits, showing, ROUND_FLOOR)
+            return ("≥" if table else "at least") + NBSP + text
+        if quantity.low is None:
+            text, _ = _point(quantity.high, quantity.digits, showing, ROUND_CEILING)
+            return ("≤" if table else "at most") + NBSP + text
+        return _interval(quantity.low, quantity.high, showing, table)
+
+
+def _point(value: Decimal, digits: int, showing: Showing, rounding: str) -> tuple[str, bool]:
+    """The text of one number, and whether the inputs bear all its digits."""
+    value = value.normalize()
+    if value and value.adjusted() < FAINTEST:
+        return "0", False
+    own = len(value.as_tuple().digits)
+    most = _most(own, digits)
+    if not value or own <= most:
+        padded = own if digits >= EXACT else max(own, min(digits, most))
+        return number_text(_at_place(value, value.adjusted() - padded + 1, rounding)), own <= digits
+    place = value.adjusted() - most + 1
+    rounded = _same_meaning(value, place, showing, rounding)
+    return number_text(rounded), digits < EXACT and most <= digits
+
+
+def _most(own: int, digits: int) -> int:
+    if digits >= EXACT:
+        return own if own <= WHOLE else CUT
+    return min(max(digits, LEAST), MOST)
+
+
+def is_cut(quantity: Quantity) -> bool:
+    """True for a calculated number that has more digits than are shown."""
+    if not quantity.is_point:
+        return False
+    own = len(quantity.low.normalize().as_tuple().digits)
+    return own > _most(own, quantity.digits)
+
+
+def _interval(low: Decimal, high: Decimal, showing: Showing, table: bool) -> str:
+    place = max(
+        (high - low).adjusted() - 2,
+        max(abs(low), abs(high)).adjusted() - MOST + 1,
+        FAINTEST,
+    )
+    ends = [
+        _same_meaning(end, place, showing, rounding).normalize()
+        for end, rounding in ((low, ROUND_FLOOR), (high, ROUND_CEILING))
+    ]
+    finest = min(0, *(end.as_tuple().exponent for end in ends))
+    texts = [number_text(_at_place(end, finest, ROUND_HALF_EVEN)) for end in ends]
+    joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
+    return texts[0] if texts[0] == texts[1] else joint.join(texts)
+
+
+def _same_meaning(value: Decimal, place: int, showing: Showing, rounding: str) -> Decimal:
+    """A number rounded at a decimal place, or at a finer one where rounding would change what the
+    number means."""
+    rounded = _at_place(value, place, rounding)
+    while showing.meaning(rounded) != showing.meaning(value):
+        place -= 1
+        rounded = _at_place(value, place, rounding)
+    return rounded
+
+
+def _at_place(value: Decimal, place: int, rounding: str) -> Decimal:
+    """A number rounded at 10 to the power of ``place``, without an exponent."""
+    if not value:
+        return Decimal(0)
+    rounded = value.quantize(Decimal((0, (1,), place)), rounding=rounding)
+    return rounded.quantize(Decimal(1)) if place > 0 else rounded
 
 
 def _fit(number: Decimal, digits: int, rounding: str) -> Decimal:

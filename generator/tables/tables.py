@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from generator.numbers import composition
-from generator.numbers.formulas import Program, compile_expression, evaluate_quantities
-from generator.numbers.quantities import Quantity, exact, of_figure
+from generator.numbers.formulas import Program, compile_expression, result_of
+from generator.numbers.quantities import Quantity, Showing, exact, of_figure
 from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge
 
@@ -77,7 +77,7 @@ class Bench:
         formula = self.knowledge.formulas[formula_id]
         if formula_id not in self.programs:
             self.programs[formula_id] = compile_expression(formula.expression, formula.symbols)
-        value = evaluate_quantities(self.programs[formula_id], inputs, formula.result.unit)
+        value = result_of(formula, inputs, self.programs[formula_id])
         labels = tuple(
             (formula.symbols[name].meaning, quantity) for name, quantity in inputs.items()
         )
@@ -239,7 +239,8 @@ def _ratio(bench: Bench, computed: Computed, reference: Computed) -> Computed | 
     else:
         label, low, high = "value", value.low / base.high, value.high / base.low
     sources = tuple(dict.fromkeys((*value.sources, *base.sources)))
-    ratio = Quantity(low, high, "1", min(value.digits, base.digits), sources)
+    digits = min(value.digits, base.digits)
+    ratio = Quantity(low, high, "1", digits, sources, showing=Showing())
     return Computed(ratio, "", ((label, value), ("annealed 316L", base)))
 
 

@@ -27,6 +27,21 @@ def with_unit(knowledge: Knowledge, quantity: quantities.Quantity) -> str:
     return quantities.shown(quantity) + (f"{quantities.NBSP}{unit}" if unit else "") + borrowed
 
 
+def rounding_words(formula: models.Formula, result: quantities.Quantity) -> str:
+    """What is said behind a result that was rounded to the safe side; else nothing."""
+    side = formula.result.rounded
+    return f" (rounded {side}, to be safe)" if side and quantities.is_cut(result) else ""
+
+
+def meaning_of(formula: models.Formula, result: quantities.Quantity) -> str:
+    """What a result means by the readings of its formula; an interval may span two or more."""
+    if not formula.readings:
+        return ""
+    low = 0 if result.low is None else result.showing.meaning(result.low)
+    high = len(formula.readings) - 1 if result.high is None else result.showing.meaning(result.high)
+    return "; or: ".join(reading.say for reading in formula.readings[low : high + 1])
+
+
 SIGNS = {
     quantities.CONVERTED: "⇄ converted",
     quantities.COMPUTED: "∑ worked out",

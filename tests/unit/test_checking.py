@@ -155,7 +155,7 @@ BROKEN = [
     ),
     (
         "readings_out_of_order",
-        "knowledge/formulas/bad-example.yaml:11:1: readings do not rise to one without `below`; sort them",
+        "knowledge/formulas/bad-example.yaml:11:1: readings do not rise to one without a threshold; sort them",
     ),
     (
         "formula_symbol_range",

@@ -67,7 +67,7 @@ def test_work_as_json(small, monkeypatch, capsys):
     monkeypatch.setattr(cli, "ROOT", small)
     assert cli.main(["work", "mass-from-volume", "V=4.0", "rho=7.9..8.0", "--json"]) == 0
     assert json.loads(capsys.readouterr().out) == {
-        "result": "31 to 32",
+        "result": "31.6 to 32.0",
         "low": 31.6,
         "high": 32.0,
         "unit": "g",

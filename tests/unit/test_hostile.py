@@ -167,7 +167,7 @@ def fill(root: Path, text_of) -> dict[int, str]:
     for path, model, many in models_of_files(root / "knowledge"):
         data = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 (BaseLoader makes text only)
         for way in text_fields(model, ("*",) if many else ()):
-            if way[-1] != "expression":
+            if way[-1] not in ("expression", "that"):
                 data = replaced(data, way, lambda _, way=way: next_text(way))
         path.write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")  # JSON is YAML
     return fields

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from generator.checks.rules import example_agrees
 from generator.numbers import quantities
-from generator.numbers.formulas import compile_expression, evaluate_quantities, for_browser
+from generator.numbers.formulas import (
+    compile_demand,
+    compile_expression,
+    for_browser,
+    result_of,
+)
 from generator.numbers.quantities import Quantity
+from generator.records.models import Formula
 from generator.site.page import Page, Site, as_json, record_page, trail
 from generator.site.view import sentence
 from generator.verdicts.candidates import near
@@ -55,7 +62,9 @@ def _calculator(site: Site, key: str) -> dict:
                 "unit": view.unit(s.unit),
                 "typed": s.unit,
                 "property": s.property or "",
-                "range": [float(e) for e in s.range],
+                "range": [f"{e:f}" for e in s.range],
+                "exact": s.exact,
+                "whole": s.whole,
                 "shown": f"{low} to {high}",
                 "example": f"{start if start is not None else s.range[1]:f}",
             }
@@ -69,15 +78,29 @@ def _calculator(site: Site, key: str) -> dict:
                 "value": "" if start is None else f"{start:f}",
             }
         )
-    readings = [
-        [None if r.below is None else float(r.below), sentence(r.say)] for r in record.readings
-    ]
+    return {"rule": as_json(rule_of(record)), "symbols": as_json(symbols), "fields": fields}
+
+
+def rule_of(record: Formula) -> dict:
+    """What the page's calculator does with the inputs: the same that ``result_of`` does."""
+    result = record.result
     return {
-        "program": as_json(for_browser(compile_expression(record.expression, record.symbols))),
-        "symbols": as_json(symbols),
-        "readings": as_json(readings),
-        "fields": fields,
+        "program": for_browser(compile_expression(record.expression, record.symbols)),
+        "readings": [
+            [_plain(r.threshold), r.at_most is not None, sentence(r.say)] for r in record.readings
+        ],
+        "demands": [
+            [for_browser(compile_demand(d, record.symbols)), sentence(d.otherwise)]
+            for d in record.demands
+        ],
+        "bounds": [_plain(result.at_least), _plain(result.at_most)],
+        "otherwise": sentence(result.otherwise or ""),
+        "rounded": result.rounded or "",
     }
+
+
+def _plain(number: Decimal | None) -> str | None:
+    return None if number is None else f"{number:f}"
 
 
 def material_values(site: Site) -> str:
@@ -117,14 +140,12 @@ def material_values(site: Site) -> str:
 
 def _examples(site: Site, key: str) -> Iterator[dict]:
     record, view = site.knowledge.formulas[key], site.view
-    program = compile_expression(record.expression, record.symbols)
     for example in record.examples:
         inputs = {
             n: Quantity(v, v, record.symbols[n].unit, quantities.significant_digits(v))
             for n, v in example.inputs.items()
         }
-        result = evaluate_quantities(program, inputs, record.result.unit)
-        result = Quantity(result.low, result.high, result.unit, max(result.digits, 4))
+        result = result_of(record, inputs)
         spoken = ", ".join(
             f"{record.symbols[n].meaning} {quantities.number_text(v)}{quantities.NBSP}{view.unit(record.symbols[n].unit)}".strip()
             for n, v in example.inputs.items()

@@ -2,10 +2,10 @@
    assets/values.js; hands on the result as you type, with its working and a link that holds the inputs. */
 (function () {
   "use strict";
-  var form = document.querySelector("form.calc[data-program]");
+  var form = document.querySelector("form.calc[data-rule]");
   if (!form) { return; }
-  var program = JSON.parse(form.dataset.program), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
-  var readings = JSON.parse(form.dataset.readings), result = form.querySelector(".calc__result"), said = form.querySelector(".calc__said");
+  var rule = JSON.parse(form.dataset.rule), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
+  var result = form.querySelector(".calc__result"), said = form.querySelector(".calc__said");
   var work = form.querySelector(".calc__working"), link = form.querySelector(".calc__link");
 
   /** Text as typed to {low, high, digits}, or a sentence that says what is wrong. */
@@ -30,10 +30,12 @@
       numbers.push(plain);
     }
     var values = numbers.map(Number), low = Math.min.apply(null, values), high = Math.max.apply(null, values);
-    if (low < symbol.range[0] || high > symbol.range[1]) {
+    if (symbol.whole && !values.every(Number.isInteger)) { return name + ": only a whole number makes sense here, such as " + symbol.example + "."; }
+    if (low < +symbol.range[0] || high > +symbol.range[1]) {
       return name + ": this formula is meant for " + symbol.shown + (symbol.unit ? "\u00a0" + symbol.unit : "") + ".";
     }
-    return { low: low, high: high, digits: Math.min.apply(null, numbers.map(benchCalc.digitsOf)) };
+    numbers.sort(function (a, b) { return a - b; });
+    return { low: numbers[0], high: numbers[numbers.length - 1], digits: symbol.exact ? 99 : Math.min.apply(null, numbers.map(benchCalc.digitsOf)) };
   }
 
   function update() {
@@ -53,26 +55,16 @@
       said.textContent = faults[0];
       return;
     }
-    var value = benchCalc.evaluate(program, inputs);
-    if (!value) {
+    var value = benchCalc.resultOf(rule, inputs);
+    if (value.fault) {
       result.textContent = "";
       work.textContent = "";
-      said.textContent = "These values lead to a division by zero or to a number that does not exist.";
+      said.textContent = value.fault;
       return;
     }
-    result.textContent = benchCalc.shown(value) + (unit ? "\u00a0" + unit : "");
-    said.textContent = meaning(value);
-    work.textContent = symbols.map(function (s) { return s.meaning + " " + benchCalc.shown(inputs[s.name]) + (s.unit ? "\u00a0" + s.unit : ""); }).join("; ");
-  }
-
-  /** What the result means against the thresholds; a range may span two. */
-  function meaning(value) {
-    function of(x) {
-      for (var i = 0; i < readings.length; i++) { if (readings[i][0] === null || x < readings[i][0]) { return readings[i][1]; } }
-      return "";
-    }
-    var low = of(value.low === null ? -Infinity : value.low), high = of(value.high === null ? Infinity : value.high);
-    return low === high ? low : low + " Or: " + high;
+    result.textContent = benchCalc.shown(value) + (unit ? "\u00a0" + unit : "") + (rule.rounded && benchCalc.isCut(value) ? " (rounded " + rule.rounded + ", to be safe)" : "");
+    said.textContent = benchCalc.meaning(rule, value);
+    work.textContent = symbols.map(function (s) { return s.meaning + " " + form.elements[s.name].value.trim() + (s.unit ? "\u00a0" + s.unit : ""); }).join("; ");
   }
 
   symbols.forEach(function (symbol) {

@@ -99,7 +99,7 @@
     var high = value.high !== null && base.low !== null ? run("ratio", [point(value.high, value), point(base.low, base)]) : null;
     if (!low && !high) { return { ratio: null, note: "no ratio: both are limits" }; }
     return {
-      ratio: { low: low ? low.low : null, high: high ? high.high : null, digits: Math.min(low ? low.digits : 99, high ? high.digits : 99) },
+      ratio: { low: low ? low.low : null, high: high ? high.high : null, digits: Math.min(low ? low.digits : 99, high ? high.digits : 99), showing: { side: "", thresholds: [] } },
       note: low && high ? "" : "one of the two is only a limit"
     };
   }

@@ -148,7 +148,7 @@
     var places = q.high - q.low < 0.02 ? 3 : 2, middle = +((q.low + q.high) / 2).toFixed(places), lost = values[0] - values[1];
     /* Rounded up, so that middle and error cover the whole span. */
     var error = Math.ceil(Math.max(q.high - middle, middle - q.low) * Math.pow(10, places) - 1e-9) / Math.pow(10, places);
-    shown.append(make("strong", "Density " + benchCalc.shown({ low: q.low, high: q.high, digits: 4 }) + "\u00a0g/cm\u00b3"),
+    shown.append(make("strong", "Density " + benchCalc.shown(q) + "\u00a0g/cm\u00b3"),
       ", that is " + middle.toFixed(places) + "\u00a0\u00b1\u00a0" + error.toFixed(places) + " (\u00b1\u00a0" + (100 * error / middle).toFixed(1) +
       "\u00a0%). Each weighing is taken as good to \u00b1\u00a0" + values[3] + "\u00a0g, so the " + grams(lost, values[3]) + "\u00a0g lost in water may be " +
       grams(lost - 2 * values[3], values[3]) + " to " + grams(lost + 2 * values[3], values[3]) + "\u00a0g.");

@@ -71,11 +71,6 @@
     return { low: d.low === undefined ? null : +d.low, high: d.high === undefined ? null : +d.high, digits: +d.digits };
   }
 
-  /* The same signs as in the columns beside it. */
-  function inTable(text) {
-    return text.replace("at least\u00a0", "\u2265\u00a0").replace("at most\u00a0", "\u2264\u00a0").replace("\u00a0to\u00a0", "\u2013");
-  }
-
   function place(row, cell, q) {
     var target = row.querySelector("[data-chosen]");
     if (!target) {
@@ -83,7 +78,7 @@
       target.setAttribute("data-chosen", "");
       target.className = "num";
     }
-    target.textContent = q ? inTable(benchCalc.shown(q)) : "";
+    target.textContent = q ? benchCalc.shown(q, true) : "";
     target.dataset.sort = q ? String(q.low === null ? q.high : q.high === null ? q.low : (q.low + q.high) / 2) : "";
   }
 
