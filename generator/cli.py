@@ -74,6 +74,11 @@ def _parser() -> argparse.ArgumentParser:
         "build --timings",
     )
     build.add_argument("--timings", action="store_true", help="print what each step took")
+    build.add_argument(
+        "--pages",
+        action="store_true",
+        help="only write complete Markdown into build/pages, for another site generator",
+    )
     check = verb(
         "check",
         _check,
@@ -310,11 +315,15 @@ def _check_once(arguments) -> int:
 
 
 def _build(arguments) -> int:
-    from generator.commands.build import Timings, build
-    from generator.deliver.frames import BuildFailed
+    from generator.commands.build import Timings, build, write_pages
+    from generator.deliver.pages import BuildFailed
 
     timings = Timings(_say)
     try:
+        if arguments.pages:
+            configuration, count = write_pages(ROOT, timings, arguments.layers)
+            print(f"Wrote {count} pages. Their configuration:\n  {configuration}")
+            return DONE
         folder, count = build(ROOT, timings, arguments.layers)
     except BuildFailed as failed:
         print(f"generator: {failed}\nThe last good site is untouched.", file=sys.stderr)
@@ -332,7 +341,7 @@ def _say(step: str) -> None:
 def _publish(arguments) -> int:
     from generator.commands.build import Timings, build
     from generator.deliver.bundle import bundle, in_words
-    from generator.deliver.frames import BuildFailed
+    from generator.deliver.pages import BuildFailed
 
     try:
         site, _ = build(ROOT, Timings(_say), arguments.layers)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import gc
 import json
 import math
+import os
 import re
 import resource
 import shutil
@@ -24,14 +25,24 @@ from pathlib import Path
 
 from generator.bootstrap import SELDOM
 from generator.commands import build
-from generator.commands.build import CHECK, EXPORT, FINISH, JUDGE, MKDOCS, RENDER, TABLES, Timings
-from generator.deliver import frames
+from generator.commands.build import (
+    CHECK,
+    EXPORT,
+    FINISH,
+    JUDGE,
+    LINKS,
+    MKDOCS,
+    RENDER,
+    SWAP,
+    TABLES,
+    Timings,
+)
 from generator.export import sheets
 from generator.records.complaints import Refused
 from generator.records.knowledge import RECORD_FOLDERS, load
 
 READ, BARE, WHOLE = "read and type alone", "MkDocs alone", "whole build"
-STEPS = (READ, CHECK, TABLES, JUDGE, RENDER, MKDOCS, EXPORT, FINISH, WHOLE, BARE)
+STEPS = (READ, CHECK, TABLES, JUDGE, RENDER, MKDOCS, EXPORT, FINISH, LINKS, SWAP, WHOLE, BARE)
 LONGEST_ID = 56  # letters; the suffix must fit behind it
 
 
@@ -85,11 +96,13 @@ def measure(root: Path) -> dict:
     knowledge, _ = load(root)
     seconds[READ] = time.perf_counter() - began
     began = time.perf_counter()
-    with frames.mkdocs_waiting(
-        root, str(knowledge.newest_review())
-    ) as mkdocs:  # its start counts here
-        frames.start_mkdocs(mkdocs)
-        frames.wait_for_mkdocs(mkdocs)
+    subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "--quiet"]
+        + ["--config-file", str(root / "build" / "mkdocs.yml")],
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+        check=True,
+        capture_output=True,
+    )
     seconds[BARE] = time.perf_counter() - began
     verdicts = (
         sqlite3.connect(folder / "data" / sheets.DATABASE)
@@ -129,7 +142,7 @@ def bench(
         with tempfile.TemporaryDirectory() as folder:
             copy_records(root, Path(folder) / "p", size)
             done = subprocess.run(
-                [sys.executable, "-m", "generator.benching", str(Path(folder) / "p")],
+                [sys.executable, "-m", "generator.commands.bench", str(Path(folder) / "p")],
                 cwd=root,
                 capture_output=True,
                 text=True,

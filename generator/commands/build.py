@@ -5,12 +5,14 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from generator.checks.rules import check
-from generator.deliver import frames
+from generator.deliver import finish, frames, links, pages
+from generator.deliver.pages import BuildFailed
 from generator.deliver.swap import alone
 from generator.export import document
 from generator.numbers.values import Values
@@ -75,7 +77,8 @@ CHECK, TABLES, JUDGE, RENDER = (
     "judge",
     "render pages",
 )
-MKDOCS, EXPORT, FINISH = "MkDocs builds the site", "export the data", "finish and swap in"
+MKDOCS, EXPORT = "MkDocs draws frames, and data is exported", "export the data"
+FINISH, LINKS, SWAP = "fill the frames", "look at links and anchors", "swap in"
 
 
 def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
@@ -85,7 +88,7 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
     stays.
     """
     with alone(root) as lock:
-        frames.recover(root)
+        finish.recover(root)
         return _build(root, timings, layers, lock)
 
 
@@ -107,50 +110,93 @@ def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
     return site.cards
 
 
+@dataclass
+class _Ready:
+    """What is known before anything is drawn."""
+
+    knowledge: Knowledge
+    computed: dict
+    site: Site
+
+
 def _build(
     root: Path, timings: Timings, layers: Sequence[Path], lock: int | None
 ) -> tuple[Path, int]:
+    ready = _ready(root, timings, layers)
+    knowledge, site = ready.knowledge, ready.site
+    written = _write_pages(root, timings, ready)
+    with timings.step(MKDOCS), ThreadPoolExecutor(1) as beside:
+        edition = str(knowledge.newest_review())
+        drawing = beside.submit(frames.draw, root, written, edition, lock)
+        # Made while MkDocs, where it runs at all, works in a process of its own.
+        with timings.meanwhile(EXPORT):
+            published = document.build(knowledge, ready.computed, site.verdicts)
+            finish.write_data(root, knowledge, published)
+        if not layers:  # the editors' choices are those of the shipped knowledge base
+            editor_schemas.write(root, knowledge)
+        late = _late(ready)
+        drawn = drawing.result()
+    with timings.step(FINISH):
+        frames.assemble(root, written, drawn, late)
+        finish.take_data(root)
+    with timings.step(LINKS):
+        dead = links.dead_links(root / "build" / "site.new")
+        if dead:
+            words = links.in_words(dead, root / "build" / "site.new", knowledge)
+            raise BuildFailed("\n".join(words))
+    with timings.step(SWAP):
+        folder = finish.swap_in(root)
+    return folder, len(written.pages)
+
+
+def write_pages(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
+    """Write build/pages, complete Markdown with what scripts read, for another site generator.
+
+    Returns the configuration that goes with it, and the number of pages.
+    """
+    with alone(root):
+        ready = _ready(root, timings, layers)
+        written = _write_pages(root, timings, ready)
+        pages.add_late(root, _late(ready))
+    return root / "build" / "mkdocs.yml", len(written.pages)
+
+
+def _ready(root: Path, timings: Timings, layers: Sequence[Path]) -> _Ready:
     with timings.step(CHECK):
         knowledge, complaints = check(root, layers)
         if complaints:
             raise Refused(complaints)
-    with frames.mkdocs_waiting(root, str(knowledge.newest_review()), lock) as mkdocs:
-        with timings.step(TABLES):
-            values = Values(knowledge)
-            computed = tables.build(knowledge, values)
-        with timings.step(JUDGE):
-            verdicts = Verdicts(knowledge, values)
-        with timings.step(RENDER):
-            site = Site(
-                knowledge,
-                values,
-                computed,
-                verdicts,
-                root / "site_src" / "templates",
-                root / "build" / "templates",
-                frames.address_of(root),
-            )
-            count = frames.write_pages(
-                root, render(site), navigation(site), layer_words.notice(knowledge)
-            )
-        with timings.step(MKDOCS):
-            frames.start_mkdocs(mkdocs)
-            # The published data, the editors' schemas and what scripts read are made while MkDocs works in a process of its own.
-            with timings.meanwhile(EXPORT):
-                frames.write_data(root, knowledge, document.build(knowledge, computed, verdicts))
-            if not layers:  # the editors' choices are those of the shipped knowledge base
-                editor_schemas.write(root, knowledge)
-            entries = find.entries(knowledge, site.view, computed, list(site.families))
-            late = {
-                "assets/find-index.js": find.as_script(entries),
-                "assets/values.js": material_values(site),
-                "assets/leaflet-data.js": leaflet.script(knowledge, site.view, verdicts),
-                "assets/identify-data.js": identify.as_script(site.signs),
-                "assets/compare-data.js": compare.as_script(compare.data(site)),
-            }
-            frames.wait_for_mkdocs(mkdocs)
-    with timings.step(FINISH):
-        frames.add_late(root, late)
-        frames.finish(root)
-        folder = frames.swap_in(root)
-    return folder, count
+    with timings.step(TABLES):
+        values = Values(knowledge)
+        computed = tables.build(knowledge, values)
+    with timings.step(JUDGE):
+        verdicts = Verdicts(knowledge, values)
+    site = Site(
+        knowledge,
+        values,
+        computed,
+        verdicts,
+        root / "site_src" / "templates",
+        root / "build" / "templates",
+        pages.address_of(root),
+    )
+    return _Ready(knowledge, computed, site)
+
+
+def _write_pages(root: Path, timings: Timings, ready: _Ready) -> pages.Written:
+    notice = layer_words.notice(ready.knowledge)
+    with timings.step(RENDER):
+        return pages.write_pages(root, render(ready.site), navigation(ready.site), notice)
+
+
+def _late(ready: _Ready) -> dict[str, str]:
+    """What scripts read, by file."""
+    knowledge, site = ready.knowledge, ready.site
+    entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
+    return {
+        "assets/find-index.js": find.as_script(entries),
+        "assets/values.js": material_values(site),
+        "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
+        "assets/identify-data.js": identify.as_script(site.signs),
+        "assets/compare-data.js": compare.as_script(compare.data(site)),
+    }

@@ -20,7 +20,7 @@ from pathlib import Path
 
 from generator.commands.build import Timings, build
 from generator.commands.watch import changes
-from generator.deliver.frames import BuildFailed
+from generator.deliver.pages import BuildFailed
 from generator.records.complaints import Refused
 
 WATCHED = ("knowledge", "site_src", "mkdocs.yml")

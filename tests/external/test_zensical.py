@@ -12,7 +12,7 @@ import venv
 
 import pytest
 
-from generator.commands.build import Timings, build
+from generator.commands.build import Timings, build, write_pages
 from tests.conftest import FULL, SMALL, make_buildable
 from tests.unit.test_hostile import Shape
 
@@ -57,14 +57,15 @@ def both(zensical, tmp_path_factory):
     build/mkdocs.yml."""
     root = make_buildable(tmp_path_factory.mktemp("both") / "p", SMALL, FULL)
     site, _ = build(root, Timings())
+    configuration, _ = write_pages(root, Timings())
     done = subprocess.run(
-        [zensical, "build", "--config-file", root / "build" / "mkdocs.yml", "--clean"],
+        [zensical, "build", "--config-file", configuration, "--clean"],
         capture_output=True,
         text=True,
         timeout=300,
     )
     assert done.returncode == 0, done.stdout + done.stderr
-    return site, root / "build" / "site.new"
+    return site, root / "build" / "site.pages"
 
 
 def test_every_page_is_made(both):

@@ -7,7 +7,7 @@ Expected values are by hand.
 import pytest
 
 from generator.checks.rules import check
-from generator.deliver.frames import address_of
+from generator.deliver.pages import address_of
 from generator.numbers.values import Values
 from generator.site.page import Site
 from generator.site.pages.material import material_page

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from generator.commands.build import Timings, build
-from generator.deliver import frames
-from generator.deliver.frames import BuildFailed, with_policy
+from generator.deliver import finish, pages
+from generator.deliver.frames import with_policy
+from generator.deliver.pages import BuildFailed
 from generator.records.complaints import Refused
 
 
@@ -39,11 +40,11 @@ def test_bad_input_leaves_the_last_good_site(built):
         assert hashes(site) == before
 
 
-def test_when_mkdocs_refuses_the_last_good_site_stays(built):
+def test_with_a_dead_link_the_last_good_site_stays(built):
     site = built / "site"
     before = hashes(site)
     (built / "site_src" / "pages" / "about.md").write_text("# x\n\n[dead](nowhere.md)\n")
-    with pytest.raises(BuildFailed, match="nowhere.md"):
+    with pytest.raises(BuildFailed, match="page about.html: the link nowhere.md is dead"):
         build(built, Timings())
     assert hashes(site) == before
 
@@ -61,7 +62,7 @@ def test_a_kill_between_the_two_renames_is_mended(built):
     site = built / "site"
     before = hashes(site)
     site.rename(built / "build" / "site.old")
-    frames.recover(built)
+    finish.recover(built)
     assert hashes(site) == before
 
 
@@ -167,4 +168,4 @@ def test_a_link_among_the_hand_written_pages_is_refused(buildable, tmp_path):
     with pytest.raises(
         BuildFailed, match="site_src/pages/x.md is a link; put the file itself there"
     ):
-        frames.write_pages(buildable, ([], []), [])
+        pages.write_pages(buildable, ([], []), [])

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from generator.commands.build import Timings, build
-from generator.deliver import frames, swap
+from generator.deliver import finish, swap
 from tests.conftest import ROOT, SMALL, make_buildable
 from tests.unit.test_publishing import hashes
 
@@ -77,6 +77,9 @@ def test_killed_at_any_moment_the_site_is_whole(tmp_path):
         assert start_build(root).wait() == 0
         assert hashes(root / "site") == expected
     assert {p.name for p in (root / "build").iterdir()} <= {
+        "drawn",
+        "frames",
+        "frames.yml",
         "lock",
         "mkdocs.yml",
         "pages",
@@ -144,9 +147,9 @@ def test_an_exchange_with_nothing_changes_nothing(tmp_path):
 
 
 def test_where_nothing_can_be_exchanged_two_renames_do(tmp_path, monkeypatch):
-    monkeypatch.setattr(frames, "exchange", lambda *_: False)
+    monkeypatch.setattr(finish, "exchange", lambda *_: False)
     for name, text in (("build/site.new", "new"), ("site", "old")):
         (tmp_path / name).mkdir(parents=True)
         (tmp_path / name / "index.html").write_text(text)
-    assert (frames.swap_in(tmp_path) / "index.html").read_text() == "new"
+    assert (finish.swap_in(tmp_path) / "index.html").read_text() == "new"
     assert [p.name for p in (tmp_path / "build").iterdir()] == []

@@ -1,0 +1,69 @@
+"""Receives build/site.new; hands on the finished site, swapped in whole.
+
+Everything is made beside the last good site and takes its place only when the checks are content,
+so that a fault or a kill leaves the site that was there.
+"""
+
+from __future__ import annotations
+
+import filecmp
+import os
+import shutil
+from pathlib import Path
+
+from generator.deliver.swap import exchange
+from generator.export import document, sheets
+from generator.records.knowledge import Knowledge
+
+
+def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
+    """Write the published data into build/data: JSON with its schema, and the tables."""
+    folder = root / "build" / "data"
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    for name, content in (("knowledge.json", published), (document.SCHEMA_ID, document.schema())):
+        with open(folder / name, "w", encoding="utf-8", newline="\n") as file:
+            file.writelines(document.as_json(content))
+            file.write("\n")
+    sheets.write(folder, knowledge, published)
+
+
+def take_data(root: Path) -> None:
+    """Put the published data into the site."""
+    (root / "build" / "data").rename(root / "build" / "site.new" / "data")
+
+
+def swap_in(root: Path) -> Path:
+    """Put build/site.new in the place of site/, in one step where the system can.
+
+    Files that did not change keep their time stamps.
+    """
+    new, old, site = root / "build" / "site.new", root / "build" / "site.old", root / "site"
+    _keep_times(new, site)
+    shutil.rmtree(old, ignore_errors=True)
+    if site.exists() and exchange(new, site):
+        shutil.rmtree(new, ignore_errors=True)
+        return site
+    if site.exists():
+        site.rename(old)
+    new.rename(site)
+    shutil.rmtree(old, ignore_errors=True)
+    return site
+
+
+def recover(root: Path) -> None:
+    """After a kill between the two renames of ``swap_in`` (where no exchange is possible): the old
+    site is still there, put it back."""
+    old, site = root / "build" / "site.old", root / "site"
+    if old.exists() and not site.exists():
+        old.rename(site)
+
+
+def _keep_times(new: Path, site: Path) -> None:
+    for folder, _, names in os.walk(new):
+        old = os.path.join(site, os.path.relpath(folder, new))
+        for name in names:
+            path, before = os.path.join(folder, name), os.path.join(old, name)
+            if os.path.isfile(before) and filecmp.cmp(path, before, shallow=False):
+                times = os.stat(before)
+                os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))

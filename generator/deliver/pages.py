@@ -1,0 +1,138 @@
+"""Receives rendered pages; hands on build/pages: complete Markdown, and the configuration that any
+site generator that reads mkdocs.yml can draw it with."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import partial
+from itertools import chain
+from pathlib import Path
+
+import yaml
+
+from generator.deliver.sharing import ShareFailed, both
+from generator.site.page import Page
+
+_SITE_URL = re.compile(r"^site_url:\s*[\"']?(https?://[^\s\"']+)", re.MULTILINE)
+
+
+class BuildFailed(Exception):
+    """The site could not be made of the pages; the message says why and what to do."""
+
+
+@dataclass(frozen=True)
+class Written:
+    """What stands in build/pages: hand-written files, generated pages, and what the menu names."""
+
+    own: tuple[str, ...]
+    generated: tuple[str, ...]
+    listed: frozenset[str]
+    configuration: dict
+
+    @property
+    def pages(self) -> list[str]:
+        """Every Markdown file."""
+        return [*(name for name in self.own if name.endswith(".md")), *self.generated]
+
+    @property
+    def assets(self) -> list[str]:
+        """Every other file; what an editor or the system hides is none of the site's."""
+        return [n for n in self.own if not n.endswith(".md") and "/." not in f"/{n}"]
+
+
+def address_of(root: Path) -> str:
+    """The http address that ``site_url`` of mkdocs.yml names, or an empty text."""
+    found = _SITE_URL.search((root / "mkdocs.yml").read_text(encoding="utf-8"))
+    return found.group(1) if found else ""
+
+
+def write_pages(
+    root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, notice: str = ""
+) -> Written:
+    """Write build/pages and build/mkdocs.yml: hand-written pages, then both shares of generated
+    ones.
+
+    ``notice`` is a line for every page; empty: none.
+
+    Raises BuildFailed when two pages want the same address (case ignored): one would silently
+    replace the other.
+    """
+    build = root / "build"
+    target, source = build / "pages", root / "site_src" / "pages"
+    taken: dict[str, str] = {}
+    for path in sorted(p for p in source.rglob("*") if p.is_file()):
+        name = path.relative_to(source).as_posix()
+        if path.is_symlink():
+            raise BuildFailed(f"site_src/pages/{name} is a link; put the file itself there")
+        taken[name.casefold()] = name
+        write(target / name, path.read_bytes())
+    try:
+        drawn = both(*(partial(_write_share, target, share) for share in shares))
+    except ShareFailed:
+        raise BuildFailed("half of the pages could not be drawn; the fault stands above") from None
+    own, generated = tuple(taken.values()), tuple(chain(*drawn))
+    for name in generated:
+        if name.casefold() in taken:
+            raise BuildFailed(f"two pages want the address {name}; rename one of the records")
+        taken[name.casefold()] = name
+    _delete_others(target, set(taken.values()))
+    listed = sorted({"/" + item for item in _nav_files(nav)})
+    configuration = {
+        "INHERIT": "../mkdocs.yml",
+        "docs_dir": "pages",
+        "site_dir": "site.pages",
+        "nav": nav,
+        "theme": {"custom_dir": str(root / "site_src" / "theme")},
+        "not_in_nav": "\n".join(["/**/*.md", *(f"!{item}" for item in listed)]),
+        **({"extra": {"layer": notice}} if notice else {}),
+    }
+    write(build / "mkdocs.yml", yaml.safe_dump(configuration, sort_keys=False, allow_unicode=True))
+    return Written(own, generated, frozenset(_nav_files(nav)), configuration)
+
+
+def _write_share(target: Path, pages: Iterable[Page]) -> list[str]:
+    """Draw and write pages one after the other; their files."""
+    files = []
+    for page in pages:
+        write(target / page.file, page.text())
+        files.append(page.file)
+    return files
+
+
+def write(path: Path, content: str | bytes) -> None:
+    """Write a file, making its folder where it is missing; a file that holds this already is left
+    alone."""
+    octets = content.encode("utf-8") if isinstance(content, str) else content
+    try:
+        with open(path, "rb") as file:
+            if file.read() == octets:
+                return
+    except FileNotFoundError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    with open(path, "wb") as file:
+        file.write(octets)
+
+
+def _delete_others(folder: Path, keep: set[str]) -> None:
+    """Delete what an earlier build left and this one does not have."""
+    for directory, _, names in os.walk(folder):
+        for name in names:
+            path = Path(directory) / name
+            if path.relative_to(folder).as_posix() not in keep:
+                path.unlink()
+
+
+def _nav_files(nav) -> list[str]:
+    if isinstance(nav, str):
+        return [nav]
+    items = nav if isinstance(nav, list) else list(nav.values())
+    return [file for item in items for file in _nav_files(item)]
+
+
+def add_late(root: Path, files: dict[str, str]) -> None:
+    """Write what scripts read beside the pages, for another site generator."""
+    for name, text in files.items():
+        write(root / "build" / "pages" / name, text)

@@ -1,0 +1,189 @@
+"""Frames: MkDocs sees headings and markers, the blocks come back whole, drawn frames are reused,
+and a link that leads nowhere is told with its place."""
+
+import re
+import subprocess
+import sys
+
+import pytest
+
+from generator.checks.rules import check
+from generator.commands.build import Timings, build, write_pages
+from generator.deliver import frames, links
+from generator.deliver.pages import BuildFailed
+from tests.conftest import FULL, SMALL, make_buildable
+from tests.unit.test_hostile import Shape
+from tests.unit.test_publishing import hashes
+
+PAGE = """---
+title: "A page"
+description: "Said &amp; done"
+hide: ["toc"]
+---
+
+<h1>A page</h1>
+
+## First {: #first }
+
+<p>one</p>
+
+## Second {: #second-2 }
+
+<p>two</p>
+"""
+
+
+def test_a_frame_has_headings_and_no_text():
+    frame, description, blocks = frames.split(PAGE)
+    assert description == "Said &amp; done"
+    assert [b.strip() for b in blocks] == ["<h1>A page</h1>", "<p>one</p>", "<p>two</p>"]
+    assert re.findall("^## .*", frame, re.MULTILINE) == [
+        "## First {: #first }",
+        "## Second {: #second-2 }",
+    ]
+    assert "one" not in frame
+    assert "Said" not in frame
+
+
+def test_blocks_come_back_in_their_places():
+    frame, description, blocks = frames.split(PAGE)
+    filled = frames.fill(frame, description, blocks)
+    places = [filled.index(t) for t in ("Said", "<h1>", "#first", "<p>one", "#second-2", "<p>two")]
+    assert places == sorted(places)
+    assert "block" not in filled
+
+
+def test_a_frame_with_other_places_is_refused():
+    with pytest.raises(ValueError, match="3 blocks, but 1 places"):
+        frames.fill("<!--<h1 block 0-->", "", ["a", "b", "c"])
+
+
+@pytest.mark.slow
+def test_plain_mkdocs_makes_the_same_pages_of_the_complete_markdown(tmp_path):
+    """MkDocs, run by itself as its users run it, is the reference."""
+    root = make_buildable(tmp_path / "p", SMALL, FULL)
+    site, _ = build(root, Timings())
+    configuration, count = write_pages(root, Timings())
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--config-file", configuration]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=300)
+    assert done.returncode == 0, done.stderr
+    pages = sorted(site.rglob("*.html"))
+    assert len(pages) == count
+    for page in pages:
+        ours = page.read_text(encoding="utf-8")
+        ours = re.sub(r'<meta http-equiv="Content-Security-Policy"[^>]*>', "", ours)
+        theirs = root / "build" / "site.pages" / page.relative_to(site)
+        mine, plain = Shape(ours), Shape(theirs.read_text(encoding="utf-8"))
+        assert mine.elements == plain.elements, page
+        assert mine.text.split() == plain.text.split(), page
+
+
+def runs_of_mkdocs(monkeypatch) -> list[set[str]]:
+    """The frames that each run of MkDocs from now on is given."""
+    runs, plain = [], frames._run_mkdocs
+
+    def noted(root, written, texts, *more):
+        runs.append(set(texts))
+        plain(root, written, texts, *more)
+
+    monkeypatch.setattr(frames, "_run_mkdocs", noted)
+    return runs
+
+
+@pytest.mark.slow
+def test_mkdocs_runs_only_for_frames_that_are_new(built, monkeypatch, tmp_path):
+    build(built, Timings())  # what was copied was drawn elsewhere
+    runs = runs_of_mkdocs(monkeypatch)
+    record = built / "knowledge" / "alloys" / "test-steel.yaml"
+    text = record.read_text().replace("typical: 7.98", "typical: 7.97")
+    record.write_text(text)
+    build(built, Timings())
+    assert runs == []
+    record.write_text(re.sub("^name: .*", "name: Renamed steel", text, flags=re.MULTILINE))
+    build(built, Timings())
+    assert len(runs) == 1
+    assert "materials/test-steel.md" in runs[0]
+    assert "materials/test-brass.md" not in runs[0]
+    fresh = make_buildable(tmp_path / "fresh", SMALL)
+    (fresh / "knowledge" / "alloys" / "test-steel.yaml").write_text(record.read_text())
+    build(fresh, Timings())
+    assert hashes(built / "site") == hashes(fresh / "site")
+
+
+EDITS = {
+    "alloys/test-steel.yaml": ("typical: 7.98", "typical: 7.97"),
+    "parts/test-case.yaml": ("does: Holds the rest.", "does: Holds everything."),
+    "hazards/test-sea.yaml": ("summary: ", "summary: Newly put. "),
+    "vocabulary/glossary.yaml": ("The colour of age.", "The colour of years."),
+    "formulas/mass-from-volume.yaml": ("summary: ", "summary: Newly put. "),
+    "sources/common.yaml": ("title: ", "title: Newly put. "),
+}
+
+
+@pytest.mark.slow
+def test_a_rebuild_after_any_edit_is_a_fresh_build(built, tmp_path):
+    """One record of each kind is edited, one after the other."""
+    for name, (old, new) in EDITS.items():
+        path = built / "knowledge" / name
+        text = path.read_text()
+        assert old in text, name
+        path.write_text(text.replace(old, new, 1))
+        build(built, Timings())
+        fresh = make_buildable(tmp_path / name.replace("/", "-"), SMALL)
+        for edited in EDITS:
+            copy = fresh / "knowledge" / edited
+            copy.write_text((built / "knowledge" / edited).read_text())
+        build(fresh, Timings())
+        assert hashes(built / "site") == hashes(fresh / "site"), name
+
+
+def test_a_full_disk_is_said_in_words(buildable, monkeypatch):
+    class Full:
+        returncode, stdout = 1, "Traceback ...\nOSError: [Errno 28] No space left on device: 'x'"
+
+    monkeypatch.setattr(frames.subprocess, "run", lambda *_, **__: Full)
+    with pytest.raises(BuildFailed, match="the disk of .* is full; free some space"):
+        build(buildable, Timings())
+
+
+def site_of(folder, **pages):
+    for name, text in pages.items():
+        (folder / f"{name}.html").write_text(f"<html><body>{text}</body></html>")
+    return folder
+
+
+def test_links_that_lead_somewhere_are_no_fault(tmp_path):
+    site_of(
+        tmp_path,
+        a='<h2 id="x">X</h2><a href="#x">1</a><a href="b.html?m=1#y">2</a>'
+        '<a href="https://example.org/">3</a><!-- <a href="gone.html"> -->',
+        b='<a name="y" href="./a.html#x">back</a>',
+    )
+    assert links.dead_links(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    ("link", "fault"),
+    [
+        ("gone.html", "there is no gone.html"),
+        ("#gone", "a.html has no anchor gone"),
+        ("b.html#gone", "b.html has no anchor gone"),
+        ("/b.html", "there is no /b.html"),
+        ("../b.html", "there is no ../b.html"),
+    ],
+)
+def test_a_dead_link_is_told_with_page_and_heading(tmp_path, link, fault, knowledge):
+    site_of(tmp_path, a=f'<h2>Before</h2><a href="{link}">x</a><h2>After</h2>', b="")
+    (line,) = links.in_words(links.dead_links(tmp_path), tmp_path, knowledge)
+    assert line == f"page a.html, under Before: the link {link} is dead; {fault}"
+
+
+def test_a_dead_link_on_a_page_of_a_record_names_the_field(tmp_path, small):
+    """test-case.yaml names test-sea as a hazard; its page has gone."""
+    (tmp_path / "site" / "parts").mkdir(parents=True)
+    site_of(tmp_path / "site" / "parts", **{"test-case": '<a href="../hazards/test-sea.html">sea</a>'})
+    known, complaints = check(small)
+    assert complaints == []
+    site = tmp_path / "site"
+    (line,) = links.in_words(links.dead_links(site), site, known)
+    assert re.match(r"knowledge/parts/test-case\.yaml:\d+:\d+: \S*hazards?\S*: page parts/", line)
