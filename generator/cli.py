@@ -91,7 +91,7 @@ def _parser() -> argparse.ArgumentParser:
         "build, serve the site on this machine, and build again when a file is saved",
         "serve --port 8020",
     )
-    serve.add_argument("--port", type=int, default=8020, help="port to listen on (default 8020)")
+    serve.add_argument("--port", type=_port, default=8020, help="port to listen on (default 8020)")
     serve.add_argument(
         "--tablet",
         metavar="ADDRESS",
@@ -226,6 +226,13 @@ def _day(typed: str) -> date:
         return date.fromisoformat(typed)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{typed} is no date; write it as 2026-01-31") from None
+
+
+def _port(typed: str) -> int:
+    """A port that anybody may listen on, as argparse asks for it."""
+    if not (typed.isascii() and typed.isdigit() and 1024 <= int(typed[:6]) <= 65535):
+        raise argparse.ArgumentTypeError(f"{typed[:20]} is not a port; write 1024 to 65535")
+    return int(typed)
 
 
 def _sizes(typed: str) -> list[int]:

@@ -14,10 +14,9 @@ import sys
 import threading
 import time
 from collections.abc import Sequence
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
+from generator.commands.answering import Server
 from generator.commands.build import Timings, build
 from generator.commands.watch import changes
 from generator.deliver.pages import BuildFailed
@@ -26,30 +25,12 @@ from generator.records.complaints import Refused
 WATCHED = ("knowledge", "site_src", "mkdocs.yml")
 
 
-class _Quiet(SimpleHTTPRequestHandler):
-    def log_message(self, *_):
-        """Say nothing for each request."""
-
-    def end_headers(self):
-        """Let the browser ask again after each build."""
-        self.send_header("Cache-Control", "no-cache")
-        super().end_headers()
-
-
-class _Server(ThreadingHTTPServer):
-    def handle_error(self, request, client_address):
-        """Say nothing when a browser breaks off, as it does when a page is left."""
-        if not isinstance(sys.exc_info()[1], ConnectionError):
-            super().handle_error(request, client_address)
-
-
 def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None = None) -> int:
     """Serve until Ctrl+C.
 
     Returns 3 when the port is taken or there is no network for the tablet.     ``tablet``: this
     machine's address in the local network; empty to find it; None to serve this machine alone.
     """
-    server = None
     host = own_address() if tablet == "" else tablet
     if tablet is not None and not host:
         print(
@@ -57,12 +38,11 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
             file=sys.stderr,
         )
         return 3
+    if _start(root, port, host) is None:  # said before anything is built
+        return 3
     try:
         for _ in changes([*(root / name for name in WATCHED), *layers]):
             rebuild(root, layers)
-            server = server or _start(root, port, host)
-            if server is None:
-                return 3
     except KeyboardInterrupt:
         print("\nStopped.")
     return 0
@@ -83,13 +63,13 @@ def own_address() -> str:
     return "" if found.startswith(("127.", "0.")) else found
 
 
-def _start(root: Path, port: int, host: str | None) -> list[_Server] | None:
+def _start(root: Path, port: int, host: str | None) -> list[Server] | None:
     """Servers of site/ on this machine and, with a host, on the local network, running beside;
     None when a port is taken."""
     servers = []
     for address in ("127.0.0.1", *([host] if host else [])):
         try:
-            servers.append(_Server((address, port), partial(_Quiet, directory=str(root / "site"))))
+            servers.append(Server((address, port), root / "site"))
         except OSError as error:
             cure = (
                 f"try --port {port + 1}"

@@ -1,16 +1,19 @@
 """The workshop's own server: the built site, again after each save, and the last good one while
 something is wrong."""
 
+import http.client
 import socket
 import subprocess
 import sys
+import threading
 import time
 import urllib.request
 
 import pytest
 import segno
 
-from generator.commands import serve
+from generator import cli
+from generator.commands import answering, serve
 from tests.conftest import ROOT
 
 # A shell that started the tests in the background lets them ignore Ctrl+C.
@@ -72,7 +75,7 @@ def test_a_saved_record_shows_and_a_faulty_one_does_not(buildable, tmp_path, por
 
 
 def test_a_taken_port_is_said_with_another_one(small_built, monkeypatch, capsys):
-    monkeypatch.setattr(serve, "rebuild", lambda *_: None)
+    monkeypatch.setattr(serve, "rebuild", lambda *_: pytest.fail("built before the port was tried"))
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
@@ -168,3 +171,84 @@ def test_a_browser_that_breaks_off_is_no_fault(buildable, port, capsys):
     finally:
         server.shutdown()
         server.server_close()
+
+
+@pytest.fixture
+def site(tmp_path, port):
+    """A small folder that is served, beside something that must stay hidden."""
+    (tmp_path / "secret.txt").write_text("hidden")
+    folder = tmp_path / "site"
+    (folder / "empty").mkdir(parents=True)
+    (folder / "index.html").write_text("<h1>here</h1>")
+    (folder / "link.txt").symlink_to(tmp_path / "secret.txt")
+    (folder / "out").symlink_to(tmp_path)
+    server = answering.Server(("127.0.0.1", port), folder)
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield server
+    server.shutdown()
+    server.server_close()
+
+
+def ask(port: int, path: str, host: str | None = None) -> tuple[int, str]:
+    line = http.client.HTTPConnection("127.0.0.1", port, timeout=10)
+    line.putrequest("GET", path, skip_host=True)
+    if host != "":
+        line.putheader("Host", host or f"127.0.0.1:{port}")
+    line.endheaders()
+    answer = line.getresponse()
+    return answer.status, answer.read().decode()
+
+
+@pytest.mark.parametrize("name", ["127.0.0.1:{}", "localhost:{}", "LocalHost:{}"])
+def test_it_answers_to_its_own_names(site, port, name):
+    assert ask(port, "/", name.format(port)) == (200, "<h1>here</h1>")
+
+
+@pytest.mark.parametrize("name", ["", "evil.example", "evil.example:{}", "127.0.0.1", "10.0.0.1:{}"])
+def test_a_foreign_name_gets_nothing(site, port, name):
+    """A page elsewhere whose name was turned to this machine (DNS rebinding) sends its own name."""
+    status, text = ask(port, "/", name.format(port))
+    assert (status, "here" in text) == (421, False)
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/empty/", "/link.txt", "/out/", "/out/secret.txt", "/%00", "/a%00b.html", "/../secret.txt",
+     "/%2e%2e/secret.txt", "/" + "a" * 5000, "/no.html"],
+)  # fmt: skip
+def test_nothing_but_files_of_the_site(site, port, path, capsys):
+    status, text = ask(port, path)
+    assert status == 404
+    assert not any(word in text for word in ("hidden", "secret.txt</a>", "Directory listing"))
+    assert capsys.readouterr().err == ""
+
+
+def test_slow_clients_do_not_keep_others_out(site, port):
+    """A hundred and fifty that never finish their request hold few threads, and a reader gets its
+    page."""
+    before, slow = threading.active_count(), []
+    try:
+        for _ in range(150):
+            line = socket.create_connection(("127.0.0.1", port))
+            line.sendall(b"GET / HTTP/1.1\r\n")
+            slow.append(line)
+        assert ask(port, "/")[0] == 200
+        assert threading.active_count() - before <= 2 * answering.MOST
+    finally:
+        for line in slow:
+            line.close()
+
+
+def test_a_client_that_never_asks_is_hung_up_on(site, port, monkeypatch):
+    monkeypatch.setattr(answering, "ASKING", 0)
+    with socket.create_connection(("127.0.0.1", port), timeout=20) as line:
+        line.sendall(b"GET / HT")
+        assert line.recv(100) == b""
+
+
+@pytest.mark.parametrize("typed", ["0", "99999", "-1", "80a", "80", "١٢٣٤"])
+def test_a_port_that_cannot_be_is_a_wrong_command(typed, capsys):
+    with pytest.raises(SystemExit) as left:
+        cli.main(["serve", f"--port={typed}"])
+    assert left.value.code == 2
+    assert "is not a port; write 1024 to 65535" in capsys.readouterr().err
