@@ -97,11 +97,7 @@ def _hash(purpose: str) -> str:
 
 
 def _installed(purpose: str) -> bool:
-    return (
-        _fits()
-        and _stamp(purpose).exists()
-        and _stamp(purpose).read_text() == _hash(purpose)
-    )
+    return _fits() and _stamp(purpose).exists() and _stamp(purpose).read_text() == _hash(purpose)
 
 
 def _install(purpose: str) -> None:
@@ -114,7 +110,9 @@ def _install(purpose: str) -> None:
             flush=True,
         )
         # Inside an environment that is made anew, its own Python would be deleted under our feet.
-        python = getattr(sys, "_base_executable", sys.executable) if _is_inside() else sys.executable
+        python = (
+            getattr(sys, "_base_executable", sys.executable) if _is_inside() else sys.executable
+        )
         made = subprocess.run(
             [python, "-m", "venv", "--clear", str(HOME)], capture_output=True, text=True
         )

@@ -16,6 +16,7 @@ from generator.records import clock
 from generator.records.complaints import Complaint, Lacking, NotDone, Refused
 
 DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED, NOT_BUILT = range(6)
+SHOWN = 200  # faults; who has more of them mends these first
 STOPPED = 130  # by Ctrl+C, as shells have it
 EXIT_CODES = (
     "0 done, 1 faults in the knowledge base, 2 wrong command line, 3 the machine lacks something, "
@@ -244,8 +245,10 @@ def _sizes(typed: str) -> list[int]:
 
 
 def _print_complaints(complaints: list[Complaint]) -> int:
-    for complaint in complaints:
+    for complaint in complaints[:SHOWN]:
         print(complaint)
+    if len(complaints) > SHOWN:
+        print(f"... and {len(complaints) - SHOWN} more; mend these first")
     many = "s" if len(complaints) != 1 else ""
     print(
         f"{len(complaints)} fault{many} in the knowledge base. The last good site is untouched.",

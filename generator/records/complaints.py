@@ -8,6 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 
+MOST = 400  # letters of a fault or cure
+NBSP = "\u00a0"
+
+
 @dataclass(frozen=True, order=True)
 class Place:
     """Where something stands: file relative to the project, line and column counted from 1 (0 = whole file)."""
@@ -33,10 +37,22 @@ class Complaint:
     rule: str = "shape"
 
     def __str__(self) -> str:
-        cure = f"; {self.cure}" if self.cure else ""
-        return " ".join(
-            f"{self.place}: {self.fault}{cure}".splitlines()
-        )  # a quoted key may hold a line end
+        cure = f"; {_cut(self.cure, MOST)}" if self.cure else ""
+        return f"{_visible(str(self.place))}: {_cut(self.fault, MOST)}{cure}"
+
+
+def _cut(text: str, most: int) -> str:
+    """A long quotation is cut in its middle: a fault may quote what somebody typed."""
+    half = most // 2
+    return _visible(text if len(text) <= most else f"{text[:half]} ... {text[-half:]}")
+
+
+def _visible(text: str) -> str:
+    """In one line, with a sign that a terminal would obey written as its number."""
+    return "".join(
+        c if c.isprintable() or c == NBSP else " " if c in "\n\r\t" else f"<U+{ord(c):04X}>"
+        for c in text
+    )
 
 
 class NotDone(Exception):

@@ -20,7 +20,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from generator.records import models
 from generator.records.complaints import Complaint, Place, Refused, did_you_mean
 from generator.records.layers import merged
-from generator.records.reading import RawFile, list_files, read_file
+from generator.records.reading import RawFile, list_files, read_file, shown_path
 
 # One record a file: folder -> (kind, model). Several folders may hold one kind.
 RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType(
@@ -259,6 +259,9 @@ def _gather(
     owned: dict[str, frozenset[tuple]] = {}
     complaints: list[Complaint] = []
     for folder in folders:
+        if folder.is_symlink():
+            cure = "put the folder itself here"
+            raise Refused([Complaint(Place(shown_path(root, folder)), "is a link", cure)])
         paths, odd = list_files(root, folder)
         complaints += odd
         for path in paths:

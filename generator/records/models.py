@@ -25,16 +25,21 @@ from pydantic import (
 )
 
 ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
-_NUMBER = re.compile(r"[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?")
+_NUMBER = re.compile(r"[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?", re.ASCII)
+_CURLY = frozenset("\u2018\u2019\u201a\u201c\u201d\u201e")
 
 
 def _number(typed: object) -> Decimal:
     """A number as it was typed; its digits are kept, so 7.90 stays 7.90."""
-    text = str(typed).strip() if isinstance(typed, str | int | float | Decimal) else ""
+    text = str(typed).strip(" ") if isinstance(typed, str | int | float | Decimal) else ""
     if not _NUMBER.fullmatch(text):
         hint = (
             "write the decimal point as a point"
             if "," in text
+            else "delete the curly quotes"
+            if _CURLY & set(text)
+            else "delete the odd spaces and write the digits 0 to 9"
+            if not text.isascii()
             else "write digits and a point, no unit"
         )
         shown = repr(text) if text else "this"

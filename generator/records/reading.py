@@ -12,20 +12,22 @@ import contextlib
 import os
 import re
 import stat
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import islice
 from pathlib import Path
+from typing import NamedTuple
 
 import yaml
 
 from generator.records.complaints import Complaint, Place, Refused
+from generator.records.signs import invisible, split_sentence, typed_oddly
 
 LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twentieth of this
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
-_CONTROL = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
-)
+NOT_RECORDS = ("README.md", "last.json")  # a layer's own words; what editions compare with
 _PLAIN_TAGS = {
     "tag:yaml.org,2002:" + name
     for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")
@@ -163,6 +165,9 @@ def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
                 )
             elif path.suffix == SUFFIX:
                 found.append(path)
+            elif name not in NOT_RECORDS and not name.endswith("~"):  # an editor's copy
+                cure = f"rename it to end in {SUFFIX}, or move it out of this folder"
+                complaints.append(_file_fault(root, path, "is not read", cure))
     return found, complaints
 
 
@@ -182,7 +187,7 @@ def read_file(root: Path, path: Path) -> RawFile:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
-        raise Refused([_explain_yaml(place, error)]) from None
+        raise Refused([_explain_yaml(place, error, text)]) from None
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         raise Refused(
             [Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]
@@ -190,7 +195,7 @@ def read_file(root: Path, path: Path) -> RawFile:
     if node is None:
         raise Refused([Complaint(Place(name), "is empty", "write a record or delete the file")])
     complaints: list[Complaint] = []
-    raw = RawFile(name, _plain(node, name, complaints, set(), 0), path)
+    raw = RawFile(name, _plain(node, _File(name, text), complaints, set(), 0), path)
     if not isinstance(raw.data, dict) and not complaints:
         complaints.append(
             Complaint(raw.place(), "is not a list of `key: value` lines", "start with `name: ...`")
@@ -235,10 +240,9 @@ def _decode(root: Path, path: Path, name: str) -> str:
             complaints.append(
                 Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces")
             )
-        bad = _CONTROL.search(line)
-        if bad:
-            fault = f"holds the invisible character U+{ord(bad.group()):04X}"
-            complaints.append(Complaint(Place(name, number, bad.start() + 1), fault, "delete it"))
+        for at, sign in islice(invisible(line.removesuffix("\r").replace("\t", " ")), 1):
+            fault = f"holds the invisible character {sign}"
+            complaints.append(Complaint(Place(name, number, at + 1), fault, "delete it"))
     if complaints:
         raise Refused(complaints[:20])
     if max(text.count("["), text.count("{")) > 5000 or _deepest_flow(text) > DEEPEST:
@@ -246,6 +250,34 @@ def _decode(root: Path, path: Path, name: str) -> str:
             [Complaint(Place(name), f"is nested deeper than {DEEPEST} levels", "flatten it")]
         )
     return text
+
+
+def _earlier_slip(
+    place: Place, context: str, mark: yaml.Mark | None, text: str
+) -> tuple[int, int, str, str] | None:
+    """Line, column, fault and cure of the slip that made the parser stumble, where it is plain."""
+    flow = re.search(r"flow (mapping|sequence)", context)
+    if "quoted scalar" in context and mark:
+        return mark.line + 1, mark.column + 1, "a quote is opened and never closed", "close it"
+    lines = text.split("\n")
+    for number in range(min(place.line, len(lines)), max(0, place.line - 40), -1):
+        line = lines[number - 1]
+        opened = _OPENED.match(line)
+        if opened and line.count(opened["quote"]) - line.count("\\" + opened["quote"]) == 1:
+            if number < place.line:
+                column = opened.start("quote") + 1
+                return number, column, "a quote is opened and not closed in this line", "close it"
+            break
+    if flow and mark and mark.line + 1 < place.line:
+        sign = BRACKETS[flow[1]]
+        return mark.line + 1, mark.column + 1, f"the bracket {sign} is not closed", "close it"
+    above = min(place.line - 2, len(lines) - 1)
+    while above >= 0 and not lines[above].strip():
+        above -= 1
+    if above >= 0 and not flow and _NO_COLON.match(lines[above].rstrip("\r")):
+        column = len(lines[above]) - len(lines[above].lstrip()) + 1
+        return above + 1, column, "a key without a colon", "write `key: value`"
+    return None
 
 
 def _deepest_flow(text: str) -> int:
@@ -256,9 +288,30 @@ def _deepest_flow(text: str) -> int:
     return deepest
 
 
-def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: int):
+class _File(NamedTuple):
+    name: str
+    text: str
+
+
+def _odd_texts(node: yaml.ScalarNode, file: _File) -> Iterator[Complaint]:
+    """What is hidden in a text, however it was written, and what YAML has cut off from it."""
+    for _, sign in islice(invisible(node.value.replace("\n", " ")), 1):
+        fault = f"{_short(node.value)} holds the invisible character {sign}, written as an escape"
+        yield Complaint(_place(file.name, node.start_mark), fault, "delete it")
+    if not node.style:
+        end = node.end_mark.index
+        found = typed_oddly(node.value, file.text[end : end + 4])
+        if found:
+            yield Complaint(_place(file.name, node.start_mark), *found)
+
+
+def _short(text: str) -> str:
+    return repr(text if len(text) <= 40 else text[:37] + "...")
+
+
+def _plain(node: yaml.Node, where: _File, complaints: list, seen: set[int], depth: int):
     """The node as dict, list or text; complains of what records do not use."""
-    mark = node.start_mark
+    mark, file = node.start_mark, where.name
     if id(node) in seen:
         complaints.append(
             Complaint(_place(file, mark), "uses an alias (`*name`)", "write the value out")
@@ -274,9 +327,16 @@ def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: 
         tag = node.tag.removeprefix("tag:yaml.org,2002:")
         complaints.append(Complaint(_place(file, mark), f"has the tag {tag!r}", "quote the text"))
     if isinstance(node, yaml.ScalarNode):
+        complaints += _odd_texts(node, where)
         return node.value
     if isinstance(node, yaml.SequenceNode):
-        return [_plain(item, file, complaints, seen, depth + 1) for item in node.value]
+        items = [_plain(item, where, complaints, seen, depth + 1) for item in node.value]
+        cut = node.flow_style and split_sentence(items)
+        if cut:
+            fault = f"the comma before {_short(cut)} makes two entries of one sentence"
+            cure = "quote the sentence, or write each entry in a line that starts with `- `"
+            complaints.append(Complaint(_place(file, node.start_mark), fault, cure))
+        return items
     out: dict = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
@@ -298,14 +358,27 @@ def _plain(node: yaml.Node, file: str, complaints: list, seen: set[int], depth: 
                 )
             )
             continue
-        out[key] = _plain(value_node, file, complaints, seen, depth + 1)
+        complaints += _odd_texts(key_node, where) if not key.isprintable() else ()
+        out[key] = _plain(value_node, where, complaints, seen, depth + 1)
     return out
 
 
-def _explain_yaml(place: Place, error: yaml.MarkedYAMLError) -> Complaint:
+_OPENED = re.compile(r"""^\s*(?:- )*(?:\{?\s*[\w-]+:\s+)?(?P<quote>["'])""")
+_NO_COLON = re.compile(r"^\s*(?!- )[a-z_]+(?: +[^:#]+|(?=\s*$))\s*$")
+BRACKETS = {"mapping": "{", "sequence": "["}
+
+
+def _explain_yaml(place: Place, error: yaml.MarkedYAMLError, text: str) -> Complaint:
     """The parser's words turned into fault and cure for somebody who edits records once a
-    month."""
-    problem = error.problem or "cannot be read"
+    month.
+
+    The parser often notices a slip some lines later; where the line can be known, it is named.
+    """
+    problem, context = error.problem or "cannot be read", error.context or ""
+    earlier = _earlier_slip(place, context, error.context_mark, text)
+    if earlier:
+        line, column, fault, cure = earlier
+        return Complaint(Place(place.file, line, column), fault, cure)
     if "expected a single document" in (error.context or "") or "another document" in problem:
         return Complaint(place, "starts a second document (`---`)", "one record a file")
     if "mapping values are not allowed" in problem:

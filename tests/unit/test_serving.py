@@ -204,7 +204,9 @@ def test_it_answers_to_its_own_names(site, port, name):
     assert ask(port, "/", name.format(port)) == (200, "<h1>here</h1>")
 
 
-@pytest.mark.parametrize("name", ["", "evil.example", "evil.example:{}", "127.0.0.1", "10.0.0.1:{}"])
+@pytest.mark.parametrize(
+    "name", ["", "evil.example", "evil.example:{}", "127.0.0.1", "10.0.0.1:{}"]
+)
 def test_a_foreign_name_gets_nothing(site, port, name):
     """A page elsewhere whose name was turned to this machine (DNS rebinding) sends its own name."""
     status, text = ask(port, "/", name.format(port))
