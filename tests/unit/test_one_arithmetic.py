@@ -12,8 +12,15 @@ from pathlib import Path
 import pytest
 from py_mini_racer import MiniRacer
 
-from generator.numbers.formulas import CROSSES, compile_expression, evaluate_quantities, result_of
-from generator.numbers.formulas import typed
+from generator.checks.rules import example_agrees
+from generator.numbers.formulas import (
+    CROSSES,
+    compile_expression,
+    evaluate,
+    evaluate_quantities,
+    result_of,
+    typed,
+)
 from generator.numbers.quantities import NBSP, Quantity, shown
 from generator.records.models import Reading
 from generator.site.pages.formula import rule_of
@@ -185,3 +192,91 @@ def test_an_interval_whose_divisor_passes_through_zero_is_refused_in_words(page)
     inputs = {"a": {"low": "-1", "high": "2", "digits": 1}}
     fault = page.eval(f"benchCalc.spread(['#1', 'a', '/'], {json.dumps(inputs)}).fault")
     assert fault.rstrip(".").casefold().replace(": type", "; type") == CROSSES
+
+
+def number_in(text):
+    """The number that a reader takes from a shown point."""
+    words = text.replace("\u202f", "").replace("\u2212", "-").split(NBSP)
+    return D(words[-1])
+
+
+def as_typed(record, inputs):
+    return {n: typed(f"{v:f}", record.symbols[n].unit) for n, v in inputs.items()}
+
+
+def test_every_worked_example_typed_as_printed_shows_its_published_answer(knowledge):
+    """The answers and their tolerances are published; their sources are named in the records."""
+    missed, count = [], 0
+    for key, record in knowledge.formulas.items():
+        for example in record.examples:
+            count += 1
+            try:
+                text = shown(result_of(record, as_typed(record, example.inputs)))
+            except ValueError as error:
+                missed.append((key, example.inputs, str(error)))
+                continue
+            if example_agrees(example, number_in(text)) == (example.proves == "wrong"):
+                missed.append((key, example.inputs, text, example.published))
+    assert missed == [], "\n".join(map(str, missed))
+    assert count > 300
+
+
+def test_every_default_is_shown_within_half_a_percent_and_accepted(knowledge):
+    count = 0
+    for key, record in knowledge.formulas.items():
+        inputs = {n: s.default for n, s in record.symbols.items()}
+        if None in inputs.values():
+            continue
+        count += 1
+        value = evaluate(compile_expression(record.expression, record.symbols), inputs)
+        text = shown(result_of(record, as_typed(record, inputs)))
+        assert abs(number_in(text) - value) <= abs(value) / 200, (key, text, value)
+    assert count > 60
+
+
+@pytest.mark.parametrize(
+    ("formula", "values", "words"),
+    [
+        # each is impossible by what the thing is: common practice
+        (
+            "screw-breaking-torque",
+            {"d_2": "0.785", "P": "2", "X": "0.84", "Rm": "800"},
+            "leaves no screw",
+        ),
+        ("miniature-thread-minor-internal", {"d": "1.0", "P": "1.6"}, "leaves no screw"),
+        (
+            "copper-mass-by-immersion",
+            {"m_air": "36", "m_lost": "6", "rho_w": "0.9982", "rho_1": "19.3", "rho_2": "8.96"},
+            "lighter than the second metal",
+        ),
+        (
+            "density-by-immersion",
+            {"m_air": "400", "m_lost": "2", "rho_w": "0.9982"},
+            "no metal or stone",
+        ),
+        ("raise-carat", {"m": "10", "c_from": "18", "c_to": "14"}, "use the page on lowering"),
+        ("lower-carat", {"m": "10", "c_from": "14", "c_to": "18"}, "use the page on raising"),
+        ("polishing-budget", {"s": "2", "s_min": "6", "r": "2"}, "do not polish"),
+        ("rate-by-spring-length", {"dL": "-20", "L": "20"}, "more than half of the spring"),
+        ("rate-by-spring-thickness", {"dh": "-10", "h": "10"}, "more than half of the thickness"),
+        ("mainspring-turns", {"D": "7", "d": "6.9", "e": "1"}, "no room for coils"),
+    ],
+)
+def test_impossible_results_are_refused_in_words_on_both_sides(
+    page, knowledge, formula, values, words
+):
+    record = knowledge.formulas[formula]
+    inputs = {n: typed(v) for n, v in values.items()}
+    with pytest.raises(ValueError, match=words):
+        result_of(record, inputs)
+    given = json.dumps({n: of(q) for n, q in inputs.items()})
+    fault = page.eval(f"benchCalc.resultOf({json.dumps(rule_of(record))}, {given}).fault")
+    assert words.casefold() in fault.casefold()
+
+
+def test_silver_is_assayed_by_density_too(knowledge):
+    """Sterling: 925 parts of silver (10.49) and 75 of copper (8.96) weigh 10.36 g/cm3 by the mixing
+    rule: 1000 / (925 / 10.49 + 75 / 8.96)."""
+    record = knowledge.formulas["fineness-by-density"]
+    inputs = {"rho": typed("10.3566"), "rho_1": typed("10.490"), "rho_2": typed("8.9600")}
+    assert abs(result_of(record, inputs).low - 925) < D("0.5")
