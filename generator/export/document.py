@@ -22,7 +22,8 @@ from generator.records.knowledge import Knowledge
 from generator.tables.tables import Computed, Table
 from generator.verdicts import wording
 from generator.verdicts.candidates import MOST
-from generator.verdicts.fit import Verdicts, pair, replacements
+from generator.verdicts.contact import pair
+from generator.verdicts.fit import Verdicts, replacements
 
 SCHEMA_ID = "knowledge.schema.json"
 

@@ -1,5 +1,5 @@
-"""Receives the knowledge and its values; hands on verdicts with their reasons: exposure, fit,
-replacements, pairs.
+"""Receives the knowledge and its values; hands on verdicts with their reasons: exposure,
+fit, replacements.
 
 A verdict is computed from what a part asks, what it meets, and what is known of a material in a
 state. Reasons are kept as data (which demand, which figure, which rule); pages and messages put
@@ -440,39 +440,6 @@ def _states(knowledge: Knowledge, choice: models.Choice) -> tuple[str | None, ..
         if choice.state
         else tuple(knowledge.materials[choice.material].states) or (None,)
     )
-
-
-LIMITS = (
-    ("harsh", Decimal("0.15")),
-    ("damp", Decimal("0.25")),
-    ("dry", Decimal("0.50")),
-)  # MIL-STD-889 lineage, volts
-
-
-@dataclass(frozen=True)
-class Pair:
-    """Two metals in contact: the difference of their anodic indexes, which one is attacked, and
-    where the pair is allowed."""
-
-    first: str
-    second: str
-    difference: Decimal
-    attacked: str | None
-    allowed: tuple[str, ...]
-
-
-def pair(values: Values, first: str, second: str) -> Pair | None:
-    """The galvanic judgement of two materials by the anodic index; None where one has no index.
-
-    The middle of a range counts.
-    """
-    ends = [values.of(m, "anodic-index") for m in (first, second)]
-    if any(q is None or q.from_memory for q in ends):
-        return None
-    a, b = (q.middle for q in ends)
-    difference = abs(a - b)
-    allowed = tuple(place for place, limit in LIMITS if difference <= limit)
-    return Pair(first, second, difference, None if a == b else first if a > b else second, allowed)
 
 
 EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # from best to worst

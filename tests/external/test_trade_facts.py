@@ -175,7 +175,7 @@ def test_pairs_against_the_anodic_index_table(values, first, second, volts, allo
     """Indexes of the compatible-couples table (MIL-F-14072 lineage); permitted differences 0.15, 0.25, 0.50 V."""
     from decimal import Decimal
 
-    from generator.verdicts.fit import pair
+    from generator.verdicts.contact import pair
 
     found = pair(values, first, second)
     assert (found.difference, found.allowed) == (Decimal(volts), allowed)

@@ -12,6 +12,7 @@ from generator.checks.rules import check
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import Values
 from generator.records.knowledge import load
+from generator.verdicts.contact import pair
 from generator.verdicts.fit import (
     CANNOT_SAY,
     CARE,
@@ -31,7 +32,6 @@ from generator.verdicts.fit import (
     combine,
     compare,
     deciding,
-    pair,
     replacements,
 )
 from tests.conftest import FULL, SMALL, make_root

@@ -8,7 +8,7 @@ from decimal import Decimal
 from generator.numbers import quantities
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.site.pages.matrix import other_tables
-from generator.verdicts.fit import LIMITS
+from generator.verdicts.contact import LIMITS
 
 
 def pairs_page(site: Site) -> Page:
