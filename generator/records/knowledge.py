@@ -66,6 +66,10 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/hardness_table": models.HardnessRow,
         "vocabulary/temper_colours": models.TemperColour,
         "vocabulary/glossary": models.Term,
+        "vocabulary/sea_water_series": models.SeriesPlace,
+        "vocabulary/contact_degrees": models.Entry,
+        "vocabulary/contact_situations": models.ContactSituation,
+        "vocabulary/usual_contacts": models.UsualContact,
         "cautions": models.Caution,
         "first_aid": models.FirstAid,
     }

@@ -124,6 +124,8 @@ FitVerdictId = Annotated[str, _ID, Refers("fit_verdicts")]
 FormulaId = Annotated[str, _ID, Refers("formula")]
 FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
 SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
+ContactDegreeId = Annotated[str, _ID, Refers("contact_degrees")]
+ContactSituationId = Annotated[str, _ID, Refers("contact_situations")]
 
 
 class Shape(BaseModel):
@@ -865,6 +867,52 @@ class Activity(Entry):
     told."""
 
     hazards: Annotated[list[HazardId], Field(min_length=1)]
+
+
+class Potential(Bound):
+    """Where a metal lies in sea water, in volts against the saturated calomel electrode."""
+
+    source: SourceId
+    note: Line | None = None
+
+
+class SeriesPlace(Entry):
+    """A group of metals that lie together in the sea-water series."""
+
+    when: When
+    whole: Annotated[list[Potential], Field(min_length=1)] = Field(
+        description="in the open, its film whole; all sources that give it"
+    )
+    broken: list[Potential] = Field(
+        [], description="in a salt-wet gap where the film has broken down"
+    )
+    film: bool = Field(
+        False, description="true: not the metal that goes while its film is whole"
+    )
+    goes: ContactDegreeId = Field(description="the fastest that it goes beside a nobler metal")
+    poor_partner: SourceId | None = Field(
+        None, description="the source that says it drives a neighbour less than its place suggests"
+    )
+
+
+class ContactSituation(Entry):
+    """Where two metals touch, and the volts apart up to which nothing, or little, happens."""
+
+    salt: bool = Field(False, description="true: a film may break in a gap")
+    none_up_to: Number | None = Field(None, description="V; without limits there is no cell")
+    slow_up_to: Number | None = Field(None, description="V")
+    source: SourceId
+    note: Line | None = None
+
+
+class UsualContact(Entry):
+    """Metals that the trade joins on purpose."""
+
+    one: When
+    other: When
+    situations: Annotated[list[ContactSituationId], Field(min_length=1)]
+    say: Line
+    source: SourceId
 
 
 class Property(Entry):
