@@ -25,7 +25,7 @@ FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on S
 # what the vocabularies and formulas themselves cite
 SHARED_SOURCES = (
     "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|"
-    "sheffield-temper-chart"
+    "sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]"
 )
 
 
@@ -59,7 +59,13 @@ def make_root(target: Path, *overlays: Path) -> Path:
     ):
         shutil.copy(ROOT / "knowledge" / "formulas" / f"{name}.yaml", knowledge / "formulas")
     (knowledge / "sources").mkdir()
-    lines = (ROOT / "knowledge" / "sources" / "common.yaml").read_text().splitlines(keepends=True)
+    lines = [
+        line
+        for name in ("common", "contact", "hazards")
+        for line in (ROOT / "knowledge" / "sources" / f"{name}.yaml")
+        .read_text()
+        .splitlines(keepends=True)
+    ]
     (knowledge / "sources" / "common.yaml").write_text(
         "".join(line for line in lines if re.match(f"({SHARED_SOURCES}):", line))
     )

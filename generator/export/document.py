@@ -17,12 +17,12 @@ from pydantic import BaseModel
 from generator.checks.rules import figures_of
 from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
-from generator.numbers.values import Values, figure_quantity
+from generator.numbers.values import figure_quantity
 from generator.records.knowledge import Knowledge
 from generator.tables.tables import Computed, Table
 from generator.verdicts import wording
 from generator.verdicts.candidates import MOST
-from generator.verdicts.contact import pair
+from generator.verdicts.contact import Attack, Contacts
 from generator.verdicts.fit import Verdicts, replacements
 
 SCHEMA_ID = "knowledge.schema.json"
@@ -167,7 +167,7 @@ def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Anew]:
         "fit": Anew(lambda: _fits(knowledge, verdicts)),
         "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
         "replacements": Anew(lambda: _replacements(knowledge, verdicts)),
-        "pairs": Anew(lambda: _pairs(knowledge, verdicts.judge.values)),
+        "pairs": Anew(lambda: _pairs(knowledge)),
     }
 
 
@@ -216,16 +216,29 @@ def _replacements(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
                 }
 
 
-def _pairs(knowledge: Knowledge, values: Values) -> Iterator[dict]:
-    metals = [m for m in knowledge.materials if values.of(m, "anodic-index")][:MOST]
-    for p in filter(None, (pair(values, a, b) for a, b in itertools.combinations(metals, 2))):
-        yield {
-            "first": p.first,
-            "second": p.second,
-            "difference": number(p.difference),
-            "attacked": p.attacked,
-            "allowed": list(p.allowed),
-        }
+def _pairs(knowledge: Knowledge) -> Iterator[dict]:
+    contacts = Contacts(knowledge)
+    for first, second in itertools.combinations(list(contacts.place_of)[:MOST], 2):
+        for joint in contacts.pair(first, second):
+            yield {
+                "first": first,
+                "second": second,
+                "situation": joint.situation,
+                "open": _attack(joint.open, first, second),
+                "gap": _attack(joint.gap, first, second) if joint.gap else None,
+                "usual": joint.usual,
+                "may_touch": joint.may_touch,
+            }
+
+
+def _attack(attack: Attack, first: str, second: str) -> dict:
+    return {
+        "goes": None if attack.goes is None else (first, second)[attack.goes],
+        "degree": attack.degree,
+        "if_small": attack.if_small,
+        "if_large": attack.if_large,
+        "apart": number(attack.apart),
+    }
 
 
 def _plain(model) -> dict:

@@ -763,21 +763,36 @@ def _replacements(_, published: dict) -> Iterator[tuple]:
 @_sheet(
     "pairs",
     "Computed: metals in contact",
-    "first second",
+    "first second situation",
     _id("first", "materials"),
     _id("second", "materials"),
-    _number("difference", "difference of the anodic index, V", True),
-    _id("attacked", "materials", False),
-    _text("allowed", "where the pair may be used"),
+    _text("situation", "where they touch", True),
+    _number("apart", "V apart in the sea-water series, films whole", True),
+    _id("goes", "materials", False),
+    _text("degree", "how fast it goes, films whole", True),
+    _id("goes_in_gap", "materials", False),
+    _text("degree_in_gap", "how fast it goes in a wet salt gap; empty: no film breaks"),
+    _text("if_small", "how fast if the one that goes is the small piece", True),
+    _text("if_large", "how fast if the one that goes is the large piece", True),
+    _text("usual", "the usual pairing that outranks the volts"),
+    _text("may_touch", "yes or no: nothing happens, or the pairing is usual", True),
 )
 def _pairs(_, published: dict) -> Iterator[tuple]:
     for p in published["verdicts"]["pairs"]:
+        gap, worst = p["gap"] or {}, p["gap"] if p["gap"] and p["gap"]["goes"] else p["open"]
         yield (
             p["first"],
             p["second"],
-            p["difference"],
-            p["attacked"],
-            ", ".join(p["allowed"]) or None,
+            p["situation"],
+            p["open"]["apart"],
+            p["open"]["goes"],
+            p["open"]["degree"],
+            gap.get("goes"),
+            gap.get("degree"),
+            worst["if_small"],
+            worst["if_large"],
+            p["usual"],
+            "yes" if p["may_touch"] else "no",
         )
 
 

@@ -886,9 +886,7 @@ class SeriesPlace(Entry):
     broken: list[Potential] = Field(
         [], description="in a salt-wet gap where the film has broken down"
     )
-    film: bool = Field(
-        False, description="true: not the metal that goes while its film is whole"
-    )
+    film: bool = Field(False, description="true: not the metal that goes while its film is whole")
     goes: ContactDegreeId = Field(description="the fastest that it goes beside a nobler metal")
     poor_partner: SourceId | None = Field(
         None, description="the source that says it drives a neighbour less than its place suggests"

@@ -173,6 +173,12 @@ TABLES = {
 
 PAGES = (
     (
+        "tables/pairs.html",
+        "Metals in contact",
+        "Which of two metals goes when they are wet together, and where they may touch.",
+        ["galvanic", "galvanic series", "two metals", "dissimilar metals", "bimetallic", "contact"],
+    ),
+    (
         "compare.html",
         "Side by side",
         "Two to four materials: figures, ratios, hazards, and which suits a part.",

@@ -21,6 +21,7 @@ from generator.tables.tables import Table
 from generator.upkeep import editions
 from generator.verdicts import identify, wording
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
+from generator.verdicts.contact import Contacts
 from generator.verdicts.fit import CARE, SUITS, Fit, Verdicts
 
 KIND_TITLES = {
@@ -119,6 +120,7 @@ class Site:
             knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups")
         )
         self.fields = verdicts.fields
+        self.contacts = Contacts(knowledge)
         # families in their order, then names
         self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}
         self.in_tables = tables_by_material(tables)

@@ -146,7 +146,11 @@ def _attacks(
     situation: models.ContactSituation, a: Place, b: Place
 ) -> tuple[Attack, Attack | None]:
     in_the_open = _attack(situation, (a, b), (a.open, b.open), (False, False))
-    broken = tuple(situation.salt and p.gap is not None for p in (a, b))
+    # Beside a metal that goes fast the film does not break: that metal goes in its place.
+    broken = tuple(
+        situation.salt and p.gap is not None and other.record.goes != FAST
+        for p, other in ((a, b), (b, a))
+    )
     if a is b or not any(broken):
         return in_the_open, None
     volts = tuple(p.gap if gone else p.open for p, gone in zip((a, b), broken, strict=True))
@@ -165,11 +169,7 @@ def _attack(
     if situation.none_up_to is None or (loser.film and not broken[lower]):
         return Attack(None, NONE, NONE, NONE, apart)
     degree = (
-        NONE
-        if apart <= situation.none_up_to
-        else SLOW
-        if apart <= situation.slow_up_to
-        else FAST
+        NONE if apart <= situation.none_up_to else SLOW if apart <= situation.slow_up_to else FAST
     )
     if winner.poor_partner and degree == FAST:
         degree = SLOW

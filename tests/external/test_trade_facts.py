@@ -157,31 +157,6 @@ def test_pitting_ranks_of_the_case_steels(knowledge, values, computed):
     assert 32 <= lowest["stainless-904l"] <= 36
 
 
-@pytest.mark.parametrize(
-    ("first", "second", "volts", "allowed"),
-    [
-        (
-            "gold-18-yellow-3n",
-            "silver-925",
-            "0.15",
-            ("harsh", "damp", "dry"),
-        ),  # the table's own example: harsh is allowed
-        ("gold-18-yellow-3n", "stainless-316l", "0.50", ("dry",)),
-        ("titanium-grade-5", "stainless-316l", "0.20", ("damp", "dry")),
-        ("gold-18-yellow-3n", "steel-free-cutting-1c", "0.85", ()),
-    ],
-)
-def test_pairs_against_the_anodic_index_table(values, first, second, volts, allowed):
-    """Indexes of the compatible-couples table (MIL-F-14072 lineage); permitted differences 0.15, 0.25, 0.50 V."""
-    from decimal import Decimal
-
-    from generator.verdicts.contact import pair
-
-    found = pair(values, first, second)
-    assert (found.difference, found.allowed) == (Decimal(volts), allowed)
-    assert found.attacked == second
-
-
 STAGES = [  # common practice: steel as quenched is tempered, spring and bearing alloys are aged
     ("steel-free-cutting-1c", "hardened"),
     ("steel-silver-115crv3", "hardened"),

@@ -12,7 +12,6 @@ from generator.checks.rules import check
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import Values
 from generator.records.knowledge import load
-from generator.verdicts.contact import pair
 from generator.verdicts.fit import (
     CANNOT_SAY,
     CARE,
@@ -197,13 +196,6 @@ def test_the_order_of_files_changes_nothing(small):
     path.unlink()
     path.write_text(text)
     assert verdicts_of(small) == first
-
-
-def test_a_pair_by_the_anodic_index(knowledge, values):
-    found = pair(values, "gold-18-yellow-3n", "silver-925")
-    assert found.difference == D("0.15")  # gold 0.00, silver 0.15 in the compatible-couples table
-    assert found.attacked == "silver-925"
-    assert found.allowed == ("harsh", "damp", "dry")
 
 
 @pytest.mark.parametrize(
@@ -722,55 +714,6 @@ def test_a_coated_choice_is_judged_coated(full):
         (way, fit.coated)
         for _, way, _, fit in collisions(knowledge, Judge(knowledge, Values(knowledge)))
     ] == [(("wrong", 0), "full-plate")]
-
-
-def indexed(root, **figures):
-    """The knowledge with an anodic index for steel and brass."""
-    for name, figure in figures.items():
-        edit(
-            root,
-            f"alloys/test-{name}.yaml",
-            "figures:\n  density",
-            f"figures:\n  anodic-index: [{figure}]\n  density",
-        )
-    knowledge, complaints = load(root)
-    assert complaints == []
-    return Values(knowledge)
-
-
-@pytest.mark.parametrize(
-    ("steel", "brass", "difference", "attacked", "allowed"),
-    [
-        ("typical: 0.15", "typical: 0.30", "0.15", "test-brass", ("harsh", "damp", "dry")),
-        ("typical: 0.30", "typical: 0.14", "0.16", "test-steel", ("damp", "dry")),
-        ("typical: 0.10", "typical: 0.35", "0.25", "test-brass", ("damp", "dry")),
-        ("typical: 0.10", "typical: 0.36", "0.26", "test-brass", ("dry",)),
-        ("typical: 0.10", "typical: 0.60", "0.50", "test-brass", ("dry",)),
-        ("typical: 0.10", "typical: 0.61", "0.51", "test-brass", ()),
-        ("typical: 0.30", "range: [0.20, 0.40]", "0", None, ("harsh", "damp", "dry")),
-    ],
-)
-def test_pairs_at_the_limits_of_each_place(small, steel, brass, difference, attacked, allowed):
-    values = indexed(
-        small, steel=f"{{{steel}, source: test-sheet}}", brass=f"{{{brass}, source: test-sheet}}"
-    )
-    found = pair(values, "test-steel", "test-brass")
-    assert (found.first, found.second, found.difference, found.attacked, found.allowed) == (
-        "test-steel",
-        "test-brass",
-        D(difference),
-        attacked,
-        allowed,
-    )
-
-
-def test_without_a_published_index_there_is_no_pair(small):
-    values = indexed(
-        small, steel="{typical: 0.15, source: memory}", brass="{typical: 0.30, source: test-sheet}"
-    )
-    assert pair(values, "test-steel", "test-brass") is None
-    assert pair(values, "test-brass", "test-steel") is None
-    assert pair(values, "test-brass", "test-plate") is None
 
 
 def test_replacements_are_ranked_with_what_is_gained_and_lost():

@@ -1,70 +1,133 @@
-"""The table of metals in contact."""
+"""The page of metals in contact: who goes, in the open and in a wet gap, and where two may touch."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from decimal import Decimal
 
-from generator.numbers import quantities
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.site.pages.matrix import other_tables
-from generator.verdicts.contact import LIMITS
+from generator.verdicts.contact import DEGREES, FAST, FIRST, NONE, SLOW, Attack, Contacts, Joint
+
+PAIRS = "tables/pairs.html"
+HAZARD = "galvanic-contact"  # the hazard whose page sends readers here
+SIGNS = {NONE: "+", SLOW: "(−)", FAST: "−"}
+CSS = {NONE: "holds", SLOW: "holds-with-care", FAST: "fails"}
+USUAL = "u"
 
 
 def pairs_page(site: Site) -> Page:
-    """Galvanic difference of every two families of metals in contact, and where the pair is
-    allowed."""
-    members: dict[Decimal, list[str]] = defaultdict(list)
-    sources: dict[str, None] = {}
-    for key, record in site.knowledge.materials.items():
-        index = site.values.of(key, "anodic-index")
-        if index and not index.from_memory:
-            members[index.middle].append(record.family)
-            sources.update(dict.fromkeys(index.sources))
-    names = {
-        i: ", ".join(dict.fromkeys(site.view.word("families", f) for f in fs))
-        for i, fs in sorted(members.items())
+    """Every two groups of metals in contact: an overview for sweat, then each group with its
+    partners."""
+    contacts, title = site.contacts, MATRICES["pairs"]
+    stand_for = {key: materials[0] for key, materials in contacts.members.items()}
+    joints = {
+        (a, b): contacts.pair(stand_for[a], stand_for[b])
+        for a in stand_for
+        for b in stand_for
+        if a != b
     }
-    numbered = {i: f"{name} ({quantities.number_text(i)})" for i, name in names.items()}
-    rows = [(name, [_pair_cell(i, other) for other in names]) for i, name in numbered.items()]
-    title = MATRICES["pairs"]
-    summary = "How far apart two metals are, and where they may touch: in sweat and salt, in damp, or only in the dry."
-    legend = [
-        ("h", "harsh place allowed (up to 0.15 V)"),
-        ("d", "damp place allowed (up to 0.25 V)"),
-        ("dry", "dry place only (up to 0.50 V)"),
-        ("−", "keep apart"),
-    ]
+    summary = (
+        "Which of two metals goes when they are wet together, how fast, and where they may touch: "
+        "in sweat, in a damp case, dry."
+    )
     body = site.view.draw(
         "pairs",
-        "tables/pairs.html",
+        PAIRS,
         title=title,
         summary=summary,
-        names=list(numbered.values()),
-        rows=rows,
-        legend=legend,
-        sources=list(sources),
+        groups=[_group(site, key, joints) for key in contacts.members],
+        rows=[
+            (key, [_sign(joints.get((key, other))) for other in contacts.members])
+            for key in contacts.members
+        ],
+        names={key: place.record.name for key, place in contacts.series.items()},
+        legend=[(SIGNS[d], site.view.word("contact_degrees", d)) for d in DEGREES],
+        degrees=site.knowledge.words("contact_degrees"),
+        situations=site.knowledge.words("contact_situations"),
+        usual=site.knowledge.words("usual_contacts"),
+        pores=list(_pores(contacts)),
+        without=[
+            m
+            for m, record in site.knowledge.materials.items()
+            if site.knowledge.material_class(record) in ("metal", "coating")
+            and m not in contacts.place_of
+        ],
+        css=CSS,
+        hazard=HAZARD if HAZARD in site.knowledge.hazards else None,
         trail=trail("table", [], title),
         siblings=other_tables(site, "pairs"),
     )
     return Page("tables/pairs.md", title, summary, body, listed=True, wide=True)
 
 
-def _pair_cell(row: Decimal, column: Decimal) -> dict:
-    if row == column:
-        return {"text": "·", "css": "same"}
-    difference = abs(row - column)
-    allowed = [place for place, limit in LIMITS if difference <= limit]
-    sign, css = (
+def _group(site: Site, key: str, joints: dict[tuple[str, str], list[Joint]]) -> dict:
+    """One group of metals: its places, and its partners, those with the same answer in one row."""
+    place = site.contacts.series[key]
+    answers: dict[tuple, list[str]] = defaultdict(list)
+    for (a, b), found in joints.items():
+        if a == key:
+            salty, *_ = found
+            answers[
+                _who(salty.open),
+                _who(salty.gap),
+                tuple((j.worst, j.usual) for j in found),
+            ].append(b)
+    rows = [
         {
-            "harsh": ("h", "suits"),
-            "damp": ("d", "suits-with-care"),
-            "dry": ("dry", "suits-with-care"),
-        }[allowed[0]]
-        if allowed
-        else ("−", "unfit")
-    )
+            "partners": partners,
+            "open": in_the_open,
+            "gap": in_a_gap,
+            "cells": cells,
+            "usual": list(dict.fromkeys(u for _, u in cells if u)),
+        }
+        for (in_the_open, in_a_gap, cells), partners in answers.items()
+    ]
+    rows.sort(key=lambda r: [DEGREES.index(degree) for degree, _ in r["cells"]])
     return {
-        "text": f"{quantities.number_text(difference)} {sign} {'◂' if row > column else '▴'}",
-        "css": css,
+        "key": key,
+        "place": place,
+        "materials": site.contacts.members[key],
+        "rows": rows,
+        "sources": list(
+            dict.fromkeys(p.source for p in (*place.record.whole, *place.record.broken))
+        ),
+        "notes": [p.note for p in (*place.record.whole, *place.record.broken) if p.note],
     }
+
+
+def _who(attack: Attack | None) -> str:
+    """`this`, `other`, `neither`, or nothing where no film breaks."""
+    if attack is None:
+        return ""
+    if attack.goes is None:
+        return "neither"
+    return "this" if attack.goes == FIRST else "other"
+
+
+def _sign(joints: list[Joint] | None) -> dict:
+    """The cell of the overview: how bad in sweat, and who goes in the open."""
+    if joints is None:
+        return {"text": "·", "css": "same"}
+    salty, *_ = joints
+    who = {"this": " ◂", "other": " ▴"}.get(_who(salty.open), "")
+    sign = USUAL if salty.usual and salty.worst != NONE else SIGNS[salty.worst]
+    return {"text": sign + who, "css": "holds" if salty.may_touch else CSS[salty.worst]}
+
+
+def _pores(contacts: Contacts) -> list[tuple[str, list[tuple[str, list[str]]]]]:
+    """For each coating the bases under its pores in sweat, by how fast the base goes, worst
+    first."""
+    salt = next(key for key, s in contacts.situations.items() if s.salt)
+    found = []
+    for coating, materials in contacts.members.items():
+        record = contacts.knowledge.materials[materials[-1]]
+        if contacts.knowledge.material_class(record) != "coating":
+            continue
+        bases: dict[str, list[str]] = {d: [] for d in reversed(DEGREES)}
+        for base, of_base in contacts.members.items():
+            record = contacts.knowledge.materials[of_base[0]]
+            if contacts.knowledge.material_class(record) == "metal" and base != coating:
+                attack = contacts.at_pores(materials[-1], of_base[0], salt)
+                bases[NONE if attack.goes == FIRST else attack.degree].append(base)
+        found.append((coating, [(d, keys) for d, keys in bases.items() if keys]))
+    return found

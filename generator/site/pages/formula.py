@@ -41,6 +41,7 @@ def formula_page(site: Site, key: str) -> Page:
         cautions=site.cautions(record),
         examples=list(_examples(site, key)),
         calc=_calculator(site, key),
+        contact=any(s.property == "anodic-index" for s in record.symbols.values()),
         computed_in=[(t.id, t.title) for t in site.tables.values() if key in t.formulas],
         siblings=[("formula", k) for k in near(site.formula_groups[record.group], key)],
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from generator.site.page import Page, Site, record_page, trail
+from generator.site.pages.contact import HAZARD
 from generator.site.pages.verdict_rows import judged
 from generator.verdicts.candidates import near
 
@@ -58,6 +59,7 @@ def hazard_page(site: Site, key: str) -> Page:
         cautions=site.cautions(record),
         mentions=site.mentioned("hazard", key),
         exposure=exposed(site, key),
+        contact=key == HAZARD,
         siblings=[("hazard", k) for k in near(list(site.knowledge.hazards), key)],
     )
     return record_page(address, record, body)

@@ -106,6 +106,7 @@ def material_page(site: Site, key: str) -> Page:
         fit=fit,
         unfit=unfit,
         signs=material_signs(site, exposure),
+        contact=site.contacts.place_of.get(key),
     )
     return record_page(address, record, body)
 
