@@ -899,6 +899,9 @@ class ContactSituation(Entry):
     salt: bool = Field(False, description="true: a film may break in a gap")
     none_up_to: Number | None = Field(None, description="V; without limits there is no cell")
     slow_up_to: Number | None = Field(None, description="V")
+    pore_up_to: Number | None = Field(
+        None, description="V; what a bare spot under a large coating bears"
+    )
     source: SourceId
     note: Line | None = None
 

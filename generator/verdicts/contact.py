@@ -118,15 +118,23 @@ class Contacts:
     def at_pores(self, coating: str, base: str, situation: str) -> Attack | None:
         """What happens at the pores and worn edges of a coating; None where one has no place.
 
-        The bare base at a pore is small beside the coating, so the degree of the small piece
-        counts. A film in a pore is judged whole: the rim of a pore is no gap.
+        The bare spot is small beside the coating, so a base that equal areas would spare goes
+        slowly. A film in a pore is judged whole: the rim of a pore is no gap.
         """
         if coating not in self.place_of or base not in self.place_of:
             return None
-        attack, _ = _attacks(
-            self.situations[situation], self.place_of[coating], self.place_of[base]
+        places, conditions = (
+            (self.place_of[coating], self.place_of[base]),
+            self.situations[situation],
         )
-        return attack
+        attack, _ = _attacks(conditions, *places)
+        spared = places[SECOND].record.film or places[SECOND].record.goes == NONE
+        lower = places[SECOND].open < places[FIRST].open
+        if attack.degree != NONE or spared or not lower or conditions.pore_up_to is None:
+            return attack
+        if attack.apart <= conditions.pore_up_to:
+            return attack
+        return Attack(SECOND, SLOW, FAST, SLOW, attack.apart)
 
 
 def _ends(potentials: list[models.Potential]) -> Iterator[Decimal]:
