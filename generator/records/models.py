@@ -875,6 +875,13 @@ class Potential(Bound):
     source: SourceId
     note: Line | None = None
 
+    @model_validator(mode="after")
+    def closed(self):
+        """A place in a series has both ends."""
+        if self.kind not in ("typical", "range"):
+            raise ValueError(f"a place in the series is typical or a range, not {self.kind}")
+        return self
+
 
 class SeriesPlace(Entry):
     """A group of metals that lie together in the sea-water series."""
@@ -904,6 +911,15 @@ class ContactSituation(Entry):
     )
     source: SourceId
     note: Line | None = None
+
+    @model_validator(mode="after")
+    def both_limits(self):
+        """Either both limits or none, the lower one first."""
+        if (self.none_up_to is None) != (self.slow_up_to is None):
+            raise ValueError("needs both none_up_to and slow_up_to, or neither")
+        if self.none_up_to is not None and self.none_up_to >= self.slow_up_to:
+            raise ValueError("none_up_to must be below slow_up_to")
+        return self
 
 
 class UsualContact(Entry):

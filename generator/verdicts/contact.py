@@ -76,6 +76,8 @@ class Contacts:
             key: _place(key, record) for key, record in knowledge.words("sea_water_series").items()
         }
         self.situations = knowledge.words("contact_situations")
+        # the hardest place, for the overview: the first with salt
+        self.hardest = next((i for i, s in enumerate(self.situations.values()) if s.salt), 0)
 
     @cached_property
     def place_of(self) -> dict[str, Place]:

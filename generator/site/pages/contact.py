@@ -37,7 +37,7 @@ def pairs_page(site: Site) -> Page:
         summary=summary,
         groups=[_group(site, key, joints) for key in contacts.members],
         rows=[
-            (key, [_sign(joints.get((key, other))) for other in contacts.members])
+            (key, [_sign(joints.get((key, other)), contacts.hardest) for other in contacts.members])
             for key in contacts.members
         ],
         names={key: place.record.name for key, place in contacts.series.items()},
@@ -66,7 +66,7 @@ def _group(site: Site, key: str, joints: dict[tuple[str, str], list[Joint]]) -> 
     answers: dict[tuple, list[str]] = defaultdict(list)
     for (a, b), found in joints.items():
         if a == key:
-            salty, *_ = found
+            salty = found[site.contacts.hardest]
             answers[
                 _who(salty.open),
                 _who(salty.gap),
@@ -104,11 +104,11 @@ def _who(attack: Attack | None) -> str:
     return "this" if attack.goes == FIRST else "other"
 
 
-def _sign(joints: list[Joint] | None) -> dict:
+def _sign(joints: list[Joint] | None, hardest: int) -> dict:
     """The cell of the overview: how bad in sweat, and who goes in the open."""
     if joints is None:
         return {"text": "·", "css": "same"}
-    salty, *_ = joints
+    salty = joints[hardest]
     who = {"this": " ◂", "other": " ▴"}.get(_who(salty.open), "")
     sign = USUAL if salty.usual and salty.worst != NONE else SIGNS[salty.worst]
     return {"text": sign + who, "css": "holds" if salty.may_touch else CSS[salty.worst]}
@@ -117,7 +117,7 @@ def _sign(joints: list[Joint] | None) -> dict:
 def _pores(contacts: Contacts) -> list[tuple[str, list[tuple[str, list[str]]]]]:
     """For each coating the bases under its pores in sweat, by how fast the base goes, worst
     first."""
-    salt = next(key for key, s in contacts.situations.items() if s.salt)
+    salt = list(contacts.situations)[contacts.hardest]
     found = []
     for coating, materials in contacts.members.items():
         record = contacts.knowledge.materials[materials[-1]]
