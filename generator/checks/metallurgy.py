@@ -15,7 +15,7 @@ from functools import wraps
 from generator.numbers.composition import density_by_mixing
 from generator.numbers.hardness import interpolate, scale_points
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
-from generator.numbers.values import Values, figure_quantity
+from generator.numbers.values import Values
 from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import Knowledge

@@ -12,7 +12,7 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
-from generator.checks import metallurgy
+from generator.checks import metallurgy, slips
 from generator.checks.claims import broken_grounds
 from generator.checks.layered import safety_taken_away
 from generator.numbers.formulas import FormulaFault, compile_demand, compile_expression, evaluate
@@ -21,8 +21,14 @@ from generator.numbers.values import Values
 from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge, load
+from generator.records.models import figures_of
 from generator.upkeep.new_record import TO_REPLACE
-from generator.verdicts.conditions import applies, cautions_of_material, cautions_of_process
+from generator.verdicts.conditions import (
+    applies,
+    cautions_of_material,
+    cautions_of_process,
+    ends_of_share,
+)
 from generator.verdicts.fit import Judge, collisions
 from generator.verdicts.wording import reasons
 
@@ -137,6 +143,9 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
                 fault = f"there is no {_singular(reference.target)} {reference.id}"
                 listed = f"vocabulary/{reference.target}"
                 where = f"knowledge/{listed}.yaml" if listed in knowledge.lists else "knowledge/"
+                where = {"source": "knowledge/sources/", "caution": "knowledge/cautions.yaml"}.get(
+                    reference.target, where
+                )
                 few = (
                     f"choose {' or '.join(words)}"
                     if 0 < len(words) <= 6
@@ -460,17 +469,6 @@ def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Compla
                 )
 
 
-def figures_of(material: models.Material) -> Iterator[tuple[tuple, str, models.Figure]]:
-    """Every figure of a material as (way, property, figure)."""
-    for start, figures in (
-        (("figures",), material.figures),
-        *((("states", s, "figures"), state.figures) for s, state in material.states.items()),
-    ):
-        for name, values in figures.items():
-            for i, figure in enumerate(values):
-                yield (*start, name, i), name, figure
-
-
 @rule
 def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
     """A figure lies within what can be real for its property and unit."""
@@ -505,8 +503,8 @@ def figure_unit(knowledge: Knowledge) -> Iterator[Complaint]:
     """A property with several units needs one; a property with one unit must not repeat it."""
     for kind, key, way, name, value in _measured(knowledge):
         prop = knowledge.words("properties").get(name)
-        if prop is None:
-            continue
+        if prop is None or (value.unit and value.unit not in knowledge.words("units")):
+            continue  # complained of as unknown already
         if value.unit is None and len(prop.units) > 1:
             yield _complaint(
                 knowledge,
@@ -598,13 +596,8 @@ def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
     for key, material in knowledge.materials.items():
         if not material.composition or not material.composition.shares:
             continue
-        shares = material.composition.shares.values()
-        least = sum(
-            s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares
-        )
-        most = sum(
-            s.typical or s.at_most or (s.range[1] if s.range else Decimal(100)) for s in shares
-        )
+        ends = [ends_of_share(s) for s in material.composition.shares.values()]
+        least, most = sum(low for low, _ in ends), sum(high for _, high in ends)
         if least > 100 or (most < 100 and not material.composition.balance):
             fault = f"the shares add up to {least if least > 100 else most} %"
             cure = (
@@ -915,4 +908,4 @@ def example_agrees(example: models.Example, value: Decimal) -> bool:
     return abs(value - example.published) <= allowed
 
 
-RULES += [*metallurgy.CHECKS, metallurgy.answer_to_no_rule]
+RULES += [*slips.CHECKS, *metallurgy.CHECKS, metallurgy.answer_to_no_rule]

@@ -53,6 +53,9 @@ def compile_expression(text: str, symbols: Collection[str]) -> Program:
 
     Raises FormulaFault for anything that is not plain arithmetic on ``symbols``.
     """
+    taken = sorted(set(symbols) & {*FUNCTIONS, "pi"})
+    if taken:
+        raise FormulaFault(f"the symbol {taken[0]} has the name of a function; rename it")
     if len(text) > LONGEST:
         raise FormulaFault(f"the expression is longer than {LONGEST} letters; split the formula")
     try:

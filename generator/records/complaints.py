@@ -7,7 +7,6 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-
 MOST = 400  # letters of a fault or cure
 NBSP = "\u00a0"
 

@@ -413,6 +413,9 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
     if kind == "too_short":
         many = "entry" if context["min_length"] == 1 else "entries"
         return f"{name} needs at least {context['min_length']} {many}", "add what is missing"
+    if kind == "too_long" and name in ("range", "over") and isinstance(item["input"], list):
+        cure = "write the decimal point as a point: [7.9, 8.1]"
+        return f"{name} has {len(item['input'])} entries and needs two", cure
     if kind == "too_long":
         return f"{name} may have {context['max_length']} entries", "delete the others"
     if kind in ("bool_parsing", "bool_type"):

@@ -12,7 +12,6 @@ from __future__ import annotations
 from generator.records.complaints import Complaint
 from generator.records.reading import Path_, RawFile
 
-
 SAFETY = ("cautions", "first_aid")  # lists whose shipped entries only grow
 FROM_SAFETY = "a layer may not change {} of the shipped {} {}"
 OWN_ENTRY = "write your own entry under another id; it appears beside the shipped one"

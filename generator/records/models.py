@@ -308,6 +308,17 @@ class Material(Record):
     owner: list[Line] = Field([], description="what a client should hear, in plain sentences")
 
 
+def figures_of(material: Material):
+    """Every figure of a material as (way, property, figure)."""
+    for start, figures in (
+        (("figures",), material.figures),
+        *((("states", s, "figures"), state.figures) for s, state in material.states.items()),
+    ):
+        for name, values in figures.items():
+            for i, figure in enumerate(values):
+                yield (*start, name, i), name, figure
+
+
 class When(Shape):
     """Which materials a rule speaks of; every line given must hold."""
 

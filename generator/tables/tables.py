@@ -107,17 +107,21 @@ def _order(knowledge: Knowledge) -> list[str]:
     )
 
 
+def _density(bench: Bench, material: str) -> Quantity | None:
+    """The density where it is known from both sides; a bare limit works nothing out."""
+    found = bench.values.of(material, "density")
+    return None if found is None or None in (found.low, found.high) else found
+
+
 @_table
 def density_ratio(bench: Bench) -> Table:
     """Every density against the usual references."""
     knowledge = bench.knowledge
-    references = [
-        (r, bench.values.of(r, "density")) for r in RATIO_REFERENCES if r in knowledge.materials
-    ]
+    references = [(r, _density(bench, r)) for r in RATIO_REFERENCES if r in knowledge.materials]
     references = [(r, q) for r, q in references if q]
     rows = []
     for material in _order(knowledge):
-        density = bench.values.of(material, "density")
+        density = _density(bench, material)
         if density is None:
             continue
         cells = {"density": density}
@@ -151,7 +155,7 @@ def case_mass(bench: Bench) -> Table:
     volume = Quantity(SAMPLE_VOLUME, SAMPLE_VOLUME, "cm3", 2)
     rows = []
     for material in _order(bench.knowledge):
-        density = bench.values.of(material, "density")
+        density = _density(bench, material)
         if density and bench.knowledge.material_class(bench.knowledge.materials[material]) in (
             "metal",
             "ceramic",
@@ -190,7 +194,7 @@ def _specific(
     if REFERENCE in bench.knowledge.materials:
         strength, density = (
             bench.values.of(REFERENCE, prop, REFERENCE_STATE),
-            bench.values.of(REFERENCE, "density"),
+            _density(bench, REFERENCE),
         )
         reference = (
             bench.compute(formula, **{symbol: strength, "rho": density})
@@ -199,7 +203,7 @@ def _specific(
         )
     rows = []
     for material in _order(bench.knowledge):
-        density = bench.values.of(material, "density")
+        density = _density(bench, material)
         if (
             density is None
             or bench.knowledge.material_class(bench.knowledge.materials[material]) == "coating"
@@ -333,7 +337,7 @@ def density_from_composition(bench: Bench) -> Table:
         mixed = composition.density_by_mixing(bench.knowledge, record.composition)
         if mixed is None:
             continue
-        measured = bench.values.of(material, "density")
+        measured = _density(bench, material)
         cells: dict[str, object] = {
             "mixed": Computed(mixed.value, "density-by-reciprocal-rule", mixed.inputs)
         }

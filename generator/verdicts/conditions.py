@@ -89,17 +89,15 @@ def share_range(
     if composition is None:
         return None
     if symbol == composition.balance:
-        shares = composition.shares.values()
-        least = sum(
-            s.typical or s.at_least or (s.range[0] if s.range else Decimal(0)) for s in shares
-        )
-        most = sum(
-            s.typical or s.at_most or (s.range[1] if s.range else Decimal(0)) for s in shares
-        )
-        return max(Decimal(0), 100 - most), 100 - least
+        ends = [ends_of_share(s) for s in composition.shares.values()]
+        least, most = sum(low for low, _ in ends), sum(high for _, high in ends)
+        return max(Decimal(0), 100 - most), max(Decimal(0), 100 - least)
     share = composition.shares.get(symbol)
-    if share is None:
-        return Decimal(0), Decimal(0)
+    return ends_of_share(share) if share else (Decimal(0), Decimal(0))
+
+
+def ends_of_share(share: models.Bound) -> tuple[Decimal, Decimal]:
+    """Lowest and highest content that a share allows, in per cent."""
     match share.kind:
         case "typical":
             return share.typical, share.typical

@@ -192,9 +192,11 @@ class Judge:
         if own is None or own.from_memory:
             return Answer(demand, UNKNOWN, own)
         results = []
+        low, high = _open_ends(own)
         for other in self._expansions_of(demand.mate.part):
-            least = max(Decimal(0), own.low - other.high, other.low - own.high)
-            most = max(abs(own.high - other.low), abs(other.high - own.low))
+            other_low, other_high = _open_ends(other)
+            least = max(Decimal(0), low - other_high, other_low - high)
+            most = max(abs(high - other_low), abs(other_high - low))
             results.append(
                 (
                     MET
@@ -297,6 +299,12 @@ class Verdicts:
         return sorted(groups, key=lambda g: (RANK[g[0].verdict], g[0].part))
 
 
+def _open_ends(quantity: Quantity) -> tuple[Decimal, Decimal]:
+    """Both ends, an open one as infinity."""
+    low = Decimal("-Infinity") if quantity.low is None else quantity.low
+    return low, Decimal("Infinity") if quantity.high is None else quantity.high
+
+
 def compare(
     quantity: Quantity, at_least: Decimal | None, at_most: Decimal | None
 ) -> tuple[str, Decimal | None]:
@@ -306,25 +314,27 @@ def compare(
     minimum below the demand is missed, because more is not promised; a maximum says nothing about
     how low the value may be, so it meets a minimum only in part.
     """
+    low, high = quantity.low, quantity.high
     if at_least is not None:
-        if quantity.low is not None:
-            if quantity.low >= at_least:
-                return MET, quantity.low / at_least if at_least else None
-            if quantity.high is None or quantity.high < at_least:
-                return MISSED, (quantity.high or quantity.low) / at_least
-            return IN_PART, quantity.low / at_least
-        return (MISSED if quantity.high < at_least else IN_PART), (
-            quantity.high / at_least if at_least else None
-        )
-    if quantity.high is not None:
-        if quantity.high <= at_most:
-            return MET, at_most / quantity.high if quantity.high else None
-        if quantity.low is None or quantity.low > at_most:
-            return MISSED, at_most / (quantity.low or quantity.high)
-        return IN_PART, at_most / quantity.high
-    return (MISSED if quantity.low > at_most else IN_PART), (
-        at_most / quantity.low if quantity.low else None
-    )
+        if low is not None:
+            if low >= at_least:
+                return MET, _share(low, at_least)
+            if high is None or high < at_least:
+                return MISSED, _share(low if high is None else high, at_least)
+            return IN_PART, _share(low, at_least)
+        return (MISSED if high < at_least else IN_PART), _share(high, at_least)
+    if high is not None:
+        if high <= at_most:
+            return MET, _share(at_most, high)
+        if low is None or low > at_most:
+            return MISSED, _share(at_most, high if low is None else low)
+        return IN_PART, _share(at_most, high)
+    return (MISSED if low > at_most else IN_PART), _share(at_most, low)
+
+
+def _share(value: Decimal, of: Decimal) -> Decimal | None:
+    """Value over threshold; None where there is nothing to divide by."""
+    return value / of if of else None
 
 
 def combine(

@@ -76,6 +76,15 @@ BROKEN = [
         "knowledge/alloys/bad-figures.yaml:24:12: there is no rule no_such_rule; the message of the check names it",
     ),
     (
+        "state_name_twice",
+        "knowledge/alloys/bad-slips.yaml:9:11: the name 'Soft' is also that of the state soft; say how they differ",
+    ),
+    (
+        "review_in_the_future",
+        "knowledge/alloys/bad-slips.yaml:11:16: the review of 2999-01-01 is in the future; correct the date, or this "
+        "machine's clock",
+    ),
+    (
         "unknown_id",
         "knowledge/alloys/bad-steel.yaml:3:9: there is no family austenitic-stainles; did you mean austenitic-stainless?",
     ),
@@ -169,6 +178,15 @@ BROKEN = [
     (
         "rule_never_reached",
         "knowledge/hazards/bad-hazard.yaml:5:5: the rules below this one are never reached; move it to the end or add conditions",
+    ),
+    (
+        "hazard_without_last_rule",
+        "knowledge/hazards/bad-hazard.yaml:6:5: the last rule has a condition, so some materials have no verdict; "
+        "add a rule without `when` below it",
+    ),
+    (
+        "condition_on_no_state",
+        "knowledge/hazards/bad-hazard.yaml:6:41: no material has a state anealed; did you mean annealed?",
     ),
     (
         "lesson_number_twice",

@@ -541,7 +541,7 @@ def test_what_a_hazard_does_is_its_first_rule_that_fits_and_memory_decides_nothi
         4,
     )  # the rule says fails, from memory
     assert judge.exposure("full-damp", "test-steel", "annealed") == ("holds", rules[2], 3)
-    assert judge.exposure("full-damp", "test-plate") == ("unknown", None, 0)
+    assert judge.exposure("full-damp", "test-plate") == ("unknown", rules[4], 5)
 
 
 def test_a_coated_part_meets_hazards_with_its_coating_and_wears_down_to_its_base(full):

@@ -1,0 +1,109 @@
+"""Checks of slips of the hand: what is well formed and cannot have been meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from generator.records import clock, models
+from generator.records.complaints import Complaint, did_you_mean
+from generator.records.knowledge import KINDS, Knowledge, everything
+
+
+def review_in_the_future(knowledge: Knowledge) -> Iterator[Complaint]:
+    """Nobody has reviewed a record on a day to come."""
+    latest = clock.today() + timedelta(days=1)  # it may be tomorrow already where it was typed
+    for kind in KINDS:
+        for key, record in knowledge.of_kind(kind).items():
+            if record.reviewed.on > latest:
+                yield Complaint(
+                    knowledge.place(kind, key, ("reviewed", "on")),
+                    f"the review of {record.reviewed.on} is in the future",
+                    "correct the date, or this machine's clock",
+                    "review_in_the_future",
+                )
+
+
+def state_name_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+    """No two states of a material have one name: one of them is a copy."""
+    for key, material in knowledge.materials.items():
+        first: dict[str, str] = {}
+        for state, record in material.states.items():
+            known = first.setdefault(record.name.casefold(), state)
+            if known != state:
+                yield Complaint(
+                    knowledge.place("material", key, ("states", state, "name")),
+                    f"the name {record.name!r} is also that of the state {known}",
+                    "say how they differ",
+                    "state_name_twice",
+                )
+
+
+def hazard_without_last_rule(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A hazard's last rule has no condition; what no rule covers would be unknown."""
+    for key, hazard in knowledge.hazards.items():
+        if hazard.rules[-1].when != models.When():
+            yield Complaint(
+                knowledge.place("hazard", key, ("rules", len(hazard.rules) - 1)),
+                "the last rule has a condition, so some materials have no verdict",
+                "add a rule without `when` below it",
+                "hazard_without_last_rule",
+            )
+
+
+def condition_on_no_state(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A state that a condition or a claim names is a state of such a material."""
+    everywhere = {s for material in knowledge.materials.values() for s in material.states}
+    for kind, key, record, start in everything(knowledge):
+        for way, piece in _pieces(record, start):
+            for step, state, materials in _named_states(piece):
+                known = [
+                    knowledge.materials[m].states for m in materials if m in knowledge.materials
+                ]
+                pool = set().union(*known) if materials else everywhere
+                if state not in pool and len(known) == len(materials):
+                    yield Complaint(
+                        knowledge.place(kind, key, (*way, *step)),
+                        _fault(materials, state),
+                        did_you_mean(state, pool, "name a state of the record, or leave it out"),
+                        "condition_on_no_state",
+                    )
+
+
+def _fault(materials: list[str], state: str) -> str:
+    if materials:
+        return f"{' or '.join(materials)} has no state {state}"
+    return f"no material has a state {state}"
+
+
+def _named_states(piece) -> Iterator[tuple[tuple, str, list[str]]]:
+    """(way, state, the materials that it must belong to; none: any)."""
+    if isinstance(piece, models.When):
+        for i, state in enumerate(piece.states):
+            yield ("states", i), state, piece.materials
+    elif not isinstance(piece, models.Choice):  # choices have a rule of their own
+        state, material = getattr(piece, "state", None), getattr(piece, "material", None)
+        if isinstance(state, str) and isinstance(material, str):
+            yield ("state",), state, [material]
+
+
+def _pieces(value, way: tuple) -> Iterator[tuple[tuple, models.Shape]]:
+    """Every piece of a record with the way to it."""
+    if isinstance(value, models.Shape):
+        yield way, value
+        for name, inner in value.__dict__.items():
+            yield from _pieces(inner, (*way, name))
+    elif isinstance(value, dict):
+        for name, inner in value.items():
+            yield from _pieces(inner, (*way, name))
+    elif isinstance(value, list):
+        for i, inner in enumerate(value):
+            yield from _pieces(inner, (*way, i))
+
+
+CHECKS = [
+    review_in_the_future,
+    state_name_twice,
+    hazard_without_last_rule,
+    condition_on_no_state,
+]
