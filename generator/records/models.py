@@ -32,6 +32,8 @@ _CURLY = frozenset("\u2018\u2019\u201a\u201c\u201d\u201e")
 def _number(typed: object) -> Decimal:
     """A number as it was typed; its digits are kept, so 7.90 stays 7.90."""
     text = str(typed).strip(" ") if isinstance(typed, str | int | float | Decimal) else ""
+    if text == "NUMBER":
+        raise ValueError("a placeholder from `new` has not been replaced; write the figure")
     if not _NUMBER.fullmatch(text):
         hint = (
             "write the decimal point as a point"
@@ -49,6 +51,8 @@ def _number(typed: object) -> Decimal:
 
 def _date(typed: object) -> date:
     """A day written year-month-day."""
+    if typed == "DATE":
+        raise ValueError("a placeholder from `new` has not been replaced; write the day")
     try:
         return typed if isinstance(typed, date) else date.fromisoformat(str(typed))
     except ValueError:

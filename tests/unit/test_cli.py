@@ -2,6 +2,7 @@
 writes a record that is only to be filled in."""
 
 import json
+import re
 import subprocess
 import sys
 
@@ -92,14 +93,23 @@ def test_work_says_what_is_wrong(small, monkeypatch, capsys, words, said):
 
 
 @pytest.mark.parametrize("kind", FOLDERS)
-def test_new_writes_a_record_of_the_right_shape(small, kind):
+def test_new_writes_a_record_of_the_right_shape_in_which_no_figure_can_pass_as_true(small, kind):
     path = new_record(small, kind, "trial-record")
     complaints = [
         c
         for c in check(small)[1]
         if c.place.file == path.relative_to(small).as_posix() and c.rule == "shape"
     ]
-    assert complaints == []
+    assert {c.fault.partition(": ")[2] for c in complaints} == {
+        "a placeholder from `new` has not been replaced"
+    }
+    typed = re.sub("#.*", "", path.read_text())
+    assert not re.search(r"(?<![\w-])\d", typed), "a figure that somebody may forget to replace"
+    filled = typed.replace("[NUMBER, NUMBER]", "[1, 2]").replace("NUMBER", "1")
+    path.write_text(filled.replace("DATE", "2026-01-31"))
+    assert [
+        c for c in check(small)[1] if c.place.file.endswith(path.name) and c.rule == "shape"
+    ] == []
 
 
 def test_new_never_overwrites_and_explains(small):
