@@ -217,7 +217,7 @@ def _folder(typed: str) -> Path:
     """A folder that exists, as argparse asks for it."""
     path = Path(typed).resolve()
     if not path.is_dir():
-        raise argparse.ArgumentTypeError(f"{typed} is no folder")
+        raise argparse.ArgumentTypeError(f"{typed} is not a folder")
     return path
 
 
@@ -226,7 +226,7 @@ def _day(typed: str) -> date:
     try:
         return date.fromisoformat(typed)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{typed} is no date; write it as 2026-01-31") from None
+        raise argparse.ArgumentTypeError(f"{typed} is not a date; write it as 2026-01-31") from None
 
 
 def _port(typed: str) -> int:
@@ -240,7 +240,7 @@ def _sizes(typed: str) -> list[int]:
     """1,4,16, as argparse asks for it."""
     sizes = [int(part) for part in typed.split(",") if part.strip().isdigit()]
     if len(sizes) != typed.count(",") + 1 or min(sizes) < 1 or sizes != sorted(set(sizes)):
-        raise argparse.ArgumentTypeError(f"{typed} is no row of rising sizes such as 1,4,16")
+        raise argparse.ArgumentTypeError(f"{typed} is not a rising list of sizes such as 1,4,16")
     return sizes
 
 

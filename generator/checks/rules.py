@@ -174,7 +174,7 @@ def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
             if _holds_any(record, TO_REPLACE):
                 for way, text in _texts(record.model_dump(mode="json", exclude_unset=True)):
                     if text in TO_REPLACE:
-                        fault = f"{text!r} still stands as `new` wrote it"
+                        fault = f"placeholder text from `new` has not been replaced: {text!r}"
                         yield _complaint(
                             knowledge,
                             kind,
@@ -246,7 +246,7 @@ def lesson_number_twice(knowledge: Knowledge) -> Iterator[Complaint]:
                 key,
                 ("number",),
                 fault,
-                "give it a place of its own",
+                "choose a number that is not taken",
                 "lesson_number_twice",
             )
 
@@ -424,7 +424,7 @@ def designation_form(knowledge: Knowledge) -> Iterator[Complaint]:
         for i, designation in enumerate(material.designations):
             system = knowledge.words("systems").get(designation.system)
             if system and not _pattern(system.pattern).fullmatch(designation.code):
-                fault = f"{designation.code} is no {system.name}"
+                fault = f"{designation.code} is not a valid {system.name}"
                 yield _complaint(
                     knowledge,
                     "material",
@@ -628,14 +628,14 @@ def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
                 known |= {d.code.casefold() for d in record.designations}
             for i, name in enumerate(record.also_called):
                 if name.casefold() in known:
-                    fault = f"{name!r} stands in this record already"
+                    fault = f"{name!r} repeats a name already in this record"
                     yield _complaint(
                         knowledge,
                         kind,
                         key,
                         ("also_called", i),
                         fault,
-                        "delete it here",
+                        "delete it",
                         "derivable_written_out",
                     )
                 known.add(name.casefold())
@@ -666,7 +666,7 @@ def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
                     key,
                     ("cautions", i),
                     fault,
-                    "delete it here",
+                    "delete it",
                     "derivable_written_out",
                 )
 
@@ -716,7 +716,7 @@ def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
                     choice.coated in knowledge.materials
                     and knowledge.folders[choice.coated] != "coatings"
                 ):
-                    fault = f"{choice.coated} is no coating"
+                    fault = f"{choice.coated} is not a coating"
                     yield _complaint(
                         knowledge,
                         "part",

@@ -41,7 +41,7 @@ CONTENTS = {
     "hazards/": "Hazards",
     "processes/": "Work",
     "formulas/": "Calculations",
-    "sayings/": "Sayings, judged",
+    "sayings/": "Bench sayings: true or false?",
     "lessons/": "Lessons",
     "tables/": "Tables",
     "marks/": "Marks",

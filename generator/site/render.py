@@ -120,7 +120,12 @@ def navigation(site: Site) -> list:
         },
         {"Calculations": "formulas/index.md"},
         {"Tools": [{COMPARE: "compare.md"}, {IDENTIFY: "identify.md"}]},
-        {"Learn": [{"Lessons": "lessons/index.md"}, {"Sayings, judged": "sayings/index.md"}]},
+        {
+            "Learn": [
+                {"Lessons": "lessons/index.md"},
+                {"Bench sayings: true or false?": "sayings/index.md"},
+            ]
+        },
         {
             "More": [
                 {LEAFLET: "leaflet.md"},

@@ -84,7 +84,7 @@ _HAZARD = """\
 # yaml-language-server: $schema=../.schema/hazard.json
 name: Name as the owner would say it
 summary: The answer in one line.
-meets: How a watch meets it.
+meets: Where a watch meets it.
 rules:                            # the first rule that fits a material decides
   - when: {families: [carbon-steel]}   # families, classes, materials, contains, pitting_index, traits, magnetism, states
     verdict: fails                # holds, holds-with-care, suffers, fails, unknown
@@ -129,7 +129,7 @@ symbols:                          # meaning, unit, and the values it is meant fo
   rho: {meaning: density, unit: g/cm3, range: [NUMBER, NUMBER], property: density}
 expression: V * rho               # + - * / ** ( ) sqrt exp ln abs min max pi
 result: {meaning: mass, unit: g}
-limits: [Where it stops being true.]
+limits: [Limits.]
 source: practice
 examples:                         # a published answer; the build fails when it does not come out
   - {inputs: {V: NUMBER, rho: NUMBER}, published: NUMBER, within: NUMBER, proves: definition, source: practice}

@@ -90,7 +90,7 @@ BROKEN = [
     ),
     (
         "designation_form",
-        "knowledge/alloys/bad-steel.yaml:6:25: 31603 is no UNS number; one looks like S31603",
+        "knowledge/alloys/bad-steel.yaml:6:25: 31603 is not a valid UNS number; one looks like S31603",
     ),
     (
         "designation_contradicts_composition",
@@ -98,7 +98,7 @@ BROKEN = [
     ),
     (
         "derivable_written_out",
-        "knowledge/alloys/bad-steel.yaml:8:26: 'Bad Steel' stands in this record already; delete it here",
+        "knowledge/alloys/bad-steel.yaml:8:26: 'Bad Steel' repeats a name already in this record; delete it",
     ),
     (
         "unknown_id",
@@ -190,7 +190,7 @@ BROKEN = [
     ),
     (
         "lesson_number_twice",
-        "knowledge/lessons/lesson-b.yaml:3:9: number 1 is also that of lesson-a; give it a place of its own",
+        "knowledge/lessons/lesson-b.yaml:3:9: number 1 is also that of lesson-a; choose a number that is not taken",
     ),
     (
         "unknown_state",
@@ -198,7 +198,7 @@ BROKEN = [
     ),
     (
         "coating_that_is_none",
-        "knowledge/parts/bad-choice.yaml:9:36: test-steel is no coating; name a record in coatings/",
+        "knowledge/parts/bad-choice.yaml:9:36: test-steel is not a coating; name a record in coatings/",
     ),
     (
         "usual_and_wrong",
@@ -210,7 +210,7 @@ BROKEN = [
     ),
     (
         "text_still_to_write",
-        "knowledge/parts/bad-part.yaml:2:10: 'The answer in one line.' still stands as `new` wrote it; "
+        "knowledge/parts/bad-part.yaml:2:10: placeholder text from `new` has not been replaced: 'The answer in one line.'; "
         "write your own, or delete it",
     ),
     ("figure_unit", "knowledge/parts/bad-part.yaml:6:44: density is not measured in HV; use g/cm3"),

@@ -107,7 +107,7 @@ def test_a_date_that_is_none_is_a_wrong_command(capsys):
     with pytest.raises(SystemExit) as left:
         cli.main(["reviewed", "stainless-316l", "--on", "tomorrow"])
     assert left.value.code == 2
-    assert "tomorrow is no date; write it as 2026-01-31" in capsys.readouterr().err
+    assert "tomorrow is not a date; write it as 2026-01-31" in capsys.readouterr().err
 
 
 def test_the_verb_stamps_today(small, monkeypatch, capsys):

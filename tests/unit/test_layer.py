@@ -306,7 +306,7 @@ def test_a_layer_that_is_no_folder_is_a_wrong_command(capsys):
     with pytest.raises(SystemExit) as left:
         cli.main(["check", "--layer", "nowhere"])
     assert left.value.code == 2
-    assert "nowhere is no folder" in capsys.readouterr().err
+    assert "nowhere is not a folder" in capsys.readouterr().err
 
 
 def test_a_workshop_may_write_notes_without_a_layer(small):

@@ -140,7 +140,10 @@ def index_pages(site: Site) -> Iterator[Page]:
         (j, [k for k, r in site.knowledge.sayings.items() if r.judged == j])
         for j in words("judgements")
     ]
-    title, summary = "Sayings, judged", "What is said at the bench, and what the figures say."
+    title, summary = (
+        "Bench sayings: true or false?",
+        "What is said at the bench, and what the figures say.",
+    )
     body = view.draw(
         "sayings",
         "sayings/index.html",
@@ -175,7 +178,7 @@ def index_pages(site: Site) -> Iterator[Page]:
     yield Page(
         "tables/index.md",
         "Tables",
-        "Every material side by side, one question a table.",
+        "All materials compared, one question per table.",
         body,
         listed=True,
         wide=True,

@@ -162,7 +162,7 @@
   }
 
   function cautions(table, list) {
-    row(group(table, "\u26a0 Take care", list.length), "working it", function (one) {
+    row(group(table, "\u26a0 Safety", list.length), "working it", function (one) {
       var all = make("ul", "", "side__list");
       one.record.cautions.forEach(function (id) {
         var item = make("li");
