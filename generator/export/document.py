@@ -406,6 +406,11 @@ def schema() -> dict:
             "over": {"type": ["array", "null"], "items": {"type": "string"}},
             "note": {"type": ["string", "null"]},
             "sources": {**_STRINGS, "minItems": 1},
+            "evidence": {
+                "enum": ["own", "converted", "computed", "borrowed", "memory"],
+                "description": "what the figure rests on, from strong to weak",
+            },
+            "of": {"type": ["string", "null"], "description": "the relative it is borrowed from"},
             "layer": {"type": "boolean", "description": "true: from a workshop's own layer"},
         },
     }

@@ -6,7 +6,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 80 * 1024, 250 * 1024
+PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 120 * 1024, 250 * 1024
 
 
 def packed(path):

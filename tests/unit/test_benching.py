@@ -77,4 +77,4 @@ def test_sizes_that_do_not_rise_are_a_wrong_command(sizes, capsys):
     with pytest.raises(SystemExit) as left:
         cli.main(["bench", "--sizes", sizes])
     assert left.value.code == 2
-    assert "is no row of rising sizes" in capsys.readouterr().err
+    assert "is not a rising list of sizes" in capsys.readouterr().err

@@ -13,7 +13,7 @@ BROKEN = [
     ),
     (
         "derivable_written_out",
-        "knowledge/alloys/bad-brass.yaml:8:12: the caution test-dust applies here by itself; delete it here",
+        "knowledge/alloys/bad-brass.yaml:8:12: the caution test-dust applies here by itself; delete it",
     ),
     (
         "no_caution_unexplained",

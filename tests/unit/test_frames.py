@@ -181,7 +181,9 @@ def test_a_dead_link_is_told_with_page_and_heading(tmp_path, link, fault, knowle
 def test_a_dead_link_on_a_page_of_a_record_names_the_field(tmp_path, small):
     """test-case.yaml names test-sea as a hazard; its page has gone."""
     (tmp_path / "site" / "parts").mkdir(parents=True)
-    site_of(tmp_path / "site" / "parts", **{"test-case": '<a href="../hazards/test-sea.html">sea</a>'})
+    site_of(
+        tmp_path / "site" / "parts", **{"test-case": '<a href="../hazards/test-sea.html">sea</a>'}
+    )
     known, complaints = check(small)
     assert complaints == []
     site = tmp_path / "site"
