@@ -33,7 +33,9 @@ OBSERVED = {
     "spark": "sparks",
 }
 OF_STATE = ("magnet", "file")  # these depend on the state; one state must allow both
-BELOW = ("mark", "magnet", "density", "spark")  # on a coated piece these speak of the metal below
+# On a coated piece these belong to the metal below. A mark does not: on filled work it gives the
+# fineness of the skin, on gilt silver that of the silver.
+BELOW = ("magnet", "density", "spark")
 # A reader's colour and the colours of the records that may be seen as it.
 COLOURS = {
     "yellow": ("yellow", ("yellow", "pale-yellow", "brown-yellow")),
@@ -47,6 +49,7 @@ TINTED_BY = (
     "blue",
     "anodise",
 )  # workings that colour a metal itself; `goes well` or `goes with care` allows "blue"
+BLUED = ("carbon-steel", "hardenable-stainless")  # families whose blue may be nearly black
 MAGNET = {
     "none": ("none", "trace"),
     "trace": ("trace",),
@@ -83,7 +86,11 @@ SPARKS_OF = {
     "austenitic-stainless": ("red",),
     "titanium": ("white",),
     **dict.fromkeys(
-        ("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper"),
+        (
+            *("gold", "silver", "copper", "brass", "bronze", "nickel-silver", "beryllium-copper"),
+            # Common practice: soft and low-melting metals smear on the wheel and throw no sparks.
+            *("copper-nickel", "aluminium", "zinc-alloy", "soft-metal"),
+        ),
         ("none",),
     ),
 }
@@ -98,6 +105,10 @@ SPREAD, MIXED_SPREAD = (
     Decimal("0.01"),
     Decimal("0.05"),
 )  # of a published density; of one from the composition
+# Golds below this fineness have no standard recipe: silver, copper and some zinc make up the rest,
+# so the density runs from the copper-rich to the silver-rich mixture, with room for zinc.
+FREE_GOLD, ZINC_ROOM = Decimal(600), Decimal("0.03")
+LIGHT = (1.7, 2.0)  # g/cm3: magnesium and its alloys, and beryllium; nothing else the bench meets
 HARDNESS_ROOM = Decimal(
     "1.5"
 )  # an open end of a hardness is taken to reach half as far again, not for ever
@@ -125,7 +136,9 @@ LOOK = "Daylight, a loupe, the whole piece: colour, worn edges, marks, film, rus
 def rules() -> list[str]:
     """The rules of elimination in plain sentences, with the numbers they use."""
     return [
-        "What is not known of a material, or only from memory, never excludes it; it stays, and it is said what is not known.",
+        "What is not known of a material, or only from memory, never excludes it; it stays, and it is said what is not known. "
+        "Density alone is never left open: without a published figure it is worked out from the "
+        "composition or taken from the family, and the answer says so.",
         "Magnet and file depend on the state; a material stays when one of its states fits both. "
         "Barely attracted metals may also seem not attracted at all.",
         f"A published density may differ by {SPREAD * 100:.0f} % from melt to melt, and by half of its last digit. "
@@ -136,12 +149,16 @@ def rules() -> list[str]:
         f"and skates off from {FILE['skates'][0]} HV. "
         "The classes overlap because hands and files differ.",
         f"A mark is a floor: it stands for alloys of that fineness or up to {(MARK_ROOM - 1) * 100:.0f} % finer. "
-        "It tells what was stamped, not what is there.",
+        "It tells what was stamped, not what is there. A mark that no record carries is named as such; "
+        "it makes nothing false.",
+        "Gold of 14 ct and below is mixed to no standard recipe: its density is taken from the copper-rich "
+        f"to the silver-rich mixture, with {ZINC_ROOM * 100:.0f} % to spare for zinc.",
         "Film, green and rust are judged by family, from what the hazards do to its alloys. "
         "A bright piece may be any metal: somebody has polished it.",
         "Colours are read with room: what is called white gold, nickel silver or steel grey may all be seen as white or grey.",
         f"A touchstone is taken to tell golds apart that differ by more than {STREAK} parts in a thousand, two carats.",
-        "On a coated piece the colour chooses the coating; magnet, mark, density and sparks choose the metal below. "
+        "On a coated piece the colour chooses the coating; magnet, density and sparks choose the metal below. "
+        "The mark rules nothing out there: on filled work it gives the fineness of the skin. "
         "A nickel skin is attracted by itself, so then the magnet tells nothing.",
     ]
 
@@ -161,6 +178,7 @@ def data(knowledge: Knowledge, values: Values, judge: Judge) -> dict:
         "observed": OBSERVED,
         "ofState": list(OF_STATE),
         "below": list(BELOW),
+        "light": list(LIGHT),
         "streak": STREAK,
         "tests": [[t, TEST_NAMES[t], observation] for t, (observation, _, _) in TESTS.items()],
         "weigh": _weighing(knowledge),
@@ -201,6 +219,7 @@ def _candidate(
         # What shows on a coating may come from the metal below, through pores.
         "tarnish": None if coating else signs[record.family],
         "density": _ends(density_span(knowledge, values, key)),
+        "densityFrom": density_origin(knowledge, values, key),
         "spark": list(SPARKS_OF[record.family]) if record.family in SPARKS_OF else None,
         "stone": _streak(record),
         "states": [
@@ -220,8 +239,12 @@ def _colours(record: models.Material) -> list[str] | None:
     tinted = any(
         w in record.working and record.working[w].rating in ("well", "with-care") for w in TINTED_BY
     )
+    # A dark blue skin is blue to one eye and black to the next.
+    dark = tinted and record.family in BLUED
     return [
-        c for c, (_, seen) in COLOURS.items() if record.colour in seen or (c == "blue" and tinted)
+        c
+        for c, (_, seen) in COLOURS.items()
+        if record.colour in seen or (c == "blue" and tinted) or (c == "black" and dark)
     ]
 
 
@@ -288,23 +311,78 @@ def density_span(
     """The densities a piece of the material may have: published ends, widened by half the last
     digit and by the spread of melts.
 
-    An end that the publications leave open is closed by the composition, with more room. None when
-    nothing is published.
+    An end that the publications leave open is closed by the composition, with more room. Without
+    a published figure the composition sets both ends, or else the family does. None only when
+    the whole family has none.
     """
-    record, published = knowledge.materials[key], values.of(key, "density")
-    if published is None or published.from_memory:
-        return None
+    record = knowledge.materials[key]
+    published = _published_density(values, key)
+    mixed = _mixed_density(knowledge, record)
+    if published is None:
+        return mixed or _family_span(knowledge, values, key)
     low, high = _widened(published, MIXED_SPREAD if published.evidence == BORROWED else SPREAD)
-    if (
-        (low is None or high is None)
-        and record.composition
-        and record.composition.source != "memory"
-    ):
-        mixed = density_by_mixing(knowledge, record.composition)
-        if mixed:
-            low = min(mixed.value.low * (1 - MIXED_SPREAD), high) if low is None else low
-            high = max(mixed.value.high * (1 + MIXED_SPREAD), low) if high is None else high
-    return low, high
+    if mixed and record.composition.source != "memory":
+        low = min(mixed[0], high) if low is None else low
+        high = max(mixed[1], low) if high is None else high
+    free = _free_gold(knowledge, record)
+    return (min(low, free[0]), max(high, free[1])) if free and low and high else (low, high)
+
+
+def density_origin(knowledge: Knowledge, values: Values, key: str) -> str | None:
+    """Where a density comes from that nobody published for the material itself."""
+    published = _published_density(values, key)
+    if published is not None:
+        return "borrowed from a relative" if published.evidence == BORROWED else None
+    if _mixed_density(knowledge, knowledge.materials[key]):
+        return "worked out from the composition"
+    return "that of its family" if density_span(knowledge, values, key) else None
+
+
+def _published_density(values: Values, key: str) -> Quantity | None:
+    found = values.of(key, "density")
+    return None if found is None or found.from_memory else found
+
+
+def _mixed_density(knowledge: Knowledge, record: models.Material) -> tuple[Decimal, Decimal] | None:
+    mixed = density_by_mixing(knowledge, record.composition) if record.composition else None
+    if not mixed or mixed.value.low is None or mixed.value.high is None:
+        return None
+    return mixed.value.low * (1 - MIXED_SPREAD), mixed.value.high * (1 + MIXED_SPREAD)
+
+
+def _family_span(
+    knowledge: Knowledge, values: Values, key: str
+) -> tuple[Decimal | None, Decimal | None] | None:
+    family = knowledge.materials[key].family
+    known = [
+        density_span(knowledge, values, k)
+        for k, r in knowledge.materials.items()
+        if r.family == family and _published_density(values, k) is not None
+    ]
+    if not known:
+        return None
+    lows, highs = zip(*known, strict=True)
+    return (
+        None if None in lows else min(lows) * (1 - MIXED_SPREAD),
+        None if None in highs else max(highs) * (1 + MIXED_SPREAD),
+    )
+
+
+def _free_gold(knowledge: Knowledge, record: models.Material) -> tuple[Decimal, Decimal] | None:
+    """Copper-rich to silver-rich density (reciprocal rule) of a coloured gold without recipe."""
+    finenesses = [Decimal(d.code) for d in record.designations if d.system == "fineness"]
+    white = record.colour in ("white", "warm-white")
+    if record.family != "gold" or white or not finenesses or max(finenesses) >= FREE_GOLD:
+        return None
+    gold, silver, copper = (knowledge.words("elements")[e].density for e in ("Au", "Ag", "Cu"))
+
+    def mixture(fineness: Decimal, rest: Decimal) -> Decimal:
+        return 1000 / (fineness / gold + (1000 - fineness) / rest)
+
+    return (
+        mixture(min(finenesses), copper) * (1 - ZINC_ROOM),
+        mixture(max(finenesses), silver) * (1 + ZINC_ROOM),
+    )
 
 
 def _widened(published: Quantity, spread: Decimal) -> tuple[Decimal | None, Decimal | None]:
@@ -442,6 +520,9 @@ def identify(content: dict, observed: Mapping[str, object]) -> dict:
         "bare": eliminate(bases, observed),
         "coatings": on_top["left"],
         "below": eliminate(bases, below),
+        "strangeMark": "mark" in observed
+        and all(m["mark"] is not None and observed["mark"] not in m["mark"] for m in bases),
+        "maybeMagnesium": "density" in observed and overlaps(observed["density"], LIGHT),
     }
 
 

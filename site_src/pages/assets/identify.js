@@ -53,7 +53,11 @@
     if ((below.magnet === "trace" || below.magnet === "strong") && coatings.some(function (m) {
       return kept.indexOf(m.id) >= 0 && m.states.some(function (s) { return s.magnet !== null && s.magnet.indexOf(below.magnet) >= 0; });
     })) { delete below.magnet; }
-    return { bare: eliminate(bases, observed), coatings: onTop.left, below: eliminate(bases, below) };
+    return {
+      bare: eliminate(bases, observed), coatings: onTop.left, below: eliminate(bases, below),
+      strangeMark: "mark" in observed && bases.every(function (m) { return m.mark !== null && m.mark.indexOf(observed.mark) < 0; }),
+      maybeMagnesium: "density" in observed && overlaps(observed.density, data.light)
+    };
   }
 
   /** The material with only the states that remain, and what any of them allows. */
@@ -171,6 +175,7 @@
     name.href = "materials/" + e.id + ".html";
     item.append(name);
     if (e.states && e.states.length) { notes.push("only " + e.states.join(" or ")); }
+    if (e.unknown && records[e.id].densityFrom && form.elements.in_air.value.trim()) { notes.push("density " + records[e.id].densityFrom); }
     if (e.unknown && e.unknown.length) { notes.push("not known: " + words(e.unknown)); }
     if (notes.length) { item.append(make("small", notes.join("; "))); }
     return item;
@@ -210,8 +215,14 @@
   }
 
   /** Where nothing fits everything: what would remain without each single observation. */
-  function doubts(observed) {
-    found.append(make("p", "No bare metal fits everything. One observation may be wrong, the mark may be false, or the piece is coated, hollow or made of several metals.", "warn"));
+  function doubts(observed, strangeMark) {
+    if (strangeMark) {
+      found.append(make("p", "No alloy of this mark is in the base. That says nothing against the mark or the piece: " +
+        "fineness and alloy can be had from an assay office.", "warn"));
+    } else {
+      found.append(make("p", "None of the metals known here. It may be a metal that has no record here, or the piece is coated, hollow or made of " +
+        "several metals, or one observation is wrong.", "warn"));
+    }
     Object.keys(observed).forEach(function (o) {
       var fewer = Object.assign({}, observed);
       delete fewer[o];
@@ -289,13 +300,20 @@
     if (!Object.keys(observed).length) {
       found.append(make("p", "Begin with what you see. Every answer takes out what does not fit."));
     }
+    if (result.maybeMagnesium) {
+      found.append(make("p", "So light a metal could be magnesium: no grinding, no sparks, no flame. Its dust and swarf burn and water makes it worse. " +
+        "Beryllium is as light, and its dust is poison.", "warn"));
+    }
     if (skin === "coated") {
       coated(result, observed);
       advice(left, observed, ["magnet", "weigh"]);
       fallen(result.below.out);
       return;
     }
-    if (left.length) { remaining("What fits", left); } else { doubts(observed); }
+    if (left.length) { remaining("What fits", left); } else { doubts(observed, result.strangeMark); }
+    if (left.length && Object.keys(observed).length) {
+      found.append(make("p", "Of the metals known here. A metal without a record may show the same signs."));
+    }
     if (left.length > 1 && left.length < 5) {
       var beside = make("a", "Put these side by side", "button");
       beside.href = "compare.html?m=" + left.map(function (e) { return e.id; }).join(",");
