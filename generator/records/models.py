@@ -879,9 +879,12 @@ class Zone(Entry):
 
 class Activity(Entry):
     """What a watch meets in its owner's life, and the hazards whose sentences the owner is then
-    told."""
+    told. ``water`` is what the watch must be marked for; without that mark the owner is told only
+    ``without``."""
 
     hazards: Annotated[list[HazardId], Field(min_length=1)]
+    water: Literal["resistant", "divers"] | None = None
+    without: str | None = None
 
 
 class Potential(Bound):

@@ -23,6 +23,12 @@ FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "seals": ("Seals", ("case-back-gasket", "crystal-gasket", "crown-stem-seal", "case-tube-seal")),
     "plating": ("Plating or coating", ()),
 }
+# What the owner's watch is marked for, the careful answer first.
+WATER: Mapping[str, str] = {
+    "none": "not water resistant, or not known",
+    "resistant": "water resistant, tested within the year",
+    "divers": "marked diver's watch (ISO 6425), tested within the year",
+}
 # On every leaflet, whatever was chosen.
 LIMITS = (
     "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a year, before you swim with it.",
@@ -94,6 +100,12 @@ def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
         "activities": [
             [label, [listed.index(h) for h in hs]] for label, hs in activities(knowledge)
         ],
+        # activity -> the least of WATER that it needs, and the sentence for a watch with less
+        "water": {
+            str(i): [list(WATER).index(activity.water), activity.without]
+            for i, activity in enumerate(knowledge.words("activities").values())
+            if activity.water
+        },
         "materials": {
             m: [
                 sentence(knowledge.materials[m].name),

@@ -521,7 +521,11 @@ def identify(content: dict, observed: Mapping[str, object]) -> dict:
         "coatings": on_top["left"],
         "below": eliminate(bases, below),
         "strangeMark": "mark" in observed
-        and all(m["mark"] is not None and observed["mark"] not in m["mark"] for m in bases),
+        and not any(
+            _allows(m["mark"], "mark", observed["mark"])
+            and ("colour" not in observed or _allows(m["colour"], "colour", observed["colour"]))
+            for m in bases
+        ),
         "maybeMagnesium": "density" in observed and overlaps(observed["density"], LIGHT),
     }
 

@@ -27,6 +27,7 @@ def said(page):
 def test_what_is_chosen_comes_out(leaflet, knowledge):
     leaflet.select_option("#leaflet-case", "stainless-316l")
     leaflet.select_option("#leaflet-bracelet", "leather-strap")
+    leaflet.select_option("#leaflet-water", "1")
     tick(leaflet, "Swimming in the sea")
     lines = said(leaflet)
     for record in (
@@ -44,6 +45,33 @@ def test_the_limits_stand_before_anything_is_chosen(leaflet):
     text = " ".join(said(leaflet))
     assert "Water resistance is not permanent" in text and "luminous dials stay closed" in text
     assert "hypoallergenic" not in leaflet.content().lower()
+
+
+def test_only_a_marked_divers_watch_is_told_how_to_dive(leaflet, knowledge):
+    """ISO 6425 reserves the mark of a diver's watch; a depth on the dial alone is not that mark."""
+    tick(leaflet, "Diving")
+    for water, warned in (("0", True), ("1", True), ("2", False)):
+        leaflet.select_option("#leaflet-water", water)
+        lines = " ".join(said(leaflet))
+        assert ("Do not dive with this watch" in lines) is warned
+        assert ("after every swim in the sea" in lines) is not warned
+
+
+def test_a_watch_not_known_to_be_tight_is_kept_from_water(leaflet):
+    for label in ("Washing hands", "Swimming in the sea"):
+        tick(leaflet, label)
+    lines = " ".join(said(leaflet))
+    assert "before you wash your hands" in lines and "before you swim" in lines
+    assert "does no harm" not in lines and "after every swim" not in lines
+
+
+def test_a_plated_case_is_judged_as_plated(leaflet):
+    """Bare brass suffers from sweat; below gold it does not meet it (common practice)."""
+    leaflet.select_option("#leaflet-case", "brass-cuzn37")
+    leaflet.select_option("#leaflet-plating", "gold-hard-plate")
+    tick(leaflet, "Sport and sweat")
+    verdicts = [line for line in said(leaflet) if line.startswith(("Fails", "Suffers"))]
+    assert not any("Brass" in line for line in verdicts)
 
 
 def test_start_again_clears_it(leaflet):

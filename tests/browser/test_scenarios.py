@@ -143,7 +143,7 @@ SCENARIOS = {
         [
             "Rinse the watch in fresh water after every swim in the sea, crown screwed down, and dry it."
         ],
-        ["Rinse the watch in tap water after the pool; take gold off before you go in."],
+        ["A gold watch stays out of the pool; any other is rinsed in tap water afterwards."],
     ),
 }
 

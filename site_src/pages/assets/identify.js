@@ -55,7 +55,9 @@
     })) { delete below.magnet; }
     return {
       bare: eliminate(bases, observed), coatings: onTop.left, below: eliminate(bases, below),
-      strangeMark: "mark" in observed && bases.every(function (m) { return m.mark !== null && m.mark.indexOf(observed.mark) < 0; }),
+      strangeMark: "mark" in observed && !bases.some(function (m) {
+        return allows(m.mark, "mark", observed.mark) && (!("colour" in observed) || allows(m.colour, "colour", observed.colour));
+      }),
       maybeMagnesium: "density" in observed && overlaps(observed.density, data.light)
     };
   }
@@ -134,6 +136,12 @@
   /** Grams to the decimal place of the balance's step. */
   function grams(mass, step) { return mass.toFixed(Math.max(0, Math.ceil(-Math.log10(step) - 1e-9))); }
 
+  /** Both ends to so many places, rounded outwards so that nothing of the span is lost. */
+  function outward(low, high, places) {
+    var scale = Math.pow(10, places);
+    return (Math.floor(low * scale + 1e-9) / scale).toFixed(places) + " to " + (Math.ceil(high * scale - 1e-9) / scale).toFixed(places);
+  }
+
   /** The density interval that was weighed, or null; a slip is said in a sentence. */
   function density() {
     shown.textContent = "";
@@ -152,7 +160,7 @@
     var places = q.high - q.low < 0.02 ? 3 : 2, middle = +((q.low + q.high) / 2).toFixed(places), lost = values[0] - values[1];
     /* Rounded up, so that middle and error cover the whole span. */
     var error = Math.ceil(Math.max(q.high - middle, middle - q.low) * Math.pow(10, places) - 1e-9) / Math.pow(10, places);
-    shown.append(make("strong", "Density " + benchCalc.shown(q) + "\u00a0g/cm\u00b3"),
+    shown.append(make("strong", "Density " + outward(q.low, q.high, places) + "\u00a0g/cm\u00b3"),
       ", that is " + middle.toFixed(places) + "\u00a0\u00b1\u00a0" + error.toFixed(places) + " (\u00b1\u00a0" + (100 * error / middle).toFixed(1) +
       "\u00a0%). Each weighing is taken as good to \u00b1\u00a0" + values[3] + "\u00a0g, so the " + grams(lost, values[3]) + "\u00a0g lost in water may be " +
       grams(lost - 2 * values[3], values[3]) + " to " + grams(lost + 2 * values[3], values[3]) + "\u00a0g.");
@@ -217,7 +225,7 @@
   /** Where nothing fits everything: what would remain without each single observation. */
   function doubts(observed, strangeMark) {
     if (strangeMark) {
-      found.append(make("p", "No alloy of this mark is in the base. That says nothing against the mark or the piece: " +
+      found.append(make("p", "No alloy of this mark " + ("colour" in observed ? "and colour " : "") + "is in the base. That says nothing against the mark or the piece: " +
         "fineness and alloy can be had from an assay office.", "warn"));
     } else {
       found.append(make("p", "None of the metals known here. It may be a metal that has no record here, or the piece is coated, hollow or made of " +

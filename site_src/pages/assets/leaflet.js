@@ -16,14 +16,16 @@
 
   /** The materials chosen, each once: [label of the field, material]. */
   function materials() {
-    return Array.prototype.filter.call(form.querySelectorAll("select"), function (s) { return s.value; }).map(function (s) {
+    return Array.prototype.filter.call(form.querySelectorAll("select"), function (s) { return data.materials[s.value]; }).map(function (s) {
       return [s.previousElementSibling.textContent, data.materials[s.value]];
     });
   }
 
   /** The blocks of the leaflet: [heading, sentences]; no sentence stands twice. */
   function blocks() {
-    var seen = {}, made = materials(), found = [];
+    var seen = {}, made = materials(), found = [], plated = form.elements.plating && form.elements.plating.value;
+    /* A plated case shows its plating to the world; what lies below is judged only where it is bare. */
+    var skins = made.filter(function (pair) { return !(plated && pair[0] === "Case"); });
     function once(line) {
       var fresh = !seen[line];
       seen[line] = true;
@@ -33,11 +35,15 @@
       found.push([pair[0] + ": " + pair[1][0], pair[1][1].filter(once)]);
     });
     form.querySelectorAll("input[name=does]:checked").forEach(function (box) {
-      var activity = data.activities[+box.value], lines = [];
+      var activity = data.activities[+box.value], lines = [], needs = data.water[box.value];
+      if (needs && +form.elements.water.value < needs[0]) {
+        found.push([box.parentNode.textContent.trim(), [needs[1]].filter(once)]);
+        return;
+      }
       activity[1].forEach(function (hazard) {
         lines = lines.concat(data.hazards[hazard].filter(once));
         [4, 3].forEach(function (verdict) {
-          var hit = made.filter(function (pair) { return +pair[1][2][hazard] === verdict; }).map(function (pair) { return pair[1][0]; });
+          var hit = skins.filter(function (pair) { return +pair[1][2][hazard] === verdict; }).map(function (pair) { return pair[1][0]; });
           var line = data.verdicts[verdict] + ": " + hit.join(", ") + ".";
           if (hit.length && lines.indexOf(line) < 0) { lines.push(line); }
         });
