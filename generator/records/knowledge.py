@@ -55,6 +55,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/workings": models.Entry,
         "vocabulary/exposure_verdicts": models.Entry,
         "vocabulary/fit_verdicts": models.Entry,
+        "vocabulary/forms": models.Entry,
         "vocabulary/severities": models.Entry,
         "vocabulary/mechanisms": models.Entry,
         "vocabulary/process_groups": models.Entry,

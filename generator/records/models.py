@@ -125,6 +125,7 @@ MechanismId = Annotated[str, _ID, Refers("mechanisms")]
 ProcessGroupId = Annotated[str, _ID, Refers("process_groups")]
 JudgementId = Annotated[str, _ID, Refers("judgements")]
 FitVerdictId = Annotated[str, _ID, Refers("fit_verdicts")]
+FormId = Annotated[str, _ID, Refers("forms")]
 FormulaId = Annotated[str, _ID, Refers("formula")]
 FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
 SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
@@ -289,6 +290,10 @@ class Material(Record):
     designations: list[Designation] = []
     composition: Composition | None = None
     colour: ColourId | None = Field(None, description="id in knowledge/vocabulary/colours.yaml")
+    sold_as: list[FormId] = Field(
+        [], description="forms in which stockists sell it, ids in knowledge/vocabulary/forms.yaml"
+    )
+    sold_source: SourceId = "practice"
     magnetism: MagnetismId = Field(
         description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise"
     )
@@ -471,6 +476,10 @@ class Part(Record):
 
     zone: ZoneId
     does: Text
+    made_from: list[FormId] = Field(
+        [], description="forms that it can be made from, where that matters; any one will do"
+    )
+    rubs_on: list[PartId] = Field([], description="parts that it rubs on, where that matters")
     demands: Annotated[list[Demand], Field(min_length=1)]
     meets: list[Meeting] = []
     usual: list[Choice] = []
