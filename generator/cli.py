@@ -325,7 +325,7 @@ def _check_once(arguments) -> int:
 
 
 def _build(arguments) -> int:
-    from generator.commands.build import Timings, build, write_pages
+    from generator.commands.build import Timings, build, cannot_write, write_pages
     from generator.deliver.pages import BuildFailed
 
     timings = Timings(_say)
@@ -338,6 +338,11 @@ def _build(arguments) -> int:
     except BuildFailed as failed:
         print(f"generator: {failed}\nThe last good site is untouched.", file=sys.stderr)
         return NOT_BUILT
+    except OSError as error:
+        print(
+            f"generator: {cannot_write(error)}. The last good site is untouched.", file=sys.stderr
+        )
+        return LACKING
     if arguments.timings:
         _print_timings(timings)
     print(f"Built {count} pages. Open:\n  {folder / 'index.html'}")

@@ -3,6 +3,7 @@ pages, MkDocs, swap."""
 
 from __future__ import annotations
 
+import errno
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -90,6 +91,16 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
     with alone(root) as lock:
         finish.recover(root)
         return _build(root, timings, layers, lock)
+
+
+def cannot_write(error: OSError) -> str:
+    """What to tell when the machine refused to read or write: place, fault, cure."""
+    cure = (
+        "free some space"
+        if error.errno in (errno.ENOSPC, errno.EDQUOT)
+        else "see that it may be written"
+    )
+    return f"{error.filename or 'build'}: {(error.strerror or str(error)).lower()}; {cure} and build again"
 
 
 def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from generator.commands.answering import Server
-from generator.commands.build import Timings, build
+from generator.commands.build import Timings, build, cannot_write
 from generator.commands.watch import changes
 from generator.deliver.pages import BuildFailed
 from generator.records.complaints import Refused
@@ -122,3 +122,5 @@ def rebuild(root: Path, layers: Sequence[Path] = ()) -> None:
             print(complaint, flush=True)
     except BuildFailed as failed:
         print(failed, flush=True)
+    except OSError as error:
+        print(cannot_write(error), flush=True)

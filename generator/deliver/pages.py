@@ -5,12 +5,14 @@ from __future__ import annotations
 
 import os
 import re
+import traceback
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain
 from pathlib import Path
 
+import jinja2
 import yaml
 
 from generator.deliver.sharing import ShareFailed, both
@@ -70,9 +72,11 @@ def write_pages(
         taken[name.casefold()] = name
         write(target / name, path.read_bytes())
     try:
-        drawn = both(*(partial(_write_share, target, share) for share in shares))
+        drawn = both(*(partial(_write_share, root, share) for share in shares))
     except ShareFailed:
         raise BuildFailed("half of the pages could not be drawn; the fault stands above") from None
+    for slip in (share for share in drawn if isinstance(share, str)):
+        raise BuildFailed(slip)
     own, generated = tuple(taken.values()), tuple(chain(*drawn))
     for name in generated:
         if name.casefold() in taken:
@@ -93,13 +97,37 @@ def write_pages(
     return Written(own, generated, frozenset(_nav_files(nav)), configuration)
 
 
-def _write_share(target: Path, pages: Iterable[Page]) -> list[str]:
-    """Draw and write pages one after the other; their files."""
+def _write_share(root: Path, pages: Iterable[Page]) -> list[str] | str:
+    """Draw and write pages one after the other; their files, or in words what is wrong with a
+    template."""
     files = []
-    for page in pages:
-        write(target / page.file, page.text())
-        files.append(page.file)
+    try:
+        for page in pages:
+            write(root / "build" / "pages" / page.file, page.text())
+            files.append(page.file)
+    except Exception as error:
+        slip = _slip(root, error)
+        if not slip:
+            raise
+        return slip
     return files
+
+
+def _slip(root: Path, error: Exception) -> str:
+    """Place and fault where an error was raised inside a template; else nothing."""
+    if isinstance(error, jinja2.TemplateSyntaxError):
+        place, fault = (error.filename or error.name, error.lineno), error.message
+    else:
+        lines = [
+            (entry.filename, entry.lineno)
+            for entry in traceback.extract_tb(error.__traceback__)
+            if entry.filename.endswith(".j2")
+        ]
+        if not lines:
+            return ""
+        place, fault = lines[-1], f"{error} ({type(error).__name__})"
+    file, line = os.path.relpath(place[0], root).replace(os.sep, "/"), place[1]
+    return f"{file}:{line}: {fault}; mend the template and save it"
 
 
 def write(path: Path, content: str | bytes) -> None:

@@ -1,6 +1,7 @@
 """The workshop's own server: the built site, again after each save, and the last good one while
 something is wrong."""
 
+import errno
 import http.client
 import socket
 import subprocess
@@ -254,3 +255,29 @@ def test_a_port_that_cannot_be_is_a_wrong_command(typed, capsys):
         cli.main(["serve", f"--port={typed}"])
     assert left.value.code == 2
     assert "is not a port; write 1024 to 65535" in capsys.readouterr().err
+
+
+SLIPS = ["{% if %}", "{{ nothing_of_this_name }}", "{{ 1 / 0 }}", "{% include 'x' %}"]
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+@pytest.mark.parametrize("template", ["part", "hazard"])
+def test_a_slip_in_a_template_is_told_in_a_line(buildable, capsys, template, slip):
+    """Both shares of the pages are tried: one of them may be drawn in a process of its own."""
+    path = buildable / "site_src" / "templates" / f"{template}.j2"
+    first, _, rest = path.read_text().partition("\n")
+    path.write_text(f"{first}\n{slip}\n{rest}")
+    serve.rebuild(buildable)
+    said = capsys.readouterr().out
+    assert said.startswith(f"site_src/templates/{template}.j2:2: "), said
+    assert "Traceback" not in said
+
+
+def test_a_full_disk_is_told_and_serving_goes_on(buildable, capsys, monkeypatch):
+    def full(*_):
+        raise OSError(errno.ENOSPC, "No space left on device", "build/pages/x.md")
+
+    monkeypatch.setattr(serve, "build", full)
+    serve.rebuild(buildable)
+    words = "build/pages/x.md: no space left on device; free some space and build again"
+    assert capsys.readouterr().out.strip() == words
