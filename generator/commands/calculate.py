@@ -76,9 +76,12 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
 
 def _value(name: str, text: str, symbol) -> Quantity:
     try:
-        quantity = typed(text.replace(",", "."), symbol.unit)
+        quantity = typed(text, symbol.unit)
     except ValueError as error:
         raise WorkFailed(f"{name}: {error}") from None
+    ends = (quantity.low, quantity.high)
+    if symbol.whole and any(end != end.to_integral_value() for end in ends):
+        raise WorkFailed(f"{name}: {text} is not a whole number; {symbol.meaning} is counted")
     low, high = symbol.range
     if not (low <= quantity.low and quantity.high <= high):
         raise WorkFailed(

@@ -13,28 +13,21 @@
     var name = symbol.meaning;
     text = text.trim();
     if (!text) { return name + ": type a number."; }
-    var clean = text.replace(/\u2212/g, "-").replace(/[\s\u00a0\u202f]+/g, " ");
-    if (symbol.unit) {
+    function bare(part) {
+      part = part.trim();
       [symbol.unit, symbol.typed].forEach(function (u) {
-        if (u && clean.toLowerCase().slice(-u.length) === u.toLowerCase()) { clean = clean.slice(0, -u.length).trim(); }
+        if (u && part.toLowerCase().slice(-u.length) === u.toLowerCase()) { part = part.slice(0, -u.length).trim(); }
       });
+      return part;
     }
-    var ends = clean.split(/\s*(?:\.\.|\u2013| to )\s*/);
-    if (ends.length > 2) { return name + ": type one number, or two with 'to' between."; }
-    var numbers = [];
-    for (var i = 0; i < ends.length; i++) {
-      var plain = ends[i].trim();
-      if (/^[-+]?\d{1,3}(,\d{3})+\.\d+$/.test(plain)) { plain = plain.replace(/,/g, ""); }
-      plain = plain.replace(/(\d) (?=\d{3}\b)/g, "$1").replace(",", ".");
-      if (!/^[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?$/.test(plain)) { return name + ": \u201c" + text.slice(0, 30) + "\u201d is not a number. Type digits, such as " + symbol.example + "."; }
-      numbers.push(plain);
-    }
+    var numbers = benchForms.range(text, bare);
+    if (numbers === null) { return name + ": \u201c" + text.slice(0, 30) + "\u201d is not a number. Type digits, such as " + symbol.example + ", or a range, such as 7.9 to 8.0."; }
+    if (numbers.ask) { return name + ": " + numbers.ask; }
     var values = numbers.map(Number), low = Math.min.apply(null, values), high = Math.max.apply(null, values);
     if (symbol.whole && !values.every(Number.isInteger)) { return name + ": only a whole number makes sense here, such as " + symbol.example + "."; }
     if (low < +symbol.range[0] || high > +symbol.range[1]) {
       return name + ": this formula is meant for " + symbol.shown + (symbol.unit ? "\u00a0" + symbol.unit : "") + ".";
     }
-    numbers.sort(function (a, b) { return a - b; });
     return { low: numbers[0], high: numbers[numbers.length - 1], digits: symbol.exact ? 99 : Math.min.apply(null, numbers.map(benchCalc.digitsOf)) };
   }
 

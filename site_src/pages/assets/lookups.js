@@ -46,8 +46,8 @@
   var work = form.querySelector(".calc__working");
 
   function number(field) {
-    var text = field.value.trim().replace(",", ".");
-    return /^\d{1,4}(\.\d{1,3})?$/.test(text) ? +text : null;
+    var text = benchForms.one(field.value.replace(/\s*(HV|HRC|HRB|HBW|MPa|\u00b0C)$/i, ""));
+    return text && !text.ask && +text >= 0 && +text < 10000 ? +text : null;
   }
 
   function say(answer, sentence, working) {
