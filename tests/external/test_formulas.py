@@ -45,6 +45,9 @@ CONSTANTS = {
     "inertia-change-for-rate": "day/s",
     "thermal-rate-error": "s/day",
     "ligne-to-millimetre": None,
+    "poise-moment": "m/s**2",
+    "power-reserve": "hour",
+    "value-of-metal": "1/g",
 }
 
 
