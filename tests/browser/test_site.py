@@ -112,7 +112,7 @@ def test_an_opened_number_shows_its_formula_once(watched, site):
 
 @pytest.mark.browser
 def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
-    """Density against 316L, from the two published densities; a second tap closes it."""
+    """Density against 316L, from the published densities, 7.95 to 8.027, known to a tenth; a second tap closes it."""
     watched.goto((site / "tables" / "density-ratio.html").as_uri())
     number = watched.locator("#titanium-grade-5 a.way").first
     number.press("Enter")
@@ -122,16 +122,11 @@ def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
         text.replace("\u00a0", " ")
         for text in opened.locator("> ul:last-child > li").all_inner_texts()
     )
-    titanium, steel = (
-        values.of("titanium-grade-5", "density"),
-        values.of("stainless-316l", "density"),
-    )
+    titanium = values.of("titanium-grade-5", "density")
     assert own.startswith(
         f"density of the material: {titanium.low} g/cm³, Titanium Metals Corporation"
     )
-    assert reference.startswith(
-        f"density of the reference: {steel.low} to {steel.high} g/cm³, EN 10088-1"
-    )
+    assert reference.startswith("density of the reference: 7.9 to 8.0 g/cm³, EN 10088-1")
     assert number.get_attribute("aria-expanded") == "true"
     number.press("Enter")
     assert opened.count() == 0

@@ -7,6 +7,7 @@ traceback; every fourth of those is tried.
 """
 
 import os
+import shutil
 import time
 import zlib
 from itertools import chain
@@ -180,7 +181,10 @@ def use(knowledge, templates: Path) -> None:
     site = Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates)
     for page in chain(*render(site)):
         assert len(page.text()) < 1_000_000, page.file
-    sheets.files(knowledge, document.build(knowledge, computed, verdicts))
+    data = templates.parent / "data"
+    shutil.rmtree(data, ignore_errors=True)
+    data.mkdir(parents=True)
+    sheets.write(data, knowledge, document.build(knowledge, computed, verdicts))
 
 
 scalars = st.one_of(

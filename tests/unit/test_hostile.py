@@ -84,8 +84,8 @@ HOSTILE = [
     "[TOC]",
     "[[x]]",
     "$x$ \\(x\\)",
-    "\u00ad\u200bzero\u200cwidth\u200d",
-    "\u2028line\u2029",
+    "&shy;&#8203;zero&zwnj;width&zwj;",
+    "&#8232;line&#8233;",
     "x\u0301\u0489",
 ]
 MARK = "Zq"  # starts every text, so that order and capitals are the same in both sites
