@@ -134,7 +134,7 @@ SCENARIOS = {
     "how much heavier in platinum": (  # 21.548 / 8.027 and 21.552 / 7.95, against 316L
         ["I need a figure", "Density and density ratio"],
         ("heavier in platinum", "density and density ratio"),
-        ["Platinum 950 with iridium", "2.684–2.711"],
+        ["Platinum 950 with iridium", "2.6875–2.7045"],
         None,
     ),
     "what to tell an owner who swims": (
