@@ -141,7 +141,7 @@ SCENARIOS = {
         ["What do I tell the owner", "Swimming in the sea"],
         ("swimming", "pool chlorine"),
         [
-            "Rinse the watch in fresh water after every swim in the sea, crown screwed down, and dry it."
+            "Take this watch off before you swim: it is not known to keep water out."
         ],
         ["A gold watch stays out of the pool; any other is rinsed in tap water afterwards."],
     ),
