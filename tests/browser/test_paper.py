@@ -60,9 +60,9 @@ def test_a_card_leaves_no_reason_out(printer, site, knowledge):
 @pytest.mark.parametrize(
     ("name", "size"),
     [
-        ("matrix-hazards", [A4]),
-        ("matrix-parts-outside", [A4]),
-        ("matrix-parts-movement", [A4_LYING] * 2),
+        ("matrix-hazards", [A4] * 2),
+        ("matrix-parts-outside", [A4] * 2),
+        ("matrix-parts-movement", [A4_LYING] * 3),
     ],
 )
 def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(printer, site, name, size):
