@@ -15,7 +15,7 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
 from generator.numbers.values import Values  # noqa: E402
-from generator.records.knowledge import load  # noqa: E402
+from generator.records.loading import load  # noqa: E402
 from generator.site import find  # noqa: E402
 from generator.site.page import Site  # noqa: E402
 from generator.tables import tables  # noqa: E402

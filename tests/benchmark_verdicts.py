@@ -13,7 +13,8 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
 from generator.numbers.values import Values  # noqa: E402
-from generator.records.knowledge import Knowledge, load  # noqa: E402
+from generator.records.knowledge import Knowledge  # noqa: E402
+from generator.records.loading import load  # noqa: E402
 from generator.verdicts.fit import Verdicts  # noqa: E402
 
 

@@ -39,7 +39,8 @@ from generator.commands.build import (
 )
 from generator.export import sheets
 from generator.records.complaints import Refused
-from generator.records.knowledge import RECORD_FOLDERS, load
+from generator.records.folders import RECORD_FOLDERS
+from generator.records.loading import load
 
 READ, BARE, WHOLE = "read and type alone", "MkDocs alone", "whole build"
 STEPS = (READ, CHECK, TABLES, JUDGE, RENDER, MKDOCS, EXPORT, FINISH, LINKS, SWAP, WHOLE, BARE)

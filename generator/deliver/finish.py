@@ -12,7 +12,7 @@ import shutil
 from pathlib import Path
 
 from generator.deliver.swap import exchange
-from generator.export import document, sheets
+from generator.export import document, document_schema, sheets
 from generator.records.knowledge import Knowledge
 
 
@@ -21,7 +21,10 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
     folder = root / "build" / "data"
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
-    for name, content in (("knowledge.json", published), (document.SCHEMA_ID, document.schema())):
+    for name, content in (
+        ("knowledge.json", published),
+        (document_schema.SCHEMA_ID, document_schema.schema()),
+    ):
         with open(folder / name, "w", encoding="utf-8", newline="\n") as file:
             file.writelines(document.as_json(content))
             file.write("\n")

@@ -25,7 +25,7 @@ from generator.numbers.quantities import (
     Showing,
     significant_digits,
 )
-from generator.records.models import Formula, FormulaDemand
+from generator.records.calculations import Formula, FormulaDemand
 
 PI = Decimal("3.14159265358979323846264338327950288419716939937511")
 MOST_STEPS, LARGEST_POWER, LONGEST = 120, 6, 300

@@ -10,7 +10,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from generator.records.knowledge import Knowledge
-from generator.records.models import TemperingCurve
+from generator.records.materials import TemperingCurve
 
 
 def temperatures_for(curve: TemperingCurve, wanted: Decimal) -> list[Decimal]:

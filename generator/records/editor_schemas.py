@@ -9,7 +9,8 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from generator.records import models
-from generator.records.knowledge import LISTS, RECORD_FOLDERS, UNPUBLISHED, Knowledge
+from generator.records.folders import LISTS, RECORD_FOLDERS
+from generator.records.knowledge import UNPUBLISHED, Knowledge
 
 FOLDER = "knowledge/.schema"
 KINDS = dict(RECORD_FOLDERS.values())

@@ -18,7 +18,7 @@ from functools import cache
 from generator.records.knowledge import KINDS, Knowledge
 from generator.site.page import KIND_TITLES, mark_title
 from generator.site.view import View, sentence
-from generator.tables.tables import Table
+from generator.tables.cells import Table
 
 RANKS = {
     "mark": 9,

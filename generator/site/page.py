@@ -17,7 +17,7 @@ from generator.records.knowledge import KINDS, Knowledge, mentions
 from generator.records.recent import Recent
 from generator.site import print_layout, watch_map
 from generator.site.view import View, plain_text, sentence
-from generator.tables.tables import Table
+from generator.tables.cells import Table
 from generator.upkeep import editions
 from generator.verdicts import identify, wording
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process

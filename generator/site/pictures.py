@@ -9,7 +9,7 @@ from typing import NamedTuple
 from markupsafe import Markup, escape
 
 from generator.numbers.quantities import Quantity, number_text
-from generator.records.models import TemperingCurve
+from generator.records.materials import TemperingCurve
 
 WIDTH, HEIGHT, LEFT, BOTTOM, TOP, RIGHT = 640, 260, 56, 44, 16, 24
 

@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 
 from generator.numbers.quantities import Quantity, shown
 from generator.records.recent import Recent
-from generator.tables.tables import Computed
+from generator.tables.cells import Computed
 from generator.verdicts import wording
 from generator.verdicts.fit import CANNOT_SAY, Answer, Exposure, Fit, Met
 

@@ -12,7 +12,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from generator.numbers.quantities import Quantity
-from generator.tables.tables import Computed, Row, Table
+from generator.tables.cells import Computed, Row, Table
 
 SHARED_BY = 4  # cells; fewer are not worth a line below the table
 

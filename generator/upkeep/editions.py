@@ -19,7 +19,8 @@ import yaml
 
 from generator.records import clock, models
 from generator.records.complaints import Lacking
-from generator.records.knowledge import COLLECTIONS, EDITIONS, KINDS, Knowledge
+from generator.records.folders import EDITIONS
+from generator.records.knowledge import COLLECTIONS, KINDS, Knowledge
 from generator.records.reading import read_file
 from generator.records.writing import write_whole
 from generator.upkeep.review import EditFailed

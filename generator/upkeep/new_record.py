@@ -10,7 +10,7 @@ from pathlib import Path
 import yaml
 
 from generator.records.complaints import NotDone, did_you_mean
-from generator.records.models import ID_PATTERN
+from generator.records.field_types import ID_PATTERN
 from generator.records.writing import write_whole
 
 FOLDERS = {

@@ -18,7 +18,8 @@ from generator.numbers.quantities import BORROWED, MEMORY, OWN, RANK
 from generator.numbers.values import ROOM_SPAN, Values, evidence_of, figure_quantity
 from generator.records import clock, models
 from generator.records.complaints import NotDone, did_you_mean
-from generator.records.knowledge import RECORD_FOLDERS, UNPUBLISHED, Knowledge
+from generator.records.folders import RECORD_FOLDERS
+from generator.records.knowledge import UNPUBLISHED, Knowledge
 from generator.records.reading import SUFFIX, read_file
 from generator.records.writing import write_whole
 from generator.verdicts.wording import evidence_words, with_unit

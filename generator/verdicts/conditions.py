@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from decimal import Decimal
-from functools import lru_cache
+from functools import cache
 
 from generator.records import models
 from generator.records.knowledge import Knowledge
@@ -67,7 +67,7 @@ def cautions_of_use(knowledge: Knowledge, texts: Iterable[str]) -> set[str]:
     }
 
 
-@lru_cache(maxsize=None)
+@cache
 def _uses(word: str) -> re.Pattern:
     """The word as a whole, unless the text says that it is done without."""
     return re.compile(

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from generator.numbers.quantities import Quantity, divide
+from generator.numbers.arithmetic import divide
+from generator.numbers.quantities import Quantity
 from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import Knowledge

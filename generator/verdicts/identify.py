@@ -13,9 +13,10 @@ import json
 from collections.abc import Collection, Mapping
 from decimal import Decimal
 
+from generator.numbers.arithmetic import subtract
 from generator.numbers.composition import density_by_mixing
 from generator.numbers.formulas import compile_expression, evaluate_quantities, for_browser
-from generator.numbers.quantities import BORROWED, Quantity, subtract
+from generator.numbers.quantities import BORROWED, Quantity
 from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import Knowledge

@@ -11,7 +11,7 @@ from itertools import islice
 from generator.numbers import quantities
 from generator.records import models
 from generator.records.knowledge import Knowledge
-from generator.tables.tables import Computed
+from generator.tables.cells import Computed
 from generator.verdicts.fit import IN_PART, MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure, Fit
 
 

@@ -46,7 +46,7 @@ def test_every_published_example_comes_out_in_the_browser(watched, site, knowled
     open_formula(watched, site, "mass-from-volume")
     from decimal import Decimal
 
-    from generator.checks.rules import example_agrees
+    from generator.checks.formulas import example_agrees
 
     for key, record, program in all_formulas(knowledge):
         for example in record.examples:

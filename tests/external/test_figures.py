@@ -132,7 +132,7 @@ def test_there_are_at_least_60_of_them():
 def test_counts_and_provenance(knowledge):
     """The bars of the content: numbers of records, and at least nine figures in ten from a
     publication."""
-    from generator.checks.rules import figures_of
+    from generator.records.materials import figures_of
 
     assert len(knowledge.materials) >= 130
     assert len(knowledge.parts) >= 55

@@ -10,7 +10,7 @@ from decimal import Decimal as D
 import pint
 import pytest
 
-from generator.checks.rules import example_agrees
+from generator.checks.formulas import example_agrees
 from generator.numbers.formulas import PI, compile_expression, evaluate, result_of
 from generator.numbers.quantities import Quantity
 

@@ -13,8 +13,8 @@ import pytest
 import yaml
 
 from generator.checks.metallurgy import CHECKS
-from generator.checks.rules import figure_out_of_bounds
-from generator.records.models import Material
+from generator.checks.figures import figure_out_of_bounds
+from generator.records.materials import Material
 
 PLANTED = yaml.load(
     (Path(__file__).parent / "planted_errors.yaml").read_text(encoding="utf-8"),

@@ -13,7 +13,7 @@ import pytest
 import yaml
 
 from generator.numbers.values import Values
-from generator.records.knowledge import load
+from generator.records.loading import load
 from generator.verdicts.fit import Judge
 from generator.verdicts.rungs import BESIDE, NO, OWN, PINCH, Ladder
 

@@ -15,7 +15,7 @@ from html.parser import HTMLParser
 import pytest
 
 from generator import cli
-from generator.checks.rules import figures_of
+from generator.records.materials import figures_of
 from generator.commands.build import Timings, build
 from generator.deliver import bundle, card_book, offline, one_file
 from generator.numbers.quantities import of_figure, shown

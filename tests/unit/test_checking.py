@@ -3,7 +3,8 @@ asserted, with place and cure."""
 
 import pytest
 
-from generator.checks.rules import RULES, check
+from generator.checks.rules import RULES
+from generator.checks.rules import check
 from tests.conftest import ROOT, SMALL, make_root
 
 BROKEN = [

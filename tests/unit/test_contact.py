@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from generator.records.knowledge import load
+from generator.records.loading import load
 from generator.verdicts.contact import FAST, NONE, SLOW, Contacts
 from tests.conftest import SMALL, make_root
 

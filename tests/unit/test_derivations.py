@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from generator.numbers.quantities import Quantity
 from generator.tables.derivations import derivations, number_of
-from generator.tables.tables import Column, Computed, Row, Table
+from generator.tables.cells import Column, Computed, Row, Table
 
 
 def point(value: str, source: str = "a") -> Quantity:

@@ -12,7 +12,8 @@ import pytest
 from generator.checks.rules import check
 from generator.numbers.quantities import of_figure, outranked, shown
 from generator.numbers.values import Values
-from generator.records.models import Demand, Figure
+from generator.records.common import Figure
+from generator.records.parts import Demand
 from generator.upkeep.review import explain
 from generator.verdicts.fit import Judge
 from generator.verdicts.wording import answer_words, with_unit

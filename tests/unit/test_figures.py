@@ -10,26 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.checks.rules import figures_of
-from generator.numbers.quantities import (
-    EXACT,
-    NBSP,
-    Quantity,
-    add,
-    divide,
-    envelope,
-    exact,
-    multiply,
-    number_text,
-    of_bound,
-    of_figure,
-    round_to,
-    shown,
-    significant_digits,
-    subtract,
-    total,
-)
-from generator.records.models import Bound, Figure
+from generator.records.materials import figures_of
+from generator.numbers.arithmetic import add, divide, multiply, subtract, total
+from generator.numbers.quantities import EXACT, NBSP, Quantity, envelope, exact, number_text, of_bound, of_figure, round_to, shown, significant_digits
+from generator.records.common import Bound, Figure
 
 
 def point(text, unit="1"):

@@ -21,9 +21,9 @@ from hypothesis import strategies as st
 from generator.checks.rules import check
 from generator.export import document, sheets
 from generator.numbers.values import Values
-from generator.records import knowledge as knowledge_module
+from generator.records import loading
 from generator.records.complaints import Complaint
-from generator.records.knowledge import RECORD_FOLDERS
+from generator.records.folders import RECORD_FOLDERS
 from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
@@ -134,7 +134,7 @@ def base(tmp_path_factory):
     """The full invented knowledge base; what stays as it is is read and typed once, which makes
     2,000 checks quick."""
     root = make_root(tmp_path_factory.mktemp("fuzz"), SMALL, FULL)
-    read, typed_list = knowledge_module.read_file, knowledge_module._typed_list
+    read, typed_list = loading.read_file, loading._typed_list
     files, lists = {}, {}
 
     def read_once(project, path):
@@ -149,8 +149,8 @@ def base(tmp_path_factory):
         return dict(typed), list(faults)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(knowledge_module, "read_file", read_once)
-        patch.setattr(knowledge_module, "_typed_list", typed_once)
+        patch.setattr(loading, "read_file", read_once)
+        patch.setattr(loading, "_typed_list", typed_once)
         yield root
 
 

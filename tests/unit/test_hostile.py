@@ -21,7 +21,8 @@ from generator.checks.rules import check
 from generator.commands.build import Timings, build
 from generator.deliver import one_file
 from generator.records import models
-from generator.records.knowledge import LISTS, RECORD_FOLDERS, load
+from generator.records.folders import LISTS, RECORD_FOLDERS
+from generator.records.loading import load
 from tests.conftest import FULL, ROOT, SMALL, make_buildable, make_root
 
 HOSTILE = [

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from py_mini_racer import MiniRacer
 
-from generator.checks.rules import example_agrees
+from generator.checks.formulas import example_agrees
 from generator.numbers.formulas import (
     CROSSES,
     compile_expression,
@@ -22,7 +22,7 @@ from generator.numbers.formulas import (
     typed,
 )
 from generator.numbers.quantities import NBSP, Quantity, shown
-from generator.records.models import Reading
+from generator.records.calculations import Reading
 from generator.site.pages.formula import rule_of
 from generator.verdicts.wording import meaning_of, rounding_words
 from tests.external.test_formulas import sample

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from generator.checks.rules import check
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import Values
-from generator.records.knowledge import load
+from generator.records.loading import load
 from generator.verdicts.fit import (
     CANNOT_SAY,
     CARE,

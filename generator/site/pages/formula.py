@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from generator.checks.rules import example_agrees
+from generator.checks.formulas import example_agrees
 from generator.numbers import quantities
 from generator.numbers.formulas import (
     compile_demand,
@@ -14,7 +14,7 @@ from generator.numbers.formulas import (
     result_of,
 )
 from generator.numbers.quantities import Quantity
-from generator.records.models import Formula
+from generator.records.calculations import Formula
 from generator.site.page import Page, Site, as_json, record_page, trail
 from generator.site.view import sentence
 from generator.verdicts.candidates import near

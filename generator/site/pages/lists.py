@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 
-from generator.checks.rules import figures_of
 from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge
+from generator.records.materials import figures_of
 from generator.site.page import Page, Site, slug
 from generator.site.pages.material import missing_figures
 from generator.site.view import sentence

@@ -6,11 +6,11 @@ from collections import defaultdict
 
 from markupsafe import escape
 
-from generator.checks.rules import figures_of
 from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import figure_quantity
 from generator.records import models
+from generator.records.materials import figures_of
 from generator.site import pictures, print_layout
 from generator.site.page import Page, Site, card_choices, record_page, trail
 from generator.site.pages.verdict_rows import SHOWN_AT_ONCE, fit_row, split

@@ -11,8 +11,8 @@ from generator.site import pictures
 from generator.site.page import Page, Site, as_json, trail
 from generator.site.pages.matrix import other_tables
 from generator.site.view import sort_text
+from generator.tables.cells import Computed, Table
 from generator.tables.derivations import Derivation, derivations, number_of
-from generator.tables.tables import Computed, Table
 
 # Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None: the greatest figure).
 BARS = {

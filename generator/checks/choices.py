@@ -1,0 +1,85 @@
+"""Rules about what parts are made of and about the order of a hazard's rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.checks.rule import complaint, rule
+from generator.records import models
+from generator.records.complaints import Complaint
+from generator.records.knowledge import Knowledge
+
+
+@rule
+def part_without_usual_material(knowledge: Knowledge) -> Iterator[Complaint]:
+    """Every part role names at least one material that the trade uses for it."""
+    for key, part in knowledge.parts.items():
+        if not part.usual:
+            yield complaint(
+                knowledge,
+                "part",
+                key,
+                ("name",),
+                "usual is missing",
+                "name at least one material that the trade uses",
+                "part_without_usual_material",
+            )
+
+
+@rule
+def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
+    """No material is both usual and wrong for a part in the same state."""
+    for key, part in knowledge.parts.items():
+        usual = {(c.material, c.state, c.coated) for c in part.usual}
+        for i, choice in enumerate(part.wrong):
+            if (choice.material, choice.state, choice.coated) in usual:
+                fault = f"{choice.material} is both usual and wrong"
+                yield complaint(
+                    knowledge,
+                    "part",
+                    key,
+                    ("wrong", i),
+                    fault,
+                    "name the states in which it differs",
+                    "usual_and_wrong",
+                )
+
+
+@rule
+def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
+    """What a part is coated with lives in coatings/."""
+    for key, part in knowledge.parts.items():
+        for name in ("usual", "wrong"):
+            for i, choice in enumerate(getattr(part, name)):
+                if (
+                    choice.coated in knowledge.materials
+                    and knowledge.folders[choice.coated] != "coatings"
+                ):
+                    fault = f"{choice.coated} is not a coating"
+                    yield complaint(
+                        knowledge,
+                        "part",
+                        key,
+                        (name, i, "coated"),
+                        fault,
+                        "name a record in coatings/",
+                        "coating_that_is_none",
+                    )
+
+
+@rule
+def rule_never_reached(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A hazard's rule without conditions is the last one."""
+    for key, hazard in knowledge.hazards.items():
+        for i, step in enumerate(hazard.rules[:-1]):
+            if step.when == models.When():
+                fault = "the rules below this one are never reached"
+                yield complaint(
+                    knowledge,
+                    "hazard",
+                    key,
+                    ("rules", i),
+                    fault,
+                    "move it to the end or add conditions",
+                    "rule_never_reached",
+                )

@@ -1,0 +1,199 @@
+"""Rules about the figures, compositions and curves of materials."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.checks.rule import complaint, rule
+from generator.records import models
+from generator.records.complaints import Complaint
+from generator.records.knowledge import Knowledge
+from generator.records.materials import figures_of
+from generator.verdicts.conditions import (
+    ends_of_share,
+)
+
+
+@rule
+def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A figure of a material cites a publication, or `memory`; `practice` is for judgements."""
+    for key, material in knowledge.materials.items():
+        for way, _, figure in figures_of(material):
+            if figure.source == "practice":
+                fault = "a figure cannot rest on `practice`"
+                yield complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    (*way, "source"),
+                    fault,
+                    "cite a source or write memory",
+                    "practice_for_a_figure",
+                )
+
+
+@rule
+def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A figure lies within what can be real for its property and unit."""
+    for key, material in knowledge.materials.items():
+        for way, name, figure in figures_of(material):
+            prop = knowledge.words("properties").get(name)
+            bounds = prop.units.get(figure.unit or next(iter(prop.units))) if prop else None
+            if not bounds:
+                continue
+            for step in ("typical", "at_least", "at_most", "range"):
+                value = getattr(figure, step)
+                for end in value if step == "range" and value else (value,):
+                    if end is not None and not bounds[0] <= end <= bounds[1]:
+                        fault = f"{name}: {end} is outside {bounds[0]} to {bounds[1]} {_typed_unit(prop, figure)}"
+                        yield complaint(
+                            knowledge,
+                            "material",
+                            key,
+                            (*way, step),
+                            fault,
+                            "check the decimal point and the unit",
+                            "figure_out_of_bounds",
+                        )
+
+
+def _typed_unit(prop: models.Property, figure) -> str:
+    return figure.unit or next(iter(prop.units))
+
+
+@rule
+def figure_unit(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A property with several units needs one; a property with one unit must not repeat it."""
+    for kind, key, way, name, value in _measured(knowledge):
+        prop = knowledge.words("properties").get(name)
+        if prop is None or (value.unit and value.unit not in knowledge.words("units")):
+            continue  # complained of as unknown already
+        if value.unit is None and len(prop.units) > 1:
+            yield complaint(
+                knowledge,
+                kind,
+                key,
+                way,
+                f"{name} needs a unit",
+                f"add unit: {' or '.join(prop.units)}",
+                "figure_unit",
+            )
+        elif value.unit is not None and value.unit not in prop.units:
+            fault = f"{name} is not measured in {value.unit}"
+            yield complaint(
+                knowledge,
+                kind,
+                key,
+                (*way, "unit"),
+                fault,
+                f"use {' or '.join(prop.units)}",
+                "figure_unit",
+            )
+        elif value.unit is not None and len(prop.units) == 1:
+            fault = f"{name} is always in {value.unit}"
+            yield complaint(
+                knowledge, kind, key, (*way, "unit"), fault, "delete the unit", "figure_unit"
+            )
+
+
+def _measured(knowledge: Knowledge) -> Iterator[tuple]:
+    for key, material in knowledge.materials.items():
+        for way, name, figure in figures_of(material):
+            yield "material", key, way, name, figure
+    for key, part in knowledge.parts.items():
+        for i, demand in enumerate(part.demands):
+            if demand.property:
+                yield "part", key, ("demands", i), demand.property, demand
+
+
+@rule
+def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Complaint]:
+    """What does not depend on the state (density, melting range) stands under figures, not under a
+    state."""
+    for key, material in knowledge.materials.items():
+        for name, state in material.states.items():
+            for prop_id in state.figures:
+                prop = knowledge.words("properties").get(prop_id)
+                if prop and not prop.state_bound:
+                    fault = f"{prop_id} does not depend on the state"
+                    way = ("states", name, "figures", prop_id)
+                    yield complaint(
+                        knowledge,
+                        "material",
+                        key,
+                        way,
+                        fault,
+                        "move it to figures",
+                        "figure_in_the_wrong_place",
+                        True,
+                    )
+
+
+@rule
+def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
+    """`over` (a span of temperature) goes with expansion, conductivity and the coefficient of the
+    modulus, and runs upwards."""
+    spanned = {"expansion", "thermal-conductivity", "modulus-temperature-coefficient"}
+    for key, material in knowledge.materials.items():
+        for way, name, figure in figures_of(material):
+            if figure.over and (name not in spanned or figure.over[0] >= figure.over[1]):
+                fault = (
+                    "`over` does not go with " + name
+                    if name not in spanned
+                    else "`over` runs backwards"
+                )
+                yield complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    (*way, "over"),
+                    fault,
+                    "write [from, to] in degC, for expansion",
+                    "span_only_for_expansion",
+                )
+
+
+@rule
+def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
+    """The shares of a composition can add up to 100 %."""
+    for key, material in knowledge.materials.items():
+        if not material.composition or not material.composition.shares:
+            continue
+        ends = [ends_of_share(s) for s in material.composition.shares.values()]
+        least, most = sum(low for low, _ in ends), sum(high for _, high in ends)
+        if least > 100 or (most < 100 and not material.composition.balance):
+            fault = f"the shares add up to {least if least > 100 else most} %"
+            cure = (
+                "lower a share"
+                if least > 100
+                else "add what is missing, or name the balance element"
+            )
+            yield complaint(
+                knowledge,
+                "material",
+                key,
+                ("composition", "shares"),
+                fault,
+                cure,
+                "composition_off_100",
+                True,
+            )
+
+
+@rule
+def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A tempering curve runs from low to high temperature."""
+    for key, material in knowledge.materials.items():
+        for i, curve in enumerate(material.tempering):
+            temperatures = [p.temperature for p in curve.points]
+            if any(a >= b for a, b in zip(temperatures, temperatures[1:], strict=False)):
+                yield complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("tempering", i, "points"),
+                    "points are not in order of temperature",
+                    "sort them",
+                    "curve_out_of_order",
+                    True,
+                )

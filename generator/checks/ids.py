@@ -1,0 +1,132 @@
+"""Rules about ids, names and what refers to what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.checks.rule import complaint, rule
+from generator.records.complaints import Complaint, did_you_mean
+from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge
+
+
+@rule
+def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
+    """Every id names something that exists."""
+    known = {kind: knowledge.of_kind(kind) for kind in KINDS}
+    known["source"] = {**knowledge.sources, **dict.fromkeys(UNPUBLISHED)}
+    known["caution"] = knowledge.cautions
+    for kind, key, found in knowledge.references_by_file():
+        for reference in found:
+            words = known.get(reference.target)
+            if words is None:
+                words = known[reference.target] = knowledge.words(reference.target)
+            if reference.id not in words:
+                fault = f"there is no {_singular(reference.target)} {reference.id}"
+                listed = f"vocabulary/{reference.target}"
+                where = f"knowledge/{listed}.yaml" if listed in knowledge.lists else "knowledge/"
+                where = {"source": "knowledge/sources/", "caution": "knowledge/cautions.yaml"}.get(
+                    reference.target, where
+                )
+                few = (
+                    f"choose {' or '.join(words)}"
+                    if 0 < len(words) <= 6
+                    else f"add it, or choose one from {where}"
+                )
+                cure = did_you_mean(reference.id, words, few)
+                yield complaint(
+                    knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key
+                )
+
+
+def _singular(target: str) -> str:
+    word = target.replace("_", " ")
+    if word.endswith("ies"):
+        return word[:-3] + "y"
+    if word.endswith("classes"):
+        return word[:-2]
+    return word if word.endswith(("ss", "sm")) else word.removesuffix("s")
+
+
+@rule
+def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A state that is named for a material is one of that material's states."""
+    for key, part in knowledge.parts.items():
+        for name in ("usual", "wrong"):
+            for i, choice in enumerate(getattr(part, name)):
+                material = knowledge.materials.get(choice.material)
+                if choice.state and material and choice.state not in material.states:
+                    fault = f"{choice.material} has no state {choice.state}"
+                    cure = did_you_mean(
+                        choice.state, material.states, "define it under states, or leave it out"
+                    )
+                    yield complaint(
+                        knowledge, "part", key, (name, i, "state"), fault, cure, "unknown_state"
+                    )
+
+
+@rule
+def lesson_number_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+    """No two lessons stand at the same place of the path."""
+    first: dict = {}
+    for key, lesson in knowledge.lessons.items():
+        if first.setdefault(lesson.number, key) != key:
+            fault = f"number {lesson.number} is also that of {first[lesson.number]}"
+            yield complaint(
+                knowledge,
+                "lesson",
+                key,
+                ("number",),
+                fault,
+                "choose a number that is not taken",
+                "lesson_number_twice",
+            )
+
+
+@rule
+def unused_source(knowledge: Knowledge) -> Iterator[Complaint]:
+    """Every source in knowledge/sources/ is cited somewhere."""
+    cited = {r.id for r in knowledge.all_references() if r.target == "source"}
+    for key in knowledge.sources:
+        if key not in cited:
+            yield complaint(
+                knowledge,
+                "source",
+                key,
+                (key,),
+                f"source {key} is cited nowhere",
+                "delete it",
+                "unused_source",
+                True,
+            )
+
+
+@rule
+def source_without_publication(knowledge: Knowledge) -> Iterator[Complaint]:
+    """`memory` and `practice` are words with a fixed meaning and cannot be defined as sources."""
+    for key in set(UNPUBLISHED) & set(knowledge.sources):
+        fault = f"{key} is kept for what has no publication"
+        yield complaint(
+            knowledge,
+            "source",
+            key,
+            (key,),
+            fault,
+            "choose another id",
+            "source_without_publication",
+            True,
+        )
+
+
+@rule
+def duplicate_name(knowledge: Knowledge) -> Iterator[Complaint]:
+    """No two records of a kind carry the same name."""
+    for kind in KINDS:
+        first: dict[str, str] = {}
+        for key, record in knowledge.of_kind(kind).items():
+            folded = record.name.casefold()
+            if folded in first:
+                fault = f"the name {record.name!r} is also that of {first[folded]}"
+                yield complaint(
+                    knowledge, kind, key, ("name",), fault, "say how they differ", "duplicate_name"
+                )
+            first.setdefault(folded, key)

@@ -1,0 +1,118 @@
+"""Rules about texts: nothing left to write, nothing written twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from generator.checks.rule import complaint, rule
+from generator.records import models
+from generator.records.complaints import Complaint
+from generator.records.knowledge import KINDS, Knowledge
+from generator.upkeep.new_record import TO_REPLACE
+from generator.verdicts.conditions import (
+    applies,
+)
+
+
+@rule
+def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
+    """No sentence still stands as `new` wrote it."""
+    for kind in KINDS:
+        for key, record in knowledge.of_kind(kind).items():
+            if _holds_any(record, TO_REPLACE):
+                for way, text in _texts(record.model_dump(mode="json", exclude_unset=True)):
+                    if text in TO_REPLACE:
+                        fault = f"placeholder text from `new` has not been replaced: {text!r}"
+                        yield complaint(
+                            knowledge,
+                            kind,
+                            key,
+                            way,
+                            fault,
+                            "write your own, or delete it",
+                            "text_still_to_write",
+                        )
+
+
+def _holds_any(record, texts: frozenset[str]) -> bool:
+    """True when one of the texts stands anywhere in the record.
+
+    Asked for every record at every check, so it builds nothing.
+    """
+    waiting = [record]
+    while waiting:
+        value = waiting.pop()
+        kind = type(value)
+        if kind is str:
+            if value in texts:
+                return True
+        elif kind is list:
+            waiting.extend(value)
+        elif kind is dict:
+            waiting.extend(value.values())
+        elif isinstance(value, models.Shape):
+            waiting.extend(value.__dict__.values())
+    return False
+
+
+def _texts(value, way: tuple = ()) -> Iterator[tuple[tuple, str]]:
+    """Every text inside plain data, with the way to it."""
+    if isinstance(value, str):
+        yield way, value
+    elif isinstance(value, dict | list):
+        for step, inner in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from _texts(inner, (*way, step))
+
+
+@rule
+def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
+    """What can be derived is not written: a second copy of a name, the balance among the shares, a
+    caution that applies by itself."""
+    for kind in KINDS:
+        for key, record in knowledge.of_kind(kind).items():
+            known = {record.name.casefold()}
+            if kind == "material":
+                known |= {d.code.casefold() for d in record.designations}
+            for i, name in enumerate(record.also_called):
+                if name.casefold() in known:
+                    fault = f"{name!r} repeats a name already in this record"
+                    yield complaint(
+                        knowledge,
+                        kind,
+                        key,
+                        ("also_called", i),
+                        fault,
+                        "delete it",
+                        "derivable_written_out",
+                    )
+                known.add(name.casefold())
+    for key, material in knowledge.materials.items():
+        composition = material.composition
+        if composition and composition.balance in composition.shares:
+            fault = f"{composition.balance} is the balance and a share"
+            yield complaint(
+                knowledge,
+                "material",
+                key,
+                ("composition", "shares", composition.balance),
+                fault,
+                "keep one of them",
+                "derivable_written_out",
+            )
+        for i, caution in enumerate(material.cautions):
+            entry = knowledge.cautions.get(caution)
+            if (
+                entry
+                and material.family in knowledge.words("families")
+                and any(applies(knowledge, when, key) for when in entry.applies)
+            ):
+                fault = f"the caution {caution} applies here by itself"
+                yield complaint(
+                    knowledge,
+                    "material",
+                    key,
+                    ("cautions", i),
+                    fault,
+                    "delete it",
+                    "derivable_written_out",
+                )

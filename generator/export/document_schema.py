@@ -1,0 +1,107 @@
+"""The JSON Schema of the published data."""
+
+from __future__ import annotations
+
+SCHEMA_ID = "knowledge.schema.json"
+
+
+_NUMBER = {
+    "type": ["object", "null"],
+    "required": ["value", "text"],
+    "additionalProperties": False,
+    "properties": {
+        "value": {"type": "number"},
+        "text": {"type": "string", "pattern": r"^-?\d+(\.\d+)?$"},
+    },
+}
+_STRINGS = {"type": "array", "items": {"type": "string"}}
+_NAMED = {
+    "id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"},
+    "name": {"type": "string", "minLength": 1},
+}
+
+
+def _listed(required: list[str], properties: dict) -> dict:
+    return {
+        "type": "array",
+        "items": {
+            "type": "object",
+            "required": ["id", *required],
+            "properties": {**_NAMED, **properties},
+        },
+    }
+
+
+def schema() -> dict:
+    """The JSON Schema (2020-12) of knowledge.json."""
+    figure = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["property", "state", "kind", "low", "high", "unit", "sources", "layer"],
+        "properties": {
+            "property": {"type": "string"},
+            "state": {"type": ["string", "null"]},
+            "kind": {"enum": ["typical", "range", "at_least", "at_most"]},
+            "low": _NUMBER,
+            "high": _NUMBER,
+            "unit": {"type": "string"},
+            "over": {"type": ["array", "null"], "items": {"type": "string"}},
+            "note": {"type": ["string", "null"]},
+            "sources": {**_STRINGS, "minItems": 1},
+            "evidence": {
+                "enum": ["own", "converted", "computed", "borrowed", "memory"],
+                "description": "what the figure rests on, from strong to weak",
+            },
+            "of": {"type": ["string", "null"], "description": "the relative it is borrowed from"},
+            "layer": {"type": "boolean", "description": "true: from a workshop's own layer"},
+        },
+    }
+    designation = {
+        "type": "object",
+        "required": ["system", "code"],
+        "properties": {"system": {"type": "string"}, "code": {"type": "string"}},
+    }
+    row = {
+        "type": "object",
+        "required": ["material", "state", "cells"],
+        "properties": {"cells": {"type": "object"}},
+    }
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": SCHEMA_ID,
+        "title": "Arbor & Case, published data",
+        "type": "object",
+        "required": [
+            "title",
+            "edition",
+            "materials",
+            "parts",
+            "hazards",
+            "processes",
+            "tables",
+            "sources",
+        ],
+        "properties": {
+            "edition": {"type": "string", "format": "date"},
+            "materials": _listed(
+                ["name", "family", "designations", "also_called", "figures"],
+                {
+                    "family": {"type": "string"},
+                    "designations": {"type": "array", "items": designation},
+                    "also_called": _STRINGS,
+                    "figures": {"type": "array", "items": figure},
+                },
+            ),
+            "parts": _listed(["name", "zone", "demands", "usual"], {}),
+            "hazards": _listed(["name", "rules"], {}),
+            "processes": _listed(["name", "steps"], {}),
+            "tables": _listed(
+                ["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}
+            ),
+            "formulas": _listed(["name", "symbols", "expression", "result"], {}),
+            "sayings": _listed(["name", "judged", "because"], {}),
+            "lessons": _listed(["name", "questions"], {}),
+            "cautions": _listed(["name", "danger", "do", "authority"], {}),
+            "sources": _listed(["title", "publisher", "kind"], {}),
+        },
+    }

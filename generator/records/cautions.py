@@ -1,0 +1,64 @@
+"""Cautions, their limits, and first aid."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import (
+    Field,
+)
+
+from generator.records.common import NamedFigure
+from generator.records.field_types import (
+    CautionId,
+    Line,
+    ProcessGroupId,
+    ProcessId,
+    Shape,
+    SourceId,
+)
+from generator.records.materials import When
+
+
+class Limit(NamedFigure):
+    """A limit set by law, or recommended by a body that is named."""
+
+    since: Line = Field(description="year or day from which it applies, or a year it was in force")
+
+
+class Work(Shape):
+    """Processes on whose pages a caution appears by itself; any one line is enough."""
+
+    processes: list[ProcessId] = []
+    groups: list[ProcessGroupId] = []
+    uses: list[Line] = Field(
+        [], description="words of tools and chemicals, looked for in what a process needs"
+    )
+
+
+class Caution(Shape):
+    """What can hurt, whom, and what to do about it; always defers to local codes and licensed
+    practice."""
+
+    name: Line
+    also_called: list[Line] = Field([], description="words under which a frightened person looks")
+    danger: Line
+    do: Annotated[list[Line], Field(min_length=1)]
+    wear: list[Line] = []
+    first_aid: list[Line] = Field([], description="the first line says whom to call")
+    authority: Annotated[list[SourceId], Field(min_length=1)]
+    limits: list[Limit] = []
+    figures: list[NamedFigure] = []
+    applies: list[When] = Field([], description="materials on whose pages it appears by itself")
+    work: Work = Field(Work(), description="processes on whose pages it appears by itself")
+
+
+class FirstAid(Shape):
+    """What to do at the bench after one kind of accident, until help takes over."""
+
+    name: Line = Field(description="the accident, in the words of somebody frightened")
+    also_called: list[Line] = []
+    do: Annotated[list[Line], Field(min_length=1)]
+    then: Line = Field(description="where the injured person goes next")
+    cautions: list[CautionId] = []
+    sources: Annotated[list[SourceId], Field(min_length=1)]

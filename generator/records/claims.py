@@ -1,0 +1,142 @@
+"""What a saying or an answer rests on; the build checks every claim."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+from pydantic import (
+    Field,
+    model_validator,
+)
+
+from generator.records.common import Bound
+from generator.records.field_types import (
+    ExposureVerdictId,
+    FitVerdictId,
+    FormulaId,
+    HazardId,
+    Id,
+    MaterialId,
+    Number,
+    PartId,
+    ProcessId,
+    PropertyId,
+    Quoted,
+    Shape,
+    Symbol,
+    UnitId,
+    Word,
+)
+
+
+class FigureOf(Shape):
+    """A figure of the knowledge base, named by material, property and state."""
+
+    material: MaterialId
+    property: PropertyId
+    state: Id | None = None
+    unit: UnitId | None = Field(
+        None,
+        description="only for properties with several units; hardness of steels converts to HV",
+    )
+
+
+class Claim(Shape):
+    """A comparison that must come out true from the figures, or the build fails."""
+
+    left: FigureOf
+    relation: Id = Field(
+        description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent"
+    )
+    right: FigureOf | None = None
+    number: Number | None = Field(None, description="instead of right")
+    within_percent: Number | None = None
+
+    RELATIONS: ClassVar = ("above", "below", "about")
+
+    @model_validator(mode="after")
+    def one_right_side(self):
+        """A claim compares with a figure or with a number; `about` needs its tolerance."""
+        if self.relation not in Claim.RELATIONS:
+            raise ValueError(
+                f"relation: {self.relation} is not one of {', '.join(Claim.RELATIONS)}"
+            )
+        if (self.right is None) == (self.number is None):
+            raise ValueError("needs exactly one of right and number")
+        if (self.relation == "about") != (self.within_percent is not None):
+            raise ValueError("`about` and within_percent go together")
+        return self
+
+
+class ListedFigure(Shape):
+    """A figure in the list of a process, named by its own words."""
+
+    process: ProcessId
+    what: Quoted = Field(description="exactly as it is called in the list of the process")
+
+
+class ListedClaim(Claim):
+    """A comparison with a figure in the list of a process."""
+
+    left: ListedFigure
+    right: ListedFigure | None = None
+
+
+class FitClaim(Shape):
+    """A verdict on fit that must come out so; several verdicts may be allowed."""
+
+    part: PartId
+    material: MaterialId
+    state: Id | None = None
+    verdicts: Annotated[list[FitVerdictId], Field(min_length=1)]
+
+
+class ExposureClaim(Shape):
+    """A verdict on exposure that must come out so."""
+
+    hazard: HazardId
+    material: MaterialId
+    state: Id | None = None
+    verdicts: Annotated[list[ExposureVerdictId], Field(min_length=1)]
+
+
+class SumClaim(Shape):
+    """A bench calculation that must come out so; the build works it out."""
+
+    formula: FormulaId
+    inputs: dict[Word, Number] = Field({}, description="symbol: value, in the symbol's unit")
+    figures: dict[Word, FigureOf] = Field(
+        {}, description="symbol: figure of a material, where the value comes from this base"
+    )
+    relation: Id = Field(description="above, below, or about, as in a comparison of figures")
+    number: Number = Field(description="in the unit of the formula's result")
+    within_percent: Number | None = None
+
+    @model_validator(mode="after")
+    def one_tolerance(self):
+        """The relation is a known one, and `about` needs its tolerance."""
+        if self.relation not in Claim.RELATIONS:
+            raise ValueError(
+                f"relation: {self.relation} is not one of {', '.join(Claim.RELATIONS)}"
+            )
+        if (self.relation == "about") != (self.within_percent is not None):
+            raise ValueError("`about` and within_percent go together")
+        return self
+
+
+class ShareClaim(Bound):
+    """How much of an element an alloy holds, in per cent; its whole composition must obey."""
+
+    material: MaterialId
+    element: Symbol
+
+
+class Grounds(Shape):
+    """What a saying or an answer rests on in this knowledge base; the build checks all of it."""
+
+    figures: list[Claim] = []
+    listed: list[ListedClaim] = []
+    sums: list[SumClaim] = []
+    shares: list[ShareClaim] = []
+    fits: list[FitClaim] = []
+    exposures: list[ExposureClaim] = []

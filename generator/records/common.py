@@ -1,0 +1,108 @@
+"""What several kinds of record share: bounds and figures with their source, statements, and the
+fields of every record.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from pydantic import (
+    Field,
+    model_validator,
+)
+
+from generator.records.field_types import (
+    CautionId,
+    Day,
+    Line,
+    Number,
+    Shape,
+    SourceId,
+    Text,
+    UnitId,
+)
+
+
+class Bound(Shape):
+    """A value as a kind: exactly one of typical, range, at_least, at_most."""
+
+    typical: Number | None = Field(
+        None, description="one value, as published for the usual material"
+    )
+    range: tuple[Number, Number] | None = Field(None, description="[low, high], as published")
+    at_least: Number | None = Field(None, description="a guaranteed or required minimum")
+    at_most: Number | None = Field(None, description="a guaranteed or required maximum")
+
+    KINDS: ClassVar = ("typical", "range", "at_least", "at_most")
+
+    @model_validator(mode="after")
+    def one_kind(self):
+        """A figure has exactly one kind, and a range runs from low to high."""
+        given = [kind for kind in Bound.KINDS if getattr(self, kind) is not None]
+        if len(given) != 1:
+            raise ValueError(
+                f"needs exactly one of {', '.join(Bound.KINDS)}; it has {' and '.join(given) or 'none'}"
+            )
+        if self.range and self.range[0] >= self.range[1]:
+            raise ValueError(f"range runs backwards: {self.range[0]} is not below {self.range[1]}")
+        return self
+
+    @property
+    def kind(self) -> str:
+        """Which of the four kinds this is."""
+        return next(kind for kind in Bound.KINDS if getattr(self, kind) is not None)
+
+
+class Figure(Bound):
+    """A published value: kind, source, and unit where the property has several."""
+
+    unit: UnitId | None = Field(
+        None, description="only for properties with several units, such as hardness"
+    )
+    over: tuple[Number, Number] | None = Field(
+        None, description="[from, to] in degC, for expansion"
+    )
+    source: SourceId = Field(description="id in knowledge/sources, or `memory`")
+    of: Line | None = Field(
+        None, description="set when the figure was measured on a relative: which alloy or state"
+    )
+    note: Line | None = Field(None, description="condition of the test: form, size, temperature")
+
+
+class Statement(Shape):
+    """A sentence and where it comes from (`practice` = common practice of the trade, no published source)."""
+
+    text: Text
+    source: SourceId = "practice"
+
+
+class Reviewed(Shape):
+    """Who last read the whole record, by role, and when."""
+
+    on: Day
+    by: Line
+
+
+class Record(Shape):
+    """What every record has."""
+
+    name: Line = Field(description="the name a practitioner would say")
+    summary: Line = Field(
+        description="the answer in one line, shown in search results and at the top of the page"
+    )
+    also_called: list[Line] = Field([], description="other names, including usual misnomers")
+    cautions: list[CautionId] = Field(
+        [], description="ids in knowledge/cautions.yaml, beyond those that apply by themselves"
+    )
+    notes: list[Text] = Field(
+        [], description="a workshop's own notes, shown at the top of the page"
+    )
+    reviewed: Reviewed
+
+
+class NamedFigure(Figure):
+    """A figure that belongs to no material: a limit, a concentration, a temperature of a
+    process."""
+
+    what: Line
+    unit: UnitId

@@ -1,0 +1,137 @@
+"""What a field of a record may be: numbers with their digits, days, lines, ids and what they
+refer to.
+
+One walk over the ``Refers`` marks checks that ids exist, finds back-links and fills the editors'
+lists of choices.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Annotated
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    StringConstraints,
+    WithJsonSchema,
+)
+
+ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+_NUMBER = re.compile(r"[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?", re.ASCII)
+_CURLY = frozenset("\u2018\u2019\u201a\u201c\u201d\u201e")
+
+
+def _number(typed: object) -> Decimal:
+    """A number as it was typed; its digits are kept, so 7.90 stays 7.90."""
+    text = str(typed).strip(" ") if isinstance(typed, str | int | float | Decimal) else ""
+    if text == "NUMBER":
+        raise ValueError("a placeholder from `new` has not been replaced; write the figure")
+    if not _NUMBER.fullmatch(text):
+        hint = (
+            "write the decimal point as a point"
+            if "," in text
+            else "delete the curly quotes"
+            if _CURLY & set(text)
+            else "delete the odd spaces and write the digits 0 to 9"
+            if not text.isascii()
+            else "write digits and a point, no unit"
+        )
+        shown = repr(text) if text else "this"
+        raise ValueError(f"{shown} is not a number; {hint}")
+    return Decimal(text)
+
+
+def _date(typed: object) -> date:
+    """A day written year-month-day."""
+    if typed == "DATE":
+        raise ValueError("a placeholder from `new` has not been replaced; write the day")
+    try:
+        return typed if isinstance(typed, date) else date.fromisoformat(str(typed))
+    except ValueError:
+        raise ValueError(f"{str(typed)!r} is not a date; write it as 2026-01-31") from None
+
+
+_typed_text = WithJsonSchema({"type": ["string", "number"]})
+Number = Annotated[Decimal, BeforeValidator(_number), WithJsonSchema({"type": "number"})]
+Day = Annotated[
+    date,
+    BeforeValidator(_date),
+    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
+]
+Line = Annotated[
+    str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True), _typed_text
+]
+Text = Annotated[
+    str, StringConstraints(min_length=1, max_length=3000, strip_whitespace=True), _typed_text
+]
+Quoted = Annotated[
+    str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True)
+]  # the words of another record, which must be found there
+Id = Annotated[
+    str, StringConstraints(pattern=ID_PATTERN, max_length=60)
+]  # an id that is defined right here
+Word = Annotated[
+    str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True), _typed_text
+]
+
+
+@dataclass(frozen=True)
+class Refers:
+    """Marks a field (or the keys of a mapping) as the id of something else: a record kind or a
+    vocabulary.
+
+    One walk over these marks checks that ids exist, finds back-links, and fills the editors' lists
+    of choices.
+    """
+
+    target: str
+
+    def __get_pydantic_json_schema__(self, core_schema, handler):
+        return {**handler(core_schema), "x-refers": self.target}
+
+
+_ID = StringConstraints(pattern=ID_PATTERN, max_length=60)
+Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Z][a-z]?$"), Refers("elements")]
+UnitId = Annotated[Word, Refers("units")]
+SourceId = Annotated[str, _ID, Refers("source")]
+MaterialId = Annotated[str, _ID, Refers("material")]
+PartId = Annotated[str, _ID, Refers("part")]
+HazardId = Annotated[str, _ID, Refers("hazard")]
+ProcessId = Annotated[str, _ID, Refers("process")]
+CautionId = Annotated[str, _ID, Refers("caution")]
+FamilyId = Annotated[str, _ID, Refers("families")]
+ClassId = Annotated[str, _ID, Refers("classes")]
+SideId = Annotated[str, _ID, Refers("sides")]
+ZoneId = Annotated[str, _ID, Refers("zones")]
+PropertyId = Annotated[str, _ID, Refers("properties")]
+PropertyGroupId = Annotated[str, _ID, Refers("property_groups")]
+SystemId = Annotated[str, _ID, Refers("systems")]
+ColourId = Annotated[str, _ID, Refers("colours")]
+MagnetismId = Annotated[str, _ID, Refers("magnetism")]
+TraitId = Annotated[str, _ID, Refers("traits")]
+RatingId = Annotated[str, _ID, Refers("ratings")]
+WorkingId = Annotated[str, _ID, Refers("workings")]
+ExposureVerdictId = Annotated[str, _ID, Refers("exposure_verdicts")]
+SeverityId = Annotated[str, _ID, Refers("severities")]
+MechanismId = Annotated[str, _ID, Refers("mechanisms")]
+ProcessGroupId = Annotated[str, _ID, Refers("process_groups")]
+JudgementId = Annotated[str, _ID, Refers("judgements")]
+FitVerdictId = Annotated[str, _ID, Refers("fit_verdicts")]
+FormId = Annotated[str, _ID, Refers("forms")]
+FormulaId = Annotated[str, _ID, Refers("formula")]
+FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
+SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
+ContactDegreeId = Annotated[str, _ID, Refers("contact_degrees")]
+ContactSituationId = Annotated[str, _ID, Refers("contact_situations")]
+
+
+class Shape(BaseModel):
+    """What all pieces of a record share: unknown keys are refused and nothing changes after
+    reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)

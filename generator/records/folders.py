@@ -1,0 +1,75 @@
+"""Which folder or file of knowledge/ holds which kind of record."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from pydantic import BaseModel
+
+from generator.records import models
+
+# One record a file: folder -> (kind, model). Several folders may hold one kind.
+RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType(
+    {
+        "alloys": ("material", models.Material),
+        "nonmetals": ("material", models.Material),
+        "coatings": ("material", models.Material),
+        "parts": ("part", models.Part),
+        "hazards": ("hazard", models.Hazard),
+        "processes": ("process", models.Process),
+        "formulas": ("formula", models.Formula),
+        "sayings": ("saying", models.Saying),
+        "lessons": ("lesson", models.Lesson),
+    }
+)
+# Many entries a file: file (without .yaml) -> model of one entry.
+LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
+    {
+        "vocabulary/classes": models.Entry,
+        "vocabulary/families": models.Family,
+        "vocabulary/sides": models.Entry,
+        "vocabulary/zones": models.Zone,
+        "vocabulary/activities": models.Activity,
+        "vocabulary/units": models.Unit,
+        "vocabulary/property_groups": models.Entry,
+        "vocabulary/properties": models.Property,
+        "vocabulary/systems": models.DesignationSystem,
+        "vocabulary/colours": models.Entry,
+        "vocabulary/magnetism": models.Entry,
+        "vocabulary/traits": models.Entry,
+        "vocabulary/ratings": models.Entry,
+        "vocabulary/workings": models.Entry,
+        "vocabulary/exposure_verdicts": models.Entry,
+        "vocabulary/fit_verdicts": models.Entry,
+        "vocabulary/forms": models.Entry,
+        "vocabulary/severities": models.Entry,
+        "vocabulary/mechanisms": models.Entry,
+        "vocabulary/process_groups": models.Entry,
+        "vocabulary/formula_groups": models.Entry,
+        "vocabulary/source_kinds": models.Entry,
+        "vocabulary/elements": models.Element,
+        "vocabulary/judgements": models.Entry,
+        "vocabulary/marks": models.Mark,
+        "vocabulary/hardness_table": models.HardnessRow,
+        "vocabulary/temper_colours": models.TemperColour,
+        "vocabulary/glossary": models.Term,
+        "vocabulary/sea_water_series": models.SeriesPlace,
+        "vocabulary/contact_degrees": models.Entry,
+        "vocabulary/contact_situations": models.ContactSituation,
+        "vocabulary/usual_contacts": models.UsualContact,
+        "cautions": models.Caution,
+        "first_aid": models.FirstAid,
+    }
+)
+SOURCES = (
+    "sources"  # a folder of lists, one file a trade, so that two people can add sources at once
+)
+EDITIONS = (
+    "editions"  # what each edition changed, one file an edition, written by the verb of that name
+)
+KEY_PATTERNS = {
+    "vocabulary/units": ".+",
+    "vocabulary/elements": "[A-Z][a-z]?",
+    "vocabulary/glossary": ".+",
+}

@@ -1,0 +1,139 @@
+"""The record of a part: what it asks, what it meets, what the trade makes it from."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import (
+    Field,
+    model_validator,
+)
+
+from generator.records.common import Record
+from generator.records.field_types import (
+    FormId,
+    HazardId,
+    Id,
+    Line,
+    MagnetismId,
+    MaterialId,
+    Number,
+    PartId,
+    ProcessId,
+    PropertyId,
+    RatingId,
+    SeverityId,
+    Shape,
+    SourceId,
+    Text,
+    TraitId,
+    UnitId,
+    WorkingId,
+    ZoneId,
+)
+
+
+class Mate(Shape):
+    """A part that this one is joined to, and how far the two expansions may differ."""
+
+    part: PartId
+    within: Number = Field(description="largest allowed difference of expansion, 10^-6 per K")
+
+
+class Demand(Shape):
+    """What a part role asks of its material.
+
+    Exactly one of: property, working, magnetism, trait, lacks_trait, mate.
+    """
+
+    property: PropertyId | None = None
+    at_least: Number | None = None
+    at_most: Number | None = None
+    unit: UnitId | None = Field(None, description="only for properties with several units")
+    working: WorkingId | None = None
+    rating: RatingId | None = Field(None, description="lowest rating of the working that will do")
+    magnetism: MagnetismId | None = Field(None, description="the strongest magnetism that will do")
+    trait: TraitId | None = None
+    lacks_trait: TraitId | None = None
+    mate: Mate | None = None
+    firm: bool = Field(
+        True, description="false: missing it asks for care but does not rule the material out"
+    )
+    why: Text
+    source: SourceId = "practice"
+
+    @model_validator(mode="after")
+    def one_demand(self):
+        """A demand asks one thing, and a demand on a property has at_least or at_most."""
+        asks = [
+            k
+            for k in ("property", "working", "magnetism", "trait", "lacks_trait", "mate")
+            if getattr(self, k) is not None
+        ]
+        if len(asks) != 1:
+            raise ValueError(
+                "needs exactly one of property, working, magnetism, trait, lacks_trait, mate; "
+                f"it has {' and '.join(asks) or 'none'}"
+            )
+        limits = (self.at_least is not None) + (self.at_most is not None)
+        if limits != (1 if self.property else 0):
+            raise ValueError(
+                "property goes with exactly one of at_least and at_most, and they with property alone"
+            )
+        if (self.working is None) != (self.rating is None):
+            raise ValueError("working and rating go together")
+        return self
+
+
+class Choice(Shape):
+    """A material that the trade uses, or knows to be wrong, for a part."""
+
+    material: MaterialId
+    state: Id | None = None
+    coated: MaterialId | None = Field(None, description="id of a coating")
+    why: Text
+    source: SourceId = "practice"
+
+
+class Meeting(Shape):
+    """A hazard that a part meets, and how much of it."""
+
+    hazard: HazardId
+    severity: SeverityId = Field(description="id in knowledge/vocabulary/severities.yaml")
+    note: Line | None = None
+
+
+class Step(Shape):
+    """One step of remaking a part."""
+
+    do: Text
+    process: ProcessId | None = None
+
+
+class Failure(Shape):
+    """A way in which a part fails."""
+
+    sign: Line
+    cause: Text
+    hazard: HazardId | None = None
+
+
+class Part(Record):
+    """A role that a part plays in a watch, what it asks of its material, and how it is remade."""
+
+    zone: ZoneId
+    does: Text
+    made_from: list[FormId] = Field(
+        [], description="forms that it can be made from, where that matters; any one will do"
+    )
+    rubs_on: list[PartId] = Field([], description="parts that it rubs on, where that matters")
+    demands: Annotated[list[Demand], Field(min_length=1)]
+    meets: list[Meeting] = []
+    usual: list[Choice] = []
+    wrong: list[Choice] = []
+    identify: list[Line] = Field(
+        [], description="how to tell what the part in hand is made of, gentlest first"
+    )
+    remake: list[Step] = []
+    fails: list[Failure] = []
+    after_service: list[Line] = []

@@ -1,0 +1,28 @@
+"""The record of a process."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import (
+    Field,
+)
+
+from generator.records.common import NamedFigure, Record, Statement
+from generator.records.field_types import Line, ProcessGroupId, Text
+from generator.records.materials import When
+from generator.records.parts import Failure
+
+
+class Process(Record):
+    """Something done to a material: hardening, plating, joining, cleaning ..."""
+
+    group: ProcessGroupId
+    does: Text
+    suits: When = Field(When(), description="which materials it is for")
+    not_for: list[Statement] = []
+    needs: list[Line] = Field([], description="equipment and supplies")
+    steps: Annotated[list[Line], Field(min_length=1)]
+    figures: list[NamedFigure] = []
+    goes_wrong: list[Failure] = []
+    no_caution: Line | None = Field(None, description="why this work needs no caution")

@@ -1,0 +1,215 @@
+"""Sources, and the entries of the closed lists in knowledge/vocabulary."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import (
+    Field,
+    model_validator,
+)
+
+from generator.records.common import Bound
+from generator.records.field_types import (
+    ClassId,
+    ContactDegreeId,
+    ContactSituationId,
+    HazardId,
+    Id,
+    Line,
+    Number,
+    PropertyGroupId,
+    Shape,
+    SideId,
+    SourceId,
+    SourceKindId,
+    Symbol,
+    Text,
+    UnitId,
+    Word,
+)
+from generator.records.materials import When
+
+
+class Source(Shape):
+    """Where figures come from, full enough to find."""
+
+    title: Line
+    author: Line | None = Field(None, description="who wrote it, or the body that issued the law")
+    publisher: Line
+    year: Line | None = None
+    kind: SourceKindId = Field(description="id in knowledge/vocabulary/source_kinds.yaml")
+    number: Line | None = Field(None, description="document number or edition, journal and volume")
+    where: Line | None = Field(None, description="table, clause, page")
+    address: Line | None = Field(None, description="web address or DOI, without https://")
+    read_in: Line | None = Field(None, description="where it was seen, if not in the original")
+    seen: bool = Field(True, description="false: cited, but the text itself was not read")
+    note: Line | None = None
+
+
+class Entry(Shape):
+    """A word of a closed list: what it is called and what it means."""
+
+    name: Line
+    meaning: Text | None = None
+
+
+class Family(Entry):
+    """A family of materials."""
+
+    material_class: ClassId
+    plural: Line
+    also_called: list[Line] = []
+
+
+class Zone(Entry):
+    """A region of the watch."""
+
+    side: SideId
+
+
+class Activity(Entry):
+    """What a watch meets in its owner's life, and the hazards whose sentences the owner is then
+    told. ``water`` is what the watch must be marked for; without that mark the owner is told only
+    ``without``."""
+
+    hazards: Annotated[list[HazardId], Field(min_length=1)]
+    water: Literal["resistant", "divers"] | None = None
+    without: str | None = None
+
+
+class Potential(Bound):
+    """Where a metal lies in sea water, in volts against the saturated calomel electrode."""
+
+    source: SourceId
+    note: Line | None = None
+
+    @model_validator(mode="after")
+    def closed(self):
+        """A place in a series has both ends."""
+        if self.kind not in ("typical", "range"):
+            raise ValueError(f"a place in the series is typical or a range, not {self.kind}")
+        return self
+
+
+class SeriesPlace(Entry):
+    """A group of metals that lie together in the sea-water series."""
+
+    when: When
+    whole: Annotated[list[Potential], Field(min_length=1)] = Field(
+        description="in the open, its film whole; all sources that give it"
+    )
+    broken: list[Potential] = Field(
+        [], description="in a salt-wet gap where the film has broken down"
+    )
+    film: bool = Field(False, description="true: not the metal that goes while its film is whole")
+    goes: ContactDegreeId = Field(description="the fastest that it goes beside a nobler metal")
+    poor_partner: SourceId | None = Field(
+        None, description="the source that says it drives a neighbour less than its place suggests"
+    )
+
+
+class ContactSituation(Entry):
+    """Where two metals touch, and the volts apart up to which nothing, or little, happens."""
+
+    salt: bool = Field(False, description="true: a film may break in a gap")
+    none_up_to: Number | None = Field(None, description="V; without limits there is no cell")
+    slow_up_to: Number | None = Field(None, description="V")
+    pore_up_to: Number | None = Field(
+        None, description="V; what a bare spot under a large coating bears"
+    )
+    source: SourceId
+    note: Line | None = None
+
+    @model_validator(mode="after")
+    def both_limits(self):
+        """Either both limits or none, the lower one first."""
+        if (self.none_up_to is None) != (self.slow_up_to is None):
+            raise ValueError("needs both none_up_to and slow_up_to, or neither")
+        if self.none_up_to is not None and self.none_up_to >= self.slow_up_to:
+            raise ValueError("none_up_to must be below slow_up_to")
+        return self
+
+
+class UsualContact(Entry):
+    """Metals that the trade joins on purpose."""
+
+    one: When
+    other: When
+    situations: Annotated[list[ContactSituationId], Field(min_length=1)]
+    say: Line
+    source: SourceId
+
+
+class Property(Entry):
+    """A measurable property: its units with their physical bounds."""
+
+    group: PropertyGroupId
+    units: dict[UnitId, tuple[Number, Number]] = Field(
+        description="unit: [lowest, highest] that can be real"
+    )
+    state_bound: bool = Field(
+        False, description="true: depends on the state, so it may stand under states"
+    )
+    symbol: Word | None = None
+
+
+class Unit(Shape):
+    """A unit: how it is shown, and how it is called by the library that checks dimensions."""
+
+    label: Word
+    dimension: Word | None = None
+
+
+class DesignationSystem(Entry):
+    """A system of designations and the form its codes have."""
+
+    pattern: Line
+    example: Word
+    shared: bool = Field(False, description="true: several materials may carry the same code")
+
+
+class Element(Shape):
+    """A chemical element."""
+
+    name: Line
+    density: Number = Field(description="g/cm3 near 20 degC")
+    atomic_weight: Number
+    source: SourceId
+
+
+class HardnessRow(Shape):
+    """One row of a conversion table for steels: the same steel in each scale, and its tensile
+    strength in MPa."""
+
+    HV: Number
+    HRC: Number | None = None
+    HRB: Number | None = None
+    HBW: Number | None = None
+    Rm: Number | None = None
+    source: SourceId
+
+
+class TemperColour(Entry):
+    """A temper colour: what the charts say, from lowest to highest, in degC."""
+
+    range: tuple[Number, Number]
+    source: SourceId
+    note: Line | None = None
+
+
+class Term(Shape):
+    """A word of the glossary."""
+
+    meaning: Text
+    see: list[Id] = []
+
+
+class Mark(Shape):
+    """A legal fineness mark."""
+
+    metal: Symbol
+    fineness: Number = Field(description="per mille, as marked")
+    carat: Number | None = None
+    source: SourceId
+    note: Line | None = None

@@ -1,0 +1,218 @@
+"""Tables about weight: density ratios, the same case in each material, strength and stiffness for
+their weight, density from composition.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from generator.numbers import composition
+from generator.numbers.quantities import Quantity, Showing, exact
+from generator.tables.cells import Bench, Column, Computed, Row, Table, density_of, in_order
+
+REFERENCE = "stainless-316l"
+REFERENCE_STATE = "annealed"
+RATIO_REFERENCES = ("stainless-316l", "gold-18-yellow-3n", "brass-cuzn39pb3", "titanium-grade-5")
+SAMPLE_VOLUME = Decimal("4.0")  # cm3, an invented case; the page lets the reader change it
+
+
+def density_ratio(bench: Bench) -> Table:
+    """Every density against the usual references."""
+    knowledge = bench.knowledge
+    references = [(r, density_of(bench, r)) for r in RATIO_REFERENCES if r in knowledge.materials]
+    references = [(r, q) for r, q in references if q]
+    rows = []
+    for material in in_order(knowledge):
+        density = density_of(bench, material)
+        if density is None:
+            continue
+        cells = {"density": density}
+        for reference, its_density in references:
+            if reference == material:
+                cells[reference] = Computed(
+                    exact(1), "density-ratio", (("the reference itself", its_density),)
+                )
+            else:
+                cells[reference] = bench.compute("density-ratio", rho=density, rho_ref=its_density)
+        rows.append(Row(cells, material))
+    rows.sort(key=lambda row: -row.cells["density"].middle)
+    columns = [Column("density", "density", "figure", "g/cm3")]
+    columns += [
+        Column(r, f"against {knowledge.materials[r].name}", "computed") for r, _ in references
+    ]
+    return Table(
+        "density-ratio",
+        "Density and density ratio",
+        "How heavy each material is, heaviest first, and how many times heavier or lighter the same part becomes.",
+        tuple(columns),
+        tuple(rows),
+        ("density-ratio",),
+        chooser="reference",
+    )
+
+
+def case_mass(bench: Bench) -> Table:
+    """The same case in every case material."""
+    volume = Quantity(SAMPLE_VOLUME, SAMPLE_VOLUME, "cm3", 2)
+    rows = []
+    for material in in_order(bench.knowledge):
+        density = density_of(bench, material)
+        if density and bench.knowledge.material_class(bench.knowledge.materials[material]) in (
+            "metal",
+            "ceramic",
+        ):
+            cells = {
+                "density": density,
+                "mass": bench.compute("mass-from-volume", V=volume, rho=density),
+            }
+            rows.append(Row(cells, material))
+    rows.sort(key=lambda row: -row.cells["mass"].value.middle)
+    return Table(
+        "case-mass",
+        "The same case in each material",
+        f"What an invented case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your own volume to "
+        f"change it.",
+        (Column("density", "density", "figure", "g/cm3"), Column("mass", "mass", "computed", "g")),
+        tuple(rows),
+        ("mass-from-volume",),
+        chooser="volume",
+    )
+
+
+def _specific(
+    bench: Bench,
+    table_id: str,
+    formula: str,
+    symbol: str,
+    prop: str,
+    title: str,
+    summary: str,
+    notes=(),
+) -> Table:
+    unit = bench.knowledge.formulas[formula].result.unit
+    prop_name = bench.knowledge.words("properties")[prop].name
+    reference = None
+    if REFERENCE in bench.knowledge.materials:
+        strength, density = (
+            bench.values.of(REFERENCE, prop, REFERENCE_STATE),
+            density_of(bench, REFERENCE),
+        )
+        reference = (
+            bench.compute(formula, **{symbol: strength, "rho": density})
+            if strength and density
+            else None
+        )
+    rows = []
+    for material in in_order(bench.knowledge):
+        density = density_of(bench, material)
+        if (
+            density is None
+            or bench.knowledge.material_class(bench.knowledge.materials[material]) == "coating"
+        ):
+            continue
+        for state in bench.values.states_with(material, prop):
+            measured = bench.values.of(material, prop, state)
+            if measured is None:
+                continue
+            computed = bench.compute(formula, **{symbol: measured, "rho": density})
+            cells = {prop: measured, "density": density, "specific": computed}
+            if reference:
+                cells["ratio"] = _ratio(bench, computed, reference)
+            rows.append(Row(cells, material, state or ""))
+    columns = (
+        Column("state", "state", "state"),
+        Column(prop, prop_name, "figure", bench.values.unit_of(prop)),
+        Column("density", "density", "figure", "g/cm3"),
+        Column("specific", title.lower(), "computed", unit),
+        Column("ratio", "against annealed 316L", "computed"),
+    )
+    return Table(table_id, title, summary, columns, tuple(rows), (formula,), notes)
+
+
+def _ratio(bench: Bench, computed: Computed, reference: Computed) -> Computed | None:
+    """A ratio of two lower limits says nothing; only intervals with a closed low end compare, as a
+    lower bound."""
+    value, base = computed.value, reference.value
+    if value.low is None or base.low is None or (value.high is None) != (base.high is None):
+        return None
+    if value.high is None:
+        label, low = (
+            "both are guaranteed minima, and minimum is compared with minimum",
+            value.low / base.low,
+        )
+        high = low
+    else:
+        label, low, high = "value", value.low / base.high, value.high / base.low
+    sources = tuple(dict.fromkeys((*value.sources, *base.sources)))
+    digits = min(value.digits, base.digits)
+    ratio = Quantity(low, high, "1", digits, sources, showing=Showing())
+    return Computed(ratio, "", ((label, value), ("annealed 316L", base)))
+
+
+def specific_strength(bench: Bench) -> Table:
+    """Proof strength over density, state by state."""
+    return _specific(
+        bench,
+        "specific-strength",
+        "specific-strength",
+        "Rp",
+        "proof-strength",
+        "Specific strength",
+        "Strength for its weight. Titanium grade 5 beats annealed case steel several times over.",
+        ("Standards guarantee a minimum, so most results read `at least`.",),
+    )
+
+
+def specific_stiffness(bench: Bench) -> Table:
+    """Elastic modulus over density."""
+    return _specific(
+        bench,
+        "specific-stiffness",
+        "specific-stiffness",
+        "E",
+        "elastic-modulus",
+        "Specific stiffness",
+        "Stiffness for its weight. It hardly differs between steel, titanium and aluminium.",
+    )
+
+
+def density_from_composition(bench: Bench) -> Table:
+    """The reciprocal rule beside the measured value."""
+    rows = []
+    for material in in_order(bench.knowledge):
+        record = bench.knowledge.materials[material]
+        if record.family not in composition.MIXED_FAMILIES or record.composition is None:
+            continue
+        mixed = composition.density_by_mixing(bench.knowledge, record.composition)
+        if mixed is None:
+            continue
+        measured = density_of(bench, material)
+        cells: dict[str, object] = {
+            "mixed": Computed(mixed.value, "density-by-reciprocal-rule", mixed.inputs)
+        }
+        if measured:
+            cells["measured"] = measured
+            cells["deviation"] = Computed(
+                composition.deviation(mixed.value, measured),
+                "",
+                (("by the rule", mixed.value), ("measured", measured)),
+            )
+        rows.append(Row(cells, material))
+    columns = (
+        Column("mixed", "density by the reciprocal rule", "computed", "g/cm3"),
+        Column("measured", "measured density", "figure", "g/cm3"),
+        Column("deviation", "rule against measured", "computed", "%"),
+    )
+    return Table(
+        "density-from-composition",
+        "Density from composition",
+        "What the recipe alone would weigh, beside what was measured. Use the measured value; the rule is a check.",
+        columns,
+        tuple(rows),
+        ("density-by-reciprocal-rule",),
+        (
+            "The rule lets each metal keep its own volume. Brass shrinks on alloying: 70/30 brass comes out about 2.5 % "
+            "too light. "
+            "Gold-copper swells a little. This is a known limit, not an error in the figures.",
+        ),
+    )
