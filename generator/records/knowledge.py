@@ -133,4 +133,4 @@ def load(root, layers=()):
     """The door of ``loading.load`` until all callers use that."""
     from generator.records import loading
 
-    return loading.load(root, layers)
+    return loading.load(root.parent if root.name == "knowledge" else root, layers)
