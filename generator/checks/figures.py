@@ -154,6 +154,21 @@ def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
 
 
 @rule
+def expansion_without_span(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A published expansion says over which temperatures it was measured, or its note says that
+    the source does not tell."""
+    for key, material in knowledge.materials.items():
+        for way, name, figure in figures_of(material):
+            said = figure.over or figure.note or figure.source == "memory"
+            if name == "expansion" and not said:
+                fault = "an expansion without its span of temperature"
+                cure = "add over: [20, 100], or a note that the source gives none"
+                yield complaint(
+                    knowledge, "material", key, way, fault, cure, "expansion_without_span"
+                )
+
+
+@rule
 def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
     """The shares of a composition can add up to 100 %."""
     for key, material in knowledge.materials.items():
@@ -162,7 +177,11 @@ def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
         ends = [ends_of_share(s) for s in material.composition.shares.values()]
         least, most = sum(low for low, _ in ends), sum(high for _, high in ends)
         if least > 100 or (most < 100 and not material.composition.balance):
-            fault = f"the shares add up to {least if least > 100 else most} %"
+            fault = (
+                f"the shares add up to at least {least} %, more than 100 %"
+                if least > 100
+                else f"the shares add up to {most} %"
+            )
             cure = (
                 "lower a share"
                 if least > 100

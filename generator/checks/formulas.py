@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from generator.checks.rule import complaint, rule
+from generator.numbers.dimensions import units_fault
 from generator.numbers.formulas import FormulaFault, compile_demand, compile_expression, evaluate
 from generator.records import models
 from generator.records.complaints import Complaint
@@ -42,6 +43,27 @@ def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Complaint]:
                     cure,
                     "formula_cannot_be_read",
                 )
+
+
+@rule
+def formula_units_do_not_meet(knowledge: Knowledge) -> Iterator[Complaint]:
+    """The units of the symbols give that of the result."""
+    for key, formula in knowledge.formulas.items():
+        try:
+            fault = units_fault(knowledge, formula)
+        except FormulaFault:
+            continue  # complained of already
+        if fault:
+            cure = "check the unit, or say under `constant` what a number inside is measured in"
+            yield complaint(
+                knowledge,
+                "formula",
+                key,
+                ("result", "unit"),
+                fault,
+                cure,
+                "formula_units_do_not_meet",
+            )
 
 
 @rule

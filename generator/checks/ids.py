@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator
 
 from generator.checks.rule import complaint, rule
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge
+from generator.records.meant import id_meant
 
 
 @rule
@@ -119,14 +121,27 @@ def source_without_publication(knowledge: Knowledge) -> Iterator[Complaint]:
 
 @rule
 def duplicate_name(knowledge: Knowledge) -> Iterator[Complaint]:
-    """No two records of a kind carry the same name."""
+    """No two records of a kind carry the same name.
+
+    The copy is the one whose id is less like the name.
+    """
     for kind in KINDS:
         first: dict[str, str] = {}
         for key, record in knowledge.of_kind(kind).items():
-            folded = record.name.casefold()
-            if folded in first:
-                fault = f"the name {record.name!r} is also that of {first[folded]}"
+            known = first.setdefault(record.name.casefold(), key)
+            if known != key:
+                copy, kept = sorted((key, known), key=lambda k: _likeness(k, record.name))
+                fault = f"the name {record.name!r} is also that of {kept}"
                 yield complaint(
-                    knowledge, kind, key, ("name",), fault, "say how they differ", "duplicate_name"
+                    knowledge,
+                    kind,
+                    copy,
+                    ("name",),
+                    fault,
+                    "say how they differ",
+                    "duplicate_name",
                 )
-            first.setdefault(folded, key)
+
+
+def _likeness(key: str, name: str) -> float:
+    return difflib.SequenceMatcher(None, key, id_meant(name)).ratio()

@@ -266,7 +266,7 @@ def proof_above_tensile(values: Values, key: str, material: models.Material):
         top = strong.high if strong.high is not None else strong.low
         if proof.low > top:
             fault = f"{state}: proof strength {proof.low} MPa is above tensile strength {top} MPa"
-            yield ("states", state, "figures"), fault, CURE
+            yield ("states", state, "figures", "proof-strength"), fault, CURE
 
 
 @metallurgical

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import timedelta
 
 from generator.records import clock, models
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import KINDS, Knowledge, everything
+
+_AMOUNT = re.compile(r"(?<![\w.,-])\d[\d.,]*(?![\w-])")  # 750, 7.9; not 316L or 4N
 
 
 def review_in_the_future(knowledge: Knowledge) -> Iterator[Complaint]:
@@ -70,6 +73,21 @@ def condition_on_no_state(knowledge: Knowledge) -> Iterator[Complaint]:
                     )
 
 
+def answer_without_grounds(knowledge: Knowledge) -> Iterator[Complaint]:
+    """A right answer that gives a figure rests on figures that are checked."""
+    for key, lesson in knowledge.lessons.items():
+        for i, question in enumerate(lesson.questions):
+            right = next(n for n, option in enumerate(question.options) if option.right)
+            said = question.options[right].say
+            if _AMOUNT.search(said) and question.rests_on == models.Grounds():
+                yield Complaint(
+                    knowledge.place("lesson", key, ("questions", i, "options", right, "say")),
+                    f"the answer {said[:60]!r} gives a figure that nothing checks",
+                    "say under `rests_on` which figures, sums or verdicts it follows from",
+                    "answer_without_grounds",
+                )
+
+
 def _fault(materials: list[str], state: str) -> str:
     if materials:
         return f"{' or '.join(materials)} has no state {state}"
@@ -102,6 +120,7 @@ def _pieces(value, way: tuple) -> Iterator[tuple[tuple, models.Shape]]:
 
 
 CHECKS = [
+    answer_without_grounds,
     review_in_the_future,
     state_name_twice,
     hazard_without_last_rule,

@@ -26,6 +26,7 @@ from generator.numbers.quantities import (
     significant_digits,
 )
 from generator.records.calculations import Formula, FormulaDemand
+from generator.records.complaints import did_you_mean
 
 PI = Decimal("3.14159265358979323846264338327950288419716939937511")
 MOST_STEPS, LARGEST_POWER, LONGEST = 120, 6, 300
@@ -63,9 +64,10 @@ def compile_expression(text: str, symbols: Collection[str]) -> Program:
         tree = ast.parse(text, mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         column = getattr(error, "offset", None) or 1
-        raise FormulaFault(
-            "the expression cannot be read; check brackets and operators", column
-        ) from None
+        times = re.search(r"(?<=[\w)]) +[x\u00d7\u00b7] +(?=[\w(])", text)
+        cure = "write * for times" if times else "check brackets and operators"
+        column = times.start() + 2 if times else column
+        raise FormulaFault(f"the expression cannot be read; {cure}", column) from None
     program = tuple(_steps(tree, frozenset(symbols), 0))
     if len(program) > MOST_STEPS:
         raise FormulaFault(f"the expression has more than {MOST_STEPS} steps; split the formula")
@@ -93,8 +95,10 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
         yield value
     elif isinstance(node, ast.Name):
         if node.id not in symbols and node.id != "pi":
+            cure = did_you_mean(node.id, symbols) if len(node.id) > 1 else ""
             raise FormulaFault(
-                f"{node.id} is no symbol of this formula; define it under symbols", column
+                f"{node.id} is no symbol of this formula; {cure or 'define it under symbols'}",
+                column,
             )
         yield node.id
     elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
@@ -113,6 +117,8 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
             )
         yield from _steps(node.right, symbols, depth + 1)
         yield _OPERATORS[type(node.op)]
+    elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.BitXor):
+        raise FormulaFault("^ is no sign of this arithmetic; write ** for a power", column)
     elif (
         isinstance(node, ast.Call)
         and isinstance(node.func, ast.Name)

@@ -138,6 +138,9 @@ class Formula(Record):
     expression: Line = Field(
         description="numbers, symbols, + - * / ** ( ) and sqrt, exp, ln, pi, min, max, abs"
     )
+    constant: Line | None = Field(
+        None, description="unit of the numbers inside the expression, where they have one: mol/C"
+    )
     result: FormulaResult
     demands: list[FormulaDemand] = Field([], description="what the symbols must satisfy together")
     limits: list[Line] = Field([], description="where it stops being true")

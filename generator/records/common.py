@@ -40,9 +40,9 @@ class Bound(Shape):
         """A figure has exactly one kind, and a range runs from low to high."""
         given = [kind for kind in Bound.KINDS if getattr(self, kind) is not None]
         if len(given) != 1:
-            raise ValueError(
-                f"needs exactly one of {', '.join(Bound.KINDS)}; it has {' and '.join(given) or 'none'}"
-            )
+            cure = "keep one of them" if given else "add it"
+            has = f" and has {' and '.join(given)}" if given else ""
+            raise ValueError(f"needs exactly one of {', '.join(Bound.KINDS)}{has}; {cure}")
         if self.range and self.range[0] >= self.range[1]:
             raise ValueError(f"range runs backwards: {self.range[0]} is not below {self.range[1]}")
         return self

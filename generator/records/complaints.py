@@ -74,6 +74,9 @@ def did_you_mean(word: str, known: Iterable[str], else_say: str = "") -> str:
     """The cure for an unknown word: the nearest known one, else ``else_say``, else the whole list
     if it is short."""
     known = sorted(known)
+    same = [k for k in known if k.casefold() == word.casefold()]
+    if same:
+        return f"did you mean {same[0]}?"
     near = difflib.get_close_matches(word, known, n=1, cutoff=0.6)
     if near:
         return f"did you mean {near[0]}?"

@@ -21,9 +21,10 @@ from pydantic import (
     WithJsonSchema,
 )
 
+from generator.records.meant import day_meant, number_cure
+
 ID_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 _NUMBER = re.compile(r"[-+]?\d{1,12}(\.\d{1,12})?([eE][-+]?\d{1,2})?", re.ASCII)
-_CURLY = frozenset("\u2018\u2019\u201a\u201c\u201d\u201e")
 
 
 def _number(typed: object) -> Decimal:
@@ -32,17 +33,8 @@ def _number(typed: object) -> Decimal:
     if text == "NUMBER":
         raise ValueError("a placeholder from `new` has not been replaced; write the figure")
     if not _NUMBER.fullmatch(text):
-        hint = (
-            "write the decimal point as a point"
-            if "," in text
-            else "delete the curly quotes"
-            if _CURLY & set(text)
-            else "delete the odd spaces and write the digits 0 to 9"
-            if not text.isascii()
-            else "write digits and a point, no unit"
-        )
         shown = repr(text) if text else "this"
-        raise ValueError(f"{shown} is not a number; {hint}")
+        raise ValueError(f"{shown} is not a number; {number_cure(text)}")
     return Decimal(text)
 
 
@@ -53,7 +45,10 @@ def _date(typed: object) -> date:
     try:
         return typed if isinstance(typed, date) else date.fromisoformat(str(typed))
     except ValueError:
-        raise ValueError(f"{str(typed)!r} is not a date; write it as 2026-01-31") from None
+        text = str(typed)
+        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text, re.ASCII):
+            raise ValueError(f"there is no such day as {text}; look at the calendar") from None
+        raise ValueError(f"{text!r} is not a date; write it as {day_meant(text)}") from None
 
 
 _typed_text = WithJsonSchema({"type": ["string", "number"]})

@@ -145,7 +145,29 @@ def _typed_record(model, file: RawFile, stem: str) -> tuple[models.Record | None
     try:
         return model.model_validate(file.data), faults
     except ValidationError as error:
+        elsewhere = _other_kind(model, file.data)
+        if elsewhere:
+            kind, homes = elsewhere
+            fault = f"is a {kind} and stands in {Path(file.file).parent.name}/"
+            return None, [*faults, Complaint(Place(file.file), fault, f"move it to {homes}")]
         return None, faults + list(shape_complaints(model, file, error))
+
+
+def _other_kind(model, data) -> tuple[str, str] | None:
+    """The kind that a record of the wrong shape has the shape of, and where such records live."""
+    for kind, other in dict(RECORD_FOLDERS.values()).items():
+        if other is not model and _has_shape(other, data):
+            homes = [f"{home}/" for home, (its, _) in RECORD_FOLDERS.items() if its == kind]
+            return kind, " or ".join(homes)
+    return None
+
+
+def _has_shape(model, data) -> bool:
+    try:
+        model.model_validate(data)
+    except ValidationError:
+        return False
+    return True
 
 
 def _typed_edition(file: RawFile, stem: str) -> tuple[models.Edition | None, list[Complaint]]:

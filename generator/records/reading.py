@@ -21,6 +21,7 @@ from typing import NamedTuple
 
 import yaml
 
+from generator.records import unreadable
 from generator.records.complaints import Complaint, Place, Refused
 from generator.records.signs import invisible, split_sentence, typed_oddly
 
@@ -28,6 +29,7 @@ LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twent
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
 NOT_RECORDS = ("README.md", "last.json")  # a layer's own words; what editions compare with
+_ODD_INDENTATION = re.compile(r" *[^\S \t\r]")  # copied from a web page; YAML takes it for text
 _PLAIN_TAGS = {
     "tag:yaml.org,2002:" + name
     for name in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq")
@@ -187,7 +189,7 @@ def read_file(root: Path, path: Path) -> RawFile:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
-        raise Refused([_explain_yaml(place, error, text)]) from None
+        raise Refused([unreadable.explain(place, error, text, _TextLoader)]) from None
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         raise Refused(
             [Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]
@@ -240,6 +242,10 @@ def _decode(root: Path, path: Path, name: str) -> str:
             complaints.append(
                 Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces")
             )
+        odd = _ODD_INDENTATION.match(line)
+        if odd:
+            fault, cure = "an odd space before the first letter", "delete it and type plain spaces"
+            complaints.append(Complaint(Place(name, number, odd.end()), fault, cure))
         for at, sign in islice(invisible(line.removesuffix("\r").replace("\t", " ")), 1):
             fault = f"holds the invisible character {sign}"
             complaints.append(Complaint(Place(name, number, at + 1), fault, "delete it"))
@@ -250,34 +256,6 @@ def _decode(root: Path, path: Path, name: str) -> str:
             [Complaint(Place(name), f"is nested deeper than {DEEPEST} levels", "flatten it")]
         )
     return text
-
-
-def _earlier_slip(
-    place: Place, context: str, mark: yaml.Mark | None, text: str
-) -> tuple[int, int, str, str] | None:
-    """Line, column, fault and cure of the slip that made the parser stumble, where it is plain."""
-    flow = re.search(r"flow (mapping|sequence)", context)
-    if "quoted scalar" in context and mark:
-        return mark.line + 1, mark.column + 1, "a quote is opened and never closed", "close it"
-    lines = text.split("\n")
-    for number in range(min(place.line, len(lines)), max(0, place.line - 40), -1):
-        line = lines[number - 1]
-        opened = _OPENED.match(line)
-        if opened and line.count(opened["quote"]) - line.count("\\" + opened["quote"]) == 1:
-            if number < place.line:
-                column = opened.start("quote") + 1
-                return number, column, "a quote is opened and not closed in this line", "close it"
-            break
-    if flow and mark and mark.line + 1 < place.line:
-        sign = BRACKETS[flow[1]]
-        return mark.line + 1, mark.column + 1, f"the bracket {sign} is not closed", "close it"
-    above = min(place.line - 2, len(lines) - 1)
-    while above >= 0 and not lines[above].strip():
-        above -= 1
-    if above >= 0 and not flow and _NO_COLON.match(lines[above].rstrip("\r")):
-        column = len(lines[above]) - len(lines[above].lstrip()) + 1
-        return above + 1, column, "a key without a colon", "write `key: value`"
-    return None
 
 
 def _deepest_flow(text: str) -> int:
@@ -361,40 +339,3 @@ def _plain(node: yaml.Node, where: _File, complaints: list, seen: set[int], dept
         complaints += _odd_texts(key_node, where) if not key.isprintable() else ()
         out[key] = _plain(value_node, where, complaints, seen, depth + 1)
     return out
-
-
-_OPENED = re.compile(r"""^\s*(?:- )*(?:\{?\s*[\w-]+:\s+)?(?P<quote>["'])""")
-_NO_COLON = re.compile(r"^\s*(?!- )[a-z_]+(?: +[^:#]+|(?=\s*$))\s*$")
-BRACKETS = {"mapping": "{", "sequence": "["}
-
-
-def _explain_yaml(place: Place, error: yaml.MarkedYAMLError, text: str) -> Complaint:
-    """The parser's words turned into fault and cure for somebody who edits records once a
-    month.
-
-    The parser often notices a slip some lines later; where the line can be known, it is named.
-    """
-    problem, context = error.problem or "cannot be read", error.context or ""
-    earlier = _earlier_slip(place, context, error.context_mark, text)
-    if earlier:
-        line, column, fault, cure = earlier
-        return Complaint(Place(place.file, line, column), fault, cure)
-    if "expected a single document" in (error.context or "") or "another document" in problem:
-        return Complaint(place, "starts a second document (`---`)", "one record a file")
-    if "mapping values are not allowed" in problem:
-        return Complaint(place, "has a second `: ` in one line", "put quotes around the text")
-    if "undefined alias" in problem:
-        return Complaint(place, "uses an alias (`*name`)", "put quotes around the text")
-    if "cannot start any token" in problem:
-        return Complaint(
-            place, "starts with a sign that YAML keeps for itself", "put quotes around the text"
-        )
-    if (
-        "expected <block end>" in problem
-        or "expected key" in problem
-        or "could not find expected ':'" in problem
-    ):
-        return Complaint(
-            place, "does not line up with the lines above", "check indentation, colons and brackets"
-        )
-    return Complaint(place, f"cannot be read: {problem}", "check indentation, colons and quotes")

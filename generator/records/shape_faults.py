@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
+from generator.records.meant import id_meant
 from generator.records.reading import RawFile
 
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
@@ -18,12 +19,20 @@ _NUMBER = re.compile(r"-?\d+(\.\d+)?")
 
 def shape_complaints(model, file: RawFile, error: ValidationError) -> Iterator[Complaint]:
     """Pydantic's findings as place, fault, cure."""
-    for item in error.errors(include_url=False):
+    found = error.errors(include_url=False)
+    broken = [item["loc"][:-1] for item in found if item["type"] != "missing"]
+    for item in found:
+        if item["type"] == "missing" and item["loc"][:-1] in broken and _is_place(item["loc"]):
+            continue  # the other end of a range that could not be read
         way = tuple(step for step in item["loc"] if step != "[key]")
         at_key = item["loc"][-1:] == ("[key]",) or item["type"] == "extra_forbidden"
         name = next((step for step in reversed(way) if isinstance(step, str)), "the record")
         fault, cure = _words_for(item, name, model, way)
         yield Complaint(file.place(way, key=at_key), fault, cure)
+
+
+def _is_place(way: tuple) -> bool:
+    return bool(way) and isinstance(way[-1], int)
 
 
 def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
@@ -34,7 +43,9 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
             "write the decimal point as a point, and quote text that holds commas",
         )
     if kind == "extra_forbidden":
-        return f"unknown key {name}", did_you_mean(name, _keys_at(model, way[:-1]))
+        return f"unknown key {name}", _home_of(name, item["input"], model, way)
+    if kind == "missing" and _is_place(item["loc"]):
+        return f"{name} needs two numbers", "put a comma between them"
     if kind == "missing":
         return f"{name} is missing", "add it"
     if kind in ("value_error", "assertion_error"):
@@ -44,11 +55,15 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
         if context["pattern"] == models.ID_PATTERN:
             return (
                 f"{name}: {_short(item['input'])} cannot be an id",
-                "use small letters a to z, digits and hyphens",
+                f"write {id_meant(item['input'])}"
+                if id_meant(item["input"])
+                else "use small letters a to z, digits and hyphens",
             )
         return (
             f"{name}: {_short(item['input'])} is not the symbol of an element",
-            "write Fe, Cu, Au ...",
+            f"write {item['input'].capitalize()}"
+            if re.fullmatch("[A-Za-z]{1,2}", item["input"])
+            else "write Fe, Cu, Au ...",
         )
     if kind == "string_too_short":
         return f"{name} is empty", "write something or delete the line"
@@ -59,6 +74,11 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
             f"{name} must be text",
             "write one piece of text; quote it if it holds braces or brackets",
         )
+    if kind == "list_type" and isinstance(item["input"], str) and _NUMBER.fullmatch(item["input"]):
+        cure = f"say what kind it is: [{{typical: {item['input']}, source: ID}}]"
+        return f"{name}: {item['input']} stands alone", cure
+    if kind == "list_type" and isinstance(item["input"], dict):
+        return f"{name} must be a list", "put it in brackets: [{...}]"
     if kind in ("list_type", "tuple_type"):
         return f"{name} must be a list", "write [a, b] or lines that start with `- `"
     if (
@@ -70,6 +90,9 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
             f"{name}: {item['input']} stands alone",
             f"say what kind it is: {{typical: {item['input']}, source: ID}}",
         )
+    if name == "reviewed" and isinstance(item["input"], str):
+        day = item["input"] if re.match(r"\d{4}-", item["input"]) else "2026-01-31"
+        return "reviewed must say who read it", f"write {{on: {day[:10]}, by: workshop lead}}"
     if kind in ("dict_type", "model_type", "model_attributes_type"):
         return f"{name} must hold `key: value` lines", "indent them below it"
     if kind == "too_short":
@@ -83,6 +106,23 @@ def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
     if kind in ("bool_parsing", "bool_type"):
         return f"{name}: {_short(item['input'])} is neither true nor false", "write true or false"
     return f"{name}: {item['msg']}", ""
+
+
+def _home_of(name: str, value: object, model, way: tuple) -> str:
+    """The cure for an unknown key: the known one that was meant, or the key it belongs below."""
+    if len(way) == 1 and isinstance(value, list) and value and _is_figure(value[0]):
+        return did_you_mean(name, _keys_at(model, ()), "") or f"indent {name} below figures"
+    cure = did_you_mean(name, _keys_at(model, way[:-1]))
+    if cure or len(way) > 1:
+        return cure or "indent it below the key that it belongs to, or delete it"
+    for field_name in model.model_fields:
+        if name in _keys_at(model, (field_name, "*")) or name in _keys_at(model, (field_name,)):
+            return f"indent it below {field_name}, where it belongs"
+    return "indent it below the key that it belongs to, or delete it"
+
+
+def _is_figure(value: object) -> bool:
+    return isinstance(value, dict) and not {*models.Bound.KINDS}.isdisjoint(value)
 
 
 def _short(value: object) -> str:

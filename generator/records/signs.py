@@ -37,6 +37,8 @@ def typed_oddly(value: str, after: str) -> tuple[str, str] | None:
         return fault, "quote the text, or put two spaces before a remark"
     if len(value) > 1 and _CURLY.fullmatch(value):
         return "stands in curly quotes", "delete them, or type straight ones"
+    if value.endswith('"') and value.count('"') == 1 and not value[-2:-1].isdigit():
+        return f"a quote is closed and was not opened: {value[-20:]!r}", "type both or neither"
     return None
 
 

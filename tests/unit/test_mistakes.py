@@ -24,7 +24,7 @@ MISTAKES = {  # what was typed, the line and column to look at, what is said
     "a colon is forgotten": (
         "name: Brass\nsummary Soft and yellow.\nfamily: brass\n",
         (2, 1),
-        "a key without a colon; write `key: value`",
+        "a line without a colon; write `key: value`, or indent it when it goes on from the line above",
     ),
     "a brace is forgotten": (
         "density:\n  - {typical: 8.4, source: memory\nfamily: brass\n",

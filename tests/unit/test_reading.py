@@ -149,7 +149,7 @@ def test_a_wrong_ending_is_named(tmp_path):
         ),
         (
             "a: 1\nb\nc: 2\n",
-            ["x.yaml:2:1: a key without a colon; write `key: value`"],
+            ["x.yaml:2:1: a line without a colon; write `key: value`, or indent it when it goes on from the line above"],
         ),
         (
             "a: 'open\n",
