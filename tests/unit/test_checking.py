@@ -30,7 +30,7 @@ BROKEN = [
     ),
     (
         "expansion_without_span",
-        "knowledge/alloys/bad-figures.yaml:8:71: an expansion without its span of temperature; add over: [20, 100], or a note that the source gives none",
+        "knowledge/alloys/bad-figures.yaml:8:72: an expansion without its span of temperature; add over: [20, 100], or a note that the source gives none",
     ),
     (
         "more_digits_than_known",
