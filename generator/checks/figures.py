@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from generator.checks.rule import complaint, rule
@@ -156,16 +157,22 @@ def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
 @rule
 def expansion_without_span(knowledge: Knowledge) -> Iterator[Complaint]:
     """A published expansion says over which temperatures it was measured, or its note says that
-    the source does not tell."""
+    the source does not tell; a source may say it once for all its figures."""
     for key, material in knowledge.materials.items():
         for way, name, figure in figures_of(material):
-            said = figure.over or figure.note or figure.source == "memory"
-            if name == "expansion" and not said:
+            if name == "expansion" and not _says_when(knowledge, figure):
                 fault = "an expansion without its span of temperature"
                 cure = "add over: [20, 100], or a note that the source gives none"
                 yield complaint(
                     knowledge, "material", key, way, fault, cure, "expansion_without_span"
                 )
+
+
+def _says_when(knowledge: Knowledge, figure: models.Figure) -> bool:
+    source = knowledge.sources.get(figure.source)
+    words = f"{source.title} {source.where} {source.note}" if source else ""
+    known = figure.over or figure.note or re.search("degC|room temperature", words)
+    return bool(known) or figure.source == "memory"
 
 
 @rule
