@@ -204,7 +204,7 @@ BROKEN = [
     ),
     (
         "answer_without_grounds",
-        "knowledge/lessons/lesson-b.yaml:11:32: the answer '750 parts' gives a figure that nothing checks; "
+        "knowledge/lessons/lesson-b.yaml:11:33: the answer '750 parts' gives a figure that nothing checks; "
         "say under `rests_on` which figures, sums or verdicts it follows from",
     ),
     (
