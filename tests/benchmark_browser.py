@@ -19,7 +19,7 @@ from generator.records.loading import load  # noqa: E402
 from generator.site import find  # noqa: E402
 from generator.site.page import Site  # noqa: E402
 from generator.tables import tables  # noqa: E402
-from generator.verdicts.fit import Verdicts  # noqa: E402
+from generator.verdicts.verdicts import Verdicts  # noqa: E402
 from tests.conftest import CHROMIUM_FLAGS  # noqa: E402
 
 PAGES = {

@@ -15,7 +15,7 @@ sys.path.insert(0, str(ROOT))
 from generator.numbers.values import Values  # noqa: E402
 from generator.records.knowledge import Knowledge  # noqa: E402
 from generator.records.loading import load  # noqa: E402
-from generator.verdicts.fit import Verdicts  # noqa: E402
+from generator.verdicts.verdicts import Verdicts  # noqa: E402
 
 
 def times(knowledge: Knowledge, factor: int) -> Knowledge:

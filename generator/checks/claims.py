@@ -1,4 +1,4 @@
-"""Receives what a saying or an answer rests on; hands on what of it does not come out true."""
+"""What a saying or an answer rests on, and what of it does not come out true."""
 
 from __future__ import annotations
 
@@ -8,13 +8,15 @@ from generator.numbers import formulas, quantities
 from generator.numbers.composition import share
 from generator.numbers.quantities import Quantity
 from generator.records import models
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import Ladder
 from generator.verdicts.wording import with_unit
 
 
-def broken_grounds(judge: Judge, grounds: models.Grounds) -> Iterator[tuple[tuple, str]]:
+def broken_grounds(ladder: Ladder, grounds: models.Grounds) -> Iterator[tuple[tuple, str]]:
     """(way inside the grounds, what is wrong) for each comparison or verdict that does not
     hold."""
+    judge = ladder.judge
     for i, claim in enumerate(grounds.figures):
         fault = claim_fault(judge, claim)
         if fault:
@@ -32,17 +34,16 @@ def broken_grounds(judge: Judge, grounds: models.Grounds) -> Iterator[tuple[tupl
         if fault:
             yield ("shares", i), fault
     words = judge.knowledge.words
-    for i, claim in enumerate(grounds.fits):
-        states = (
-            (claim.state,)
-            if claim.state
-            else tuple(judge.knowledge.materials[claim.material].states) or (None,)
-        )
-        found = [judge.fit(claim.part, claim.material, s).verdict for s in states]
-        if not any(v in claim.verdicts for v in found):
+    for i, claim in enumerate(grounds.stands):
+        states = judge.knowledge.materials[claim.material].states
+        found = [
+            ladder.judgement(claim.part, claim.material, s).rung
+            for s in ((claim.state,) if claim.state else tuple(states) or (None,))
+        ]
+        if not any(rung in claim.rungs for rung in found):
             yield (
-                ("fits", i),
-                f"{claim.material} for {claim.part}: the verdict is {words('fit_verdicts')[found[0]].name!r}",
+                ("stands", i),
+                f"{claim.material} for {claim.part}: it stands on {words('rungs')[found[0]].name!r}",
             )
     for i, claim in enumerate(grounds.exposures):
         found = judge.exposure(claim.hazard, claim.material, claim.state).verdict

@@ -29,7 +29,9 @@ from generator.numbers.values import Values
 from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 from generator.records.loading import load
-from generator.verdicts.fit import Judge, collisions
+from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import Ladder
+from generator.verdicts.verdicts import collisions
 from generator.verdicts.wording import reasons
 
 # Importing a module registers its rules.
@@ -57,22 +59,23 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
     if layers and shapely:
         complaints += safety_taken_away(load(root)[0], knowledge)
     if not complaints:
-        judge = Judge(knowledge, Values(knowledge))
-        complaints += verdict_contradicts_the_trade(knowledge, judge)
-        complaints += grounds_do_not_hold(knowledge, judge)
+        ladder = Ladder(Judge(knowledge, Values(knowledge)))
+        complaints += verdict_contradicts_the_trade(knowledge, ladder)
+        complaints += grounds_do_not_hold(knowledge, ladder)
     return knowledge, sorted(set(complaints))
 
 
-def verdict_contradicts_the_trade(knowledge: Knowledge, judge: Judge) -> Iterator[Complaint]:
-    """A usual material comes out as suits or suits with care, a wrong one as unfit.
+def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Iterator[Complaint]:
+    """A usual material comes out as the trade's own, a wrong one as no.
 
     Asked only when nothing else is wrong.
     """
-    words = knowledge.words("fit_verdicts")
-    for key, way, choice, fit in collisions(knowledge, judge):
-        where = f", {fit.state}" if fit.state else ""
-        why = "; ".join(reasons(knowledge, fit, 2)).replace(NBSP, " ")
-        fault = f"{way[0]} says {choice.material}{where}, the verdict is {words[fit.verdict].name!r} ({why})"
+    words = knowledge.words("rungs")
+    for key, way, choice, found in collisions(knowledge, ladder):
+        where = f", {found.state}" if found.state else ""
+        why = "; ".join(reasons(knowledge, found, 2)).replace(NBSP, " ")
+        verdict = words[found.rung].name
+        fault = f"{way[0]} says {choice.material}{where}, the verdict is {verdict!r} ({why})"
         yield complaint(
             knowledge,
             "part",
@@ -84,7 +87,7 @@ def verdict_contradicts_the_trade(knowledge: Knowledge, judge: Judge) -> Iterato
         )
 
 
-def grounds_do_not_hold(knowledge: Knowledge, judge: Judge) -> Iterator[Complaint]:
+def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Complaint]:
     """What a saying or an answer rests on (figures compared, verdicts) comes out true.
 
     Asked only when nothing else is wrong.
@@ -98,7 +101,7 @@ def grounds_do_not_hold(knowledge: Knowledge, judge: Judge) -> Iterator[Complain
         for i, question in enumerate(lesson.questions)
     ]
     for kind, key, way, ground in grounds:
-        for step, fault in broken_grounds(judge, ground):
+        for step, fault in broken_grounds(ladder, ground):
             yield complaint(
                 knowledge,
                 kind,

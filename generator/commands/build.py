@@ -28,7 +28,7 @@ from generator.site.pages.part import part_page
 from generator.site.render import navigation, render
 from generator.tables import tables
 from generator.verdicts import identify
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 
 
 @dataclass

@@ -1,4 +1,4 @@
-"""Published tables of what was computed: verdicts, pairs, tables."""
+"""Published tables of what was computed: rungs, exposures, substitutes, pairs, tables."""
 
 from __future__ import annotations
 
@@ -8,27 +8,31 @@ from generator.export.sheet import PLACE, Column, id_of, number, sheet, text
 
 
 @sheet(
-    "verdicts",
-    "Computed: every material in every state for every part",
+    "rungs",
+    "Computed: where every material in every state stands for every part",
     "number",
     PLACE,
     id_of("part", "parts"),
     id_of("material", "materials"),
     text("state", "state; empty: the material has none"),
     id_of("coated", "materials", False),
-    text("verdict", "verdict on fit", True),
-    text("reasons", "what decided"),
+    text("rung", "the rung on which it stands", True),
+    text("reasons", "what put it there"),
+    id_of("precedent", "parts", False),
+    id_of("nearest", "materials", False),
 )
-def _verdicts(_, published: dict) -> Iterator[tuple]:
-    for place, f in enumerate(published["verdicts"]["fit"], 1):
+def _rungs(_, published: dict) -> Iterator[tuple]:
+    for place, r in enumerate(published["verdicts"]["rungs"], 1):
         yield (
             place,
-            f["part"],
-            f["material"],
-            f["state"],
-            f["coated"],
-            f["verdict"],
-            "; ".join(f["reasons"]) or None,
+            r["part"],
+            r["material"],
+            r["state"],
+            r["coated"],
+            r["rung"],
+            "; ".join(r["reasons"]) or None,
+            r["precedent"],
+            r["nearest"],
         )
 
 
@@ -58,29 +62,29 @@ def _exposures(_, published: dict) -> Iterator[tuple]:
 
 
 @sheet(
-    "replacements",
-    "Computed: what may stand in for the usual material of a part",
+    "substitutes",
+    "Computed: what may be used in place of the usual material of a part, nearest first",
     "number",
     PLACE,
     id_of("part", "parts"),
     id_of("original", "materials"),
     id_of("material", "materials"),
     text("state", "state; empty: the material has none"),
-    text("verdict", "verdict on fit", True),
-    text("gained", "demands and hazards in which it does better"),
-    text("lost", "demands and hazards in which it does worse"),
+    id_of("coated", "materials", False),
+    text("lost", "what is lost by it"),
+    text("gained", "what is gained by it"),
 )
-def _replacements(_, published: dict) -> Iterator[tuple]:
-    for place, r in enumerate(published["verdicts"]["replacements"], 1):
+def _substitutes(_, published: dict) -> Iterator[tuple]:
+    for place, s in enumerate(published["verdicts"]["substitutes"], 1):
         yield (
             place,
-            r["part"],
-            r["for"],
-            r["material"],
-            r["state"],
-            r["verdict"],
-            ", ".join(r["gained"]) or None,
-            ", ".join(r["lost"]) or None,
+            s["part"],
+            s["for"],
+            s["material"],
+            s["state"],
+            s["coated"],
+            "; ".join(s["lost"]) or None,
+            "; ".join(s["gained"]) or None,
         )
 
 

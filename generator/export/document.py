@@ -24,7 +24,10 @@ from generator.tables.cells import Computed, Table
 from generator.verdicts import wording
 from generator.verdicts.candidates import MOST
 from generator.verdicts.contact import Attack, Contacts
-from generator.verdicts.fit import Verdicts, replacements
+from generator.verdicts.rungs import Shortfall
+from generator.verdicts.verdicts import Verdicts
+
+SUBSTITUTES = 6  # for the first usual material of each part
 
 
 class Anew:
@@ -160,28 +163,29 @@ def _material(knowledge: Knowledge, key: str) -> dict:
 
 
 def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Anew]:
-    """Fit of every judged material in every state, exposure to every hazard, galvanic pairs of
-    metals, and replacements."""
+    """The rung of every judged material in every state, exposure to every hazard, galvanic pairs
+    of metals, and substitutes."""
     return {
-        "fit": Anew(lambda: _fits(knowledge, verdicts)),
+        "rungs": Anew(lambda: _rungs(knowledge, verdicts)),
         "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
-        "replacements": Anew(lambda: _replacements(knowledge, verdicts)),
+        "substitutes": Anew(lambda: _substitutes(knowledge, verdicts)),
         "pairs": Anew(lambda: _pairs(knowledge)),
     }
 
 
-def _fits(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
-    for found in (verdicts.fits, verdicts.coated.get):
-        for part in knowledge.parts:
-            for f in found(part):
-                yield {
-                    "part": f.part,
-                    "material": f.material,
-                    "state": f.state,
-                    "coated": f.coated,
-                    "verdict": f.verdict,
-                    "reasons": wording.reasons(knowledge, f, 3),
-                }
+def _rungs(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
+    for cells in verdicts.cells.values():
+        for j in cells:
+            yield {
+                "part": j.part,
+                "material": j.material,
+                "state": j.state,
+                "coated": j.coated,
+                "rung": j.rung,
+                "reasons": wording.reasons(knowledge, j),
+                "precedent": j.precedent,
+                "nearest": j.nearest.choice.material if j.nearest else None,
+            }
 
 
 def _exposures(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
@@ -199,19 +203,22 @@ def _exposures(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
                 }
 
 
-def _replacements(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
+def _substitutes(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
+    def said(words: Callable[[Knowledge, Shortfall], str], changes: Iterable[Shortfall]) -> list:
+        return [words(knowledge, change) for change in changes]
+
     for part, record in knowledge.parts.items():
         for choice in record.usual[:1]:
-            for r in replacements(verdicts, part, choice.material, choice.state):
+            state = verdicts.ladder.usages.states(choice)[0]
+            for s in verdicts.substitutes(part, choice.material, state)[:SUBSTITUTES]:
                 yield {
                     "part": part,
                     "for": choice.material,
-                    "material": r.fit.material,
-                    "state": r.fit.state,
-                    "verdict": r.fit.verdict,
-                    "gained": list(r.gained),
-                    "lost": list(r.lost),
-                    "weight": _quantity(r.weight) if r.weight else None,
+                    "material": s.judgement.material,
+                    "state": s.judgement.state,
+                    "coated": s.judgement.coated,
+                    "lost": said(wording.lost_words, s.lost),
+                    "gained": said(wording.gained_words, s.gained),
                 }
 
 

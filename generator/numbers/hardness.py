@@ -92,3 +92,23 @@ def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:
         converted_from=quantity.unit,
         evidence=CONVERTED if quantity.evidence == OWN else quantity.evidence,
     )
+
+
+def to_tensile(points: list[tuple[Decimal, Decimal]], hardness: Quantity) -> Quantity | None:
+    """The tensile strength of a steel from its hardness in HV, by (HV, Rm) of the table; an end
+    outside the table stays open."""
+    low, high = (
+        None if end is None else interpolate(points, end) for end in (hardness.low, hardness.high)
+    )
+    if low is None and high is None:
+        return None
+    return replace(
+        hardness,
+        low=low,
+        high=high,
+        unit="MPa",
+        digits=3,
+        sources=tuple(dict.fromkeys((*hardness.sources, TABLE_OF["HBW"]))),
+        converted_from="HV",
+        evidence=CONVERTED if hardness.evidence == OWN else hardness.evidence,
+    )

@@ -3,13 +3,16 @@ state.
 
 Figures of the state come before figures of the material as a whole, those of a workshop's own
 layer before shipped ones, figures of the very metal before converted or computed ones, those
-before what is borrowed from a relative, and that before memory. Hardness is converted between
-scales for steels only, by table, and the quantity says so.
+before what is borrowed from a relative, and that before memory. For steels alone hardness is
+converted between scales, and into tensile strength where that is missing, by table; the quantity
+says so.
 """
 
 from __future__ import annotations
 
-from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_vickers
+from functools import cached_property
+
+from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_tensile, to_vickers
 from generator.numbers.quantities import (
     BORROWED,
     COMPUTED,
@@ -79,7 +82,20 @@ class Values:
                     return found
                 if found and (best is None or RANK[found.evidence] < RANK[best.evidence]):
                     best = found
-        return best
+        return best or self._tensile(material_id, property_id, state)
+
+    def _tensile(self, material_id: str, property_id: str, state: str | None) -> Quantity | None:
+        """A steel's tensile strength from its hardness, where nobody published it."""
+        convertible = self.knowledge.materials[material_id].family in CONVERTIBLE
+        if property_id != "tensile-strength" or not convertible:
+            return None
+        hardness = self.of(material_id, "hardness", state, "HV")
+        return to_tensile(self._strengths, hardness) if hardness else None
+
+    @cached_property
+    def _strengths(self):
+        rows = self.knowledge.words("hardness_table").values()
+        return sorted((r.HV, r.Rm) for r in rows if r.Rm is not None)
 
     def _in_unit(
         self, material_id: str, property_id: str, figures: list[models.Figure], unit: str

@@ -12,7 +12,6 @@ from pydantic import (
 from generator.records.common import Bound
 from generator.records.field_types import (
     ExposureVerdictId,
-    FitVerdictId,
     FormulaId,
     HazardId,
     Id,
@@ -22,6 +21,7 @@ from generator.records.field_types import (
     ProcessId,
     PropertyId,
     Quoted,
+    RungId,
     Shape,
     Symbol,
     UnitId,
@@ -82,13 +82,13 @@ class ListedClaim(Claim):
     right: ListedFigure | None = None
 
 
-class FitClaim(Shape):
-    """A verdict on fit that must come out so; several verdicts may be allowed."""
+class RungClaim(Shape):
+    """The rung on which a material must stand for a part; several may be allowed."""
 
     part: PartId
     material: MaterialId
     state: Id | None = None
-    verdicts: Annotated[list[FitVerdictId], Field(min_length=1)]
+    rungs: Annotated[list[RungId], Field(min_length=1)]
 
 
 class ExposureClaim(Shape):
@@ -138,5 +138,5 @@ class Grounds(Shape):
     listed: list[ListedClaim] = []
     sums: list[SumClaim] = []
     shares: list[ShareClaim] = []
-    fits: list[FitClaim] = []
+    stands: list[RungClaim] = []
     exposures: list[ExposureClaim] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import (
@@ -18,6 +19,7 @@ from generator.records.field_types import (
     Id,
     Line,
     Number,
+    ProcessId,
     PropertyGroupId,
     Shape,
     SideId,
@@ -152,6 +154,16 @@ class Property(Entry):
         False, description="true: depends on the state, so it may stand under states"
     )
     symbol: Word | None = None
+    less: Word | None = Field(None, description="what a material with less of it is: softer")
+    more: Word | None = Field(None, description="what a material with more of it is: harder")
+    measured_by: ProcessId | None = Field(None, description="the work that finds it at the bench")
+
+
+class Price(Entry):
+    """What a metal costs in kind, by what it holds at least."""
+
+    elements: list[Symbol] = []
+    at_least: Number = Field(Decimal(0), description="per cent by mass, of all of them together")
 
 
 class Unit(Shape):

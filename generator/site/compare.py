@@ -17,7 +17,7 @@ from generator.site.view import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import makes_parts
 from generator.verdicts.conditions import magnetism_of
-from generator.verdicts.fit import Answer, Fit, Met, deciding
+from generator.verdicts.rungs import Judgement
 
 # What is shown of every material, in this order; hardness has one row a scale.
 SHOWN = (
@@ -76,7 +76,7 @@ def data(site: Site) -> dict:
         "materials": {k: _material(site, k, rows, sources, places) for k in keys},
         "hazards": [_hazard(site, h) for h in knowledge.hazards],
         "exposureVerdicts": _words(site, "exposure_verdicts"),
-        "fitVerdicts": _words(site, "fit_verdicts"),
+        "rungs": _words(site, "rungs"),
         "zones": [[view.name("zone", z), members] for z, members in site.zones.items()],
         "parts": _parts(site, [k for k in keys if makes_parts(knowledge, k)], texts),
         "cautions": {c: entry.name for c, entry in knowledge.cautions.items()},
@@ -174,23 +174,24 @@ def _hazard(site: Site, key: str) -> list:
 
 
 def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
-    """For each part its name, the reasons that occur as [verdict, first half, second half], and
-    the reason of each base in each state."""
+    """For each part its name, the reasons that occur as [rung, first half, second half], and the
+    reason of each base in each state."""
     places = {
         base: i
         for i, base in enumerate(
             (k, s) for k in bases for s in site.knowledge.materials[k].states or (None,)
         )
     }
-    verdicts = {v: i for i, v in enumerate(site.knowledge.words("fit_verdicts"))}
+    rungs = {rung: i for i, rung in enumerate(site.knowledge.words("rungs"))}
     words = _Reasons(site, texts)
     result = {}
-    for part in site.knowledge.parts:
-        reasons, fits = Numbered(), site.verdicts.fits(part)
+    for part, cells in site.verdicts.cells.items():
+        reasons = Numbered()
         by_place = sorted(
-            ((places[f.material, f.state], f) for f in fits), key=lambda pair: pair[0]
+            ((places[j.material, j.state], j) for j in cells if not j.coated),
+            key=lambda pair: pair[0],
         )
-        given = {place: reasons.of((verdicts[f.verdict], *words.of(f))) for place, f in by_place}
+        given = {place: reasons.of((rungs[j.rung], *words.of(j))) for place, j in by_place}
         result[part] = [
             sentence(site.view.name("part", part)),
             reasons.things,
@@ -213,39 +214,28 @@ def _breaking(text: str) -> str:
 
 
 class _Reasons:
-    """The deciding reason of a verdict as two numbered half sentences, each half worded once."""
+    """The first reason of a judgement as two numbered half sentences, each half worded once."""
 
     def __init__(self, site: Site, texts: Numbered):
         self._knowledge, self._texts = site.knowledge, texts
-        self._nothing = texts.of("")
         self._known: dict[Hashable, tuple[int, int]] = {}
-        self._halves: dict[Hashable, int] = {}
 
-    def of(self, fit: Fit) -> tuple[int, int]:
+    def of(self, judgement: Judgement) -> tuple[int, int]:
         """The numbers of the two halves."""
-        if fit.stage:
-            return self._texts.of(wording.stage_reason(fit)), self._nothing
-        reason = deciding(fit)
-        if not isinstance(reason, Met):
-            return self._worded(reason)
-        key = id(reason.meeting), id(reason.exposure.rule)  # of records, which outlive this
+        if not judgement.gates:
+            return self._worded(next(wording.reason_halves(self._knowledge, judgement), ("", "")))
+        gate = judgement.gates[0]
+        met, answer = gate.met, gate.answer
+        key = (  # of records, which outlive this
+            gate.kind,
+            gate.words,
+            met and (id(met.meeting), id(met.exposure.rule)),
+            answer and (id(answer.demand), id(answer.quantity), answer.found),
+        )
         if key not in self._known:
-            self._known[key] = self._worded(reason)
+            self._known[key] = self._worded(wording.gate_reason(self._knowledge, gate))
         return self._known[key]
 
-    def _worded(self, reason: Answer | Met | None) -> tuple[int, int]:
-        if reason is None:
-            return self._nothing, self._nothing
-        if isinstance(reason, Met):
-            return self._texts.of(
-                wording.hazard_reason(self._knowledge, reason.meeting, reason.exposure)
-            ), self._nothing
-        asked = (id(reason.demand), reason.outcome)
-        found = (reason.outcome, id(reason.quantity), reason.found, bool(reason.demand.working))
-        if asked not in self._halves or found not in self._halves:
-            first, second = wording.answer_reason(self._knowledge, reason)
-            self._halves[asked], self._halves[found] = (
-                self._texts.of(_breaking(first)),
-                self._texts.of(_breaking(second)),
-            )
-        return self._halves[asked], self._halves[found]
+    def _worded(self, halves: tuple[str, str]) -> tuple[int, int]:
+        first, second = halves
+        return self._texts.of(_breaking(first)), self._texts.of(_breaking(second))

@@ -13,7 +13,8 @@ from collections.abc import Mapping
 
 from generator.records.knowledge import Knowledge
 from generator.site.view import View, plain_text, sentence
-from generator.verdicts.fit import CARE, SUITS, Verdicts
+from generator.verdicts.rungs import OFFERED
+from generator.verdicts.verdicts import Verdicts
 
 # field -> its label and the parts whose materials are offered; plating offers every coating.
 FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
@@ -47,24 +48,19 @@ ORDER = (
 
 
 def choices(knowledge: Knowledge, verdicts: Verdicts, field: str) -> tuple[list[str], list[str]]:
-    """The materials offered for a field: what the trade uses, and what else would suit, each by
+    """The materials offered for a field: what the trade uses, and what else may be used, each by
     name."""
     parts = [p for p in FIELDS[field][1] if p in knowledge.parts]
     if field == "plating":
         usual = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
     else:
         usual = {c.material for p in parts for c in knowledge.parts[p].usual}
-    suits = {
-        fits[0].material
-        for p in parts
-        for fits in verdicts.of_part(p)
-        if fits[0].verdict in (SUITS, CARE)
-    } - usual
+    others = {j.material for p in parts for j in verdicts.cells[p] if j.rung in OFFERED} - usual
 
     def by_name(keys):
         return sorted(keys, key=lambda m: knowledge.materials[m].name.casefold())
 
-    return by_name(usual), by_name(suits)
+    return by_name(usual), by_name(others)
 
 
 def hazards(knowledge: Knowledge) -> list[str]:

@@ -14,15 +14,14 @@ from generator.numbers import quantities
 from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge, mentions
-from generator.records.recent import Recent
 from generator.site import print_layout, watch_map
 from generator.site.view import View, plain_text, sentence
 from generator.tables.cells import Table
 from generator.upkeep import editions
-from generator.verdicts import identify, wording
+from generator.verdicts import identify
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 from generator.verdicts.contact import Contacts
-from generator.verdicts.fit import CARE, SUITS, Fit, Verdicts
+from generator.verdicts.verdicts import Verdicts
 
 KIND_TITLES = {
     "material": "Materials",
@@ -126,7 +125,6 @@ class Site:
         self.in_tables = tables_by_material(tables)
         self.choices = self._choices()
         self.marks = watch_map.marks(knowledge, self.view, self.zones)
-        self._reasons = Recent(20_000)
         self.cards: dict[
             str, str
         ] = {}  # page of each card that was drawn -> digest of what it says
@@ -143,15 +141,6 @@ class Site:
                     if choice.coated and name == "usual":
                         found[choice.coated][name].append((key, choice))
         return found
-
-    def reasons(self, fit: Fit) -> list[str]:
-        """The reasons that weigh most, one for what does not suit; asked for by the page of the
-        part and by that of the material."""
-        most = 3 if fit.verdict in (SUITS, CARE) else 1
-        return self._reasons.get_or(
-            (fit.part, fit.material, fit.state, fit.coated),
-            lambda: wording.reasons(self.knowledge, fit, most),
-        )
 
     def note_card(self, address: str, texts: list[str]) -> None:
         """Keep the digest of a card, and whether it differs from the last edition."""

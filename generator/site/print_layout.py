@@ -18,7 +18,7 @@ from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.site.view import sentence
 from generator.verdicts import wording
-from generator.verdicts.fit import Exposure
+from generator.verdicts.findings import Exposure
 
 # The largest letters that still fit one side of a card, by how much text it holds; measured in print.
 CARD_SIZES = ((1700, "large"), (2600, "middle"), (4500, "small"))

@@ -1,5 +1,4 @@
-"""Receives verdicts; hands on the few pieces of HTML that stand on the site tens of thousands of
-times.
+"""The few pieces of HTML that stand on the site tens of thousands of times.
 
 Everything else is drawn by templates; these are made here, once each, because a template call for
 every answer of every material for every part would take longer than MkDocs itself.
@@ -16,7 +15,8 @@ from generator.numbers.quantities import Quantity, shown
 from generator.records.recent import Recent
 from generator.tables.cells import Computed
 from generator.verdicts import wording
-from generator.verdicts.fit import CANNOT_SAY, Answer, Exposure, Fit, Met
+from generator.verdicts.findings import Answer, Exposure, Findings, Met
+from generator.verdicts.rungs import HARMS, OWN, Gate, Judgement, Shortfall
 
 
 class Fragments:
@@ -34,52 +34,89 @@ class Fragments:
             )
         )
 
-    def working(self, fit: Fit) -> Markup:
-        """The working of a verdict: every demand with what was found and its sources, every hazard
-        with its rule."""
-        lines = [self._answer(fit.part, i, a) for i, a in enumerate(fit.answers)] + [
-            self._hazard(m) for m in fit.met
-        ]
-        return Markup(f"<ul>{''.join(lines)}</ul>")
-
-    def fit_rows(self, rows: list[dict]) -> Markup:
-        """Table rows of a fit table: link, states, verdict, and the reasons that open to the
-        working."""
+    def rung_rows(self, rows: list[dict]) -> Markup:
+        """Table rows of materials or parts on a rung: link, states, and the reasons that open to
+        the working."""
         return Markup(
             "".join(
-                f'<tr><th scope="row">{self.link(r["kind"], r["id"])}</th>'
-                f"<td>{escape(r['states'])}</td><td>{self.verdict(r['verdict'])}</td>"
-                f"<td>{self._opening(r['fit'], r['reasons'])}</td></tr>\n"
+                f'<tr><th scope="row">{self.link(r["kind"], r["id"])}{self._states(r["states"])}</th>'
+                f"<td>{self.opening(r['judgement'], r['findings'])}</td></tr>\n"
                 for r in rows
             )
         )
 
-    def _opening(self, fit: Fit, reasons: str) -> str:
-        """Reasons that open to the working; the page of the part and the page of the material show
-        the same."""
-        return self._openings.get_or(
-            (fit.part, fit.material, fit.state, fit.coated),
-            lambda: (
-                f'<details class="working"><summary>{escape(self._marked(fit, reasons))}</summary><div '
-                f'class="working__in">{self.working(fit)}</div></details>'
-            ),
-        )
+    def _states(self, states: list[str]) -> str:
+        """The state that the reasons are of, and the others on the same rung; a name may hold
+        commas."""
+        first = f"<br><small>{escape(states[0])}</small>" if states else ""
+        others = escape("; ".join(states[1:]))
+        return f"{first}<br><small>also: {others}</small>" if others else first
 
-    def _marked(self, fit: Fit, reasons: str) -> str:
-        """The reasons, and that a verdict rests on a borrowed figure where they do not say so."""
+    def opening(self, judgement: Judgement, findings: Callable[[], Findings]) -> str:
+        """Reasons that open to the working; the page of the part and that of the material show the
+        same."""
+        return self._openings.get_or(judgement[:4], lambda: self._opening(judgement, findings()))
+
+    def _opening(self, judgement: Judgement, findings: Findings) -> str:
+        said = "; ".join(wording.reasons(self.knowledge, judgement))
+        if judgement.rung == OWN:  # its reason stands beside it, with its source
+            said = "Figures and hazards"
         sign = wording.RESTS_ON_BORROWED
-        hidden = sign[0] not in reasons and wording.rests_on_borrowed(fit)
-        return f"{reasons} {sign}" if hidden else reasons
+        if sign[0] not in said and wording.rests_on_borrowed(findings.answers):
+            said = f"{said} {sign}"
+        measures = "".join(self._measure(a) for a in judgement.missing)
+        return (
+            f'<details class="working"><summary>{escape(said)}</summary><div class="working__in">'
+            f"<ul>{self._working(judgement, findings)}</ul></div></details>{measures}"
+        )
 
-    def unfit_items(self, rows: list[dict]) -> Markup:
-        """List items of what does not suit, each with the reason that decided."""
+    def _working(self, judgement: Judgement, findings: Findings) -> str:
+        """Every demand with what was found and its sources, every hazard with its rule, the span of
+        the usual choices, and the precedent."""
+        lines = [self._answer(judgement.part, i, a) for i, a in enumerate(findings.answers)]
+        lines += [self._hazard(met) for met in findings.met]
+        lines += [
+            self._hazard(Met(m, e), "where the coating is worn through, ")
+            for m, e in zip(findings.meets, findings.worn, strict=False)
+            if e.verdict in HARMS
+        ]
+        lines += [self._span(s) for s in judgement.shortfalls if s.kind == "property"]
+        if judgement.precedent:
+            lines.append(f"<li>Precedent: {self.link('part', judgement.precedent)}</li>")
+        return "".join(lines)
+
+    def _span(self, shortfall: Shortfall) -> str:
+        """The usual choices with the lowest and the highest figure, and their sources."""
+        low, high = shortfall.span
+        name = escape(self.view.property_name(shortfall.key))
+        ends = self.input(low) if high == low else self.input(low) + " to " + self.input(high)
+        return f"<li>{name} of the usual choices: {ends}</li>\n"
+
+    def _measure(self, answer: Answer) -> str:
+        """Where a missing figure is found at the bench."""
+        prop = answer.demand.property
+        process = prop and self.knowledge.words("properties")[prop].measured_by
+        return f'<p class="from">Find it: {self.link("process", process)}</p>' if process else ""
+
+    def ruled_out(self, rows: list[dict]) -> Markup:
+        """List items of what is ruled out, each with the gates that are closed, their figures and
+        sources."""
         return Markup(
             "".join(
-                f"<li>{self.link(r['kind'], r['id'])}: "
-                f"{self._cannot_say if r['verdict'] == CANNOT_SAY else ''}{escape(r['reason'])}</li>\n"
+                f"<li>{self.link(r['kind'], r['id'])}{escape(_in_states(r['states']))}: "
+                f"{'; '.join(self._gate(g) for g in r['judgement'].gates)}</li>\n"
                 for r in rows
             )
         )
+
+    def _gate(self, gate: Gate) -> str:
+        said = escape("".join(wording.gate_reason(self.knowledge, gate)))
+        quantity = gate.answer.quantity if gate.answer else None
+        sources = "".join(f", {self.source(s)}" for s in (quantity.sources if quantity else ()))
+        if gate.met and gate.met.exposure.number:
+            hazard, number = gate.met.meeting.hazard, gate.met.exposure.number
+            return f"{said}, {self._rule_link(hazard, number, f'rule {number}')}"
+        return f"{said}{sources}"
 
     def computed(self, cell: Computed) -> Markup:
         """A computed number that opens to its formula and its inputs with their sources.
@@ -146,14 +183,6 @@ class Fragments:
         address = whole.split('"')[1]
         return f'<a href="{address}#rule-{number}">{escape(text)}</a>'
 
-    def verdict(self, verdict: str) -> str:
-        """A verdict on fit in its plain word."""
-        return f'<span class="verdict verdict--{verdict}">{escape(self.view.word("fit_verdicts", verdict))}</span>'
-
-    @property
-    def _cannot_say(self) -> str:
-        return f"<strong>{escape(self.view.word('fit_verdicts', CANNOT_SAY))}</strong>, "
-
     def _answer(self, part: str, index: int, answer: Answer) -> str:
         sources = "".join(
             f", {self.source(s)}" for s in (answer.quantity.sources if answer.quantity else ())
@@ -161,9 +190,9 @@ class Fragments:
         found = escape(wording.answer_words(self.knowledge, answer))
         return f"<li>{self._demand_words(part, index)}: {answer.outcome}, {found}{sources}</li>\n"
 
-    def _hazard(self, met: Met) -> str:
+    def _hazard(self, met: Met, when: str = "") -> str:
         hazard, number, verdict = met.meeting.hazard, met.exposure.number, met.exposure.verdict
-        key = (hazard, met.meeting.severity, number, verdict)
+        key = (hazard, met.meeting.severity, number, verdict, when)
         if key not in self._met:
             words, rule = self.view.word, met.exposure.rule
             mechanism = (
@@ -175,5 +204,10 @@ class Fragments:
                 else self.link("hazard", hazard)
             )
             said = f"{words('severities', met.meeting.severity)}: {words('exposure_verdicts', verdict)}{mechanism}"
-            self._met[key] = f"<li>{link}, {escape(said)}</li>\n"
+            self._met[key] = f"<li>{link}, {when}{escape(said)}</li>\n"
         return self._met[key]
+
+
+def _in_states(states: list[str]) -> str:
+    """The states of a row in brackets, each apart from the next though a name may hold commas."""
+    return f" ({'; '.join(states)})" if states else ""

@@ -21,7 +21,7 @@ from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.verdicts.conditions import magnetism_of, share_range
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 
 # What can be observed, gentlest first; the name is what the reader sees.
 OBSERVED = {

@@ -1,5 +1,4 @@
-"""Receives the answers and exposures of a material for a part; hands on the rung it lands on, with
-what put it there.
+"""The rung on which a material stands for a part, with everything that put it there.
 
 Three ideas instead of scores. Gates are what no margin buys. The span is what the usual choices of
 a part reach together; a candidate is short only outside it, on the wrong side. Precedent is whether
@@ -8,28 +7,32 @@ a family is used for this part, or for a sister part whose usual choices are muc
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import replace
-from decimal import Decimal
-from functools import cached_property
-from math import log
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from generator.numbers.hardness import CONVERTIBLE, interpolate
-from generator.numbers.quantities import CONVERTED, RANK, Quantity
+from generator.numbers.quantities import Quantity
 from generator.records import models
-from generator.verdicts.conditions import magnetism_of, share_range
-from generator.verdicts.fit import (
+from generator.verdicts.findings import (
+    EXPOSURE_ORDER,
     EXPOSURE_RANK,
     MISSED,
     OFTEN,
     UNKNOWN,
     Answer,
-    Fit,
+    Exposure,
     Judge,
     Met,
-    compare,
+)
+from generator.verdicts.usage import (
+    SOFT,
+    Span,
+    Traits,
+    Usage,
+    Usages,
+    Usual,
+    distance,
+    nearest,
+    span,
 )
 
 OWN, BESIDE, PINCH, PAPER, NO, CANNOT_SAY = RUNGS = (
@@ -40,383 +43,293 @@ OWN, BESIDE, PINCH, PAPER, NO, CANNOT_SAY = RUNGS = (
     "no",
     "cannot-say",
 )
+OFFERED = (OWN, BESIDE, PINCH)
 ORDER = {rung: place for place, rung in enumerate((OWN, BESIDE, PINCH, CANNOT_SAY, PAPER, NO))}
-SOFT = ("annealed", "solution-annealed")  # the softest state that a metal is bought in
 HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 HARMS = ("suffers", "fails")
-ALIKE = 0.4  # share of the usual materials that two sister parts have in common, at least
-DEAR = {"Au": 30, "Pt": 30, "Pd": 30, "Rh": 30}  # per cent by mass, from the analysis
-SILVER = 50
-DISTANT_FAMILY, EXPOSURE_STEP = 0.5, 0.25  # in the sum of |log ratio| that nearness is
+RESERVED = ("free-cutting", "brittle")  # traits that are said where no usual choice has them
+IDEAS = ("stage", "firm", "stock", "soft", "hazard", "span", "precedent")
 
 
 class Gate(NamedTuple):
-    """What shuts a material out: a demand missed, a stage, the stock, a hazard, a soft state."""
+    """What shuts a material out: a stage, a demand missed, the stock, a soft state, a hazard."""
 
     kind: str
     answer: Answer | None = None
     met: Met | None = None
-    words: str = ""
+    words: tuple[str, ...] = ()
 
 
 class Shortfall(NamedTuple):
     """Where a material lies outside the span of the usual choices, on the wrong side."""
 
-    kind: str  # a property, a working, `magnetism`, `price`, a trait, or a hazard
+    kind: str  # property, working, magnetism, price, trait or hazard
     key: str
     found: Quantity | str
     span: tuple[Quantity, Quantity] | str  # the lowest and the highest of the usual choices
     low: bool = True  # a property too low (or too high)
+    exposure: Exposure | None = None
 
 
 class Judgement(NamedTuple):
     """The rung of a material in a state for a part, and everything that put it there."""
 
-    fit: Fit
+    part: str
+    material: str
+    state: str | None
+    coated: str | None
     rung: str
-    gates: tuple[Gate, ...]
-    missing: tuple[Answer | Met, ...]
-    shortfalls: tuple[Shortfall, ...]
-    precedent: str | None  # the part whose usual choices are of this family
-    distance: float  # from the nearest usual choice
-    choice: models.Choice | None = None
+    gates: tuple[Gate, ...] = ()
+    missing: tuple[Answer, ...] = ()
+    shortfalls: tuple[Shortfall, ...] = ()
+    precedent: str | None = None  # the part whose usual choices are of this family
+    choice: models.Choice | None = None  # the usual choice that this is
+    nearest: Usual | None = None  # the usual choice that it is most like
+    distance: float = 0.0
 
 
-class Traits(NamedTuple):
-    """What a span is made of, of one material in one state."""
+class Substitute(NamedTuple):
+    """What may be used in place of the piece in hand, judged by that piece alone."""
 
-    figures: tuple[Quantity | None, ...]
-    ratings: tuple[int | None, ...]
-    magnetism: int
-    price: int
-    traits: frozenset[str]
-    exposures: tuple[int, ...]
-    density: Quantity | None
-    family: str
-
-
-class Usage(NamedTuple):
-    """A part as its usual choices describe it."""
-
-    choices: tuple[tuple[models.Choice, Traits], ...]
-    hardened: bool  # the trade never leaves it in the softest state
-    families: dict[str, str]  # family -> the part that gives the precedent
+    judgement: Judgement
+    lost: tuple[Shortfall, ...]
+    gained: tuple[Shortfall, ...]
+    distance: float
 
 
 class Ladder:
-    """Puts materials on rungs. ``without`` leaves one gate or idea out, to see what it is for."""
+    """Puts materials on rungs. ``without`` leaves one idea out, to see what it is for."""
 
     def __init__(self, judge: Judge, without: str = ""):
         self.judge, self.knowledge, self.without = judge, judge.knowledge, without
-        words = self.knowledge.words
-        self._ratings = {r: i for i, r in enumerate(words("ratings"))}
-        self._magnetism = {m: i for i, m in enumerate(words("magnetism"))}
-        self._asked = {k: _asked(p) for k, p in self.knowledge.parts.items()}
-        self._price = {k: price(m) for k, m in self.knowledge.materials.items()}
-        self._usages: dict[str, Usage] = {}
+        self.usages = Usages(judge)
+        parts = self.knowledge.parts
+        self._firm = {k: [i for i, d in enumerate(p.demands) if d.firm] for k, p in parts.items()}
+        self._minds_magnets = {k: any(d.magnetism for d in p.demands) for k, p in parts.items()}
+        self._wants_strength = {
+            k: any(d.property in STRENGTHS and d.at_least is not None for d in p.demands)
+            for k, p in parts.items()
+        }
+        self._hardens = {
+            k: any(s not in SOFT and not r.stage for s, r in m.states.items())
+            for k, m in self.knowledge.materials.items()
+        }
 
-    def usage(self, part: str, hidden: models.Choice | None = None) -> Usage:
-        """The part's usual choices, or those that are left when one is hidden."""
-        if hidden is None and part in self._usages:
-            return self._usages[part]
-        choices = [c for c in self.knowledge.parts[part].usual if not _same(c, hidden)]
-        described = tuple(
-            (c, self._traits(part, self.judge.fit(part, c.material, s, c.coated)))
-            for c in choices
-            for s in self._states(c)
-        )
-        metals = [
-            s
-            for c in choices
-            for s in self._states(c)
-            if self.knowledge.material_class(self.knowledge.materials[c.material]) == "metal"
-        ]
-        families: dict[str, str] = {}
-        for sister in (part, *self._sisters[part]):
-            for c in self.knowledge.parts[sister].usual:
-                if not (sister == part and _same(c, hidden)):
-                    families.setdefault(self.knowledge.materials[c.material].family, sister)
-        found = Usage(described, bool(metals) and not set(metals) & {None, *SOFT}, families)
-        if hidden is None:
-            self._usages[part] = found
-        return found
-
-    def judge_fit(self, fit: Fit, hidden: models.Choice | None = None) -> Judgement:
-        """The rung of a fit; ``hidden`` is a usual choice that is left out of account."""
-        part, usage = self.knowledge.parts[fit.part], self.usage(fit.part, hidden)
-        choice = next(
-            (
-                c
-                for c, _ in usage.choices
-                if c.material == fit.material
-                and c.state in (None, fit.state)
-                and c.coated == fit.coated
-            ),
-            None,
-        )
-        answers = tuple(self._answer(fit, a) for a in fit.answers)
-        gates = tuple(self._gates(part, fit, answers, usage, choice))
-        family = self.knowledge.materials[fit.material].family
-        precedent = usage.families.get(family)
+    def judgement(
+        self,
+        part: str,
+        material: str,
+        state: str | None = None,
+        coated: str | None = None,
+        hidden: models.Choice | None = None,
+    ) -> Judgement:
+        """The rung of a material; ``hidden`` is a usual choice that is left out of account."""
+        usage = self.usages.of(part, hidden)
+        choice = usage.choice_of(material, state, coated)
+        precedent = usage.families.get(self.knowledge.materials[material].family)
         if self.without == "precedent":
-            precedent = fit.part
+            precedent = part
+        gates = tuple(self._gates(part, material, state, coated, usage, choice))
         if gates:
-            return Judgement(fit, NO, gates, (), (), precedent, 0.0, choice)
-        missing = tuple(a for a in answers if a.outcome == UNKNOWN and a.demand.firm)
+            return Judgement(part, material, state, coated, NO, gates, (), (), precedent, choice)
+        answers = [self.judge.answer(part, i, material, state) for i in self._firm[part]]
+        missing = tuple([a for a in answers if a.outcome == UNKNOWN])
         if choice is not None:
-            return Judgement(fit, OWN, (), missing, (), fit.part, 0.0, choice)
+            return Judgement(part, material, state, coated, OWN, (), missing, (), part, choice)
         if precedent is None:
-            return Judgement(fit, PAPER, (), missing, (), None, 0.0)
-        own = self._traits(fit.part, fit)
-        short = () if self.without == "span" else tuple(self._shortfalls(fit.part, own, usage))
-        nearest = min((_distance(own, t) for _, t in usage.choices), default=0.0)
+            return Judgement(part, material, state, coated, PAPER, (), missing)
+        own = self.usages.traits(part, material, state, coated)
+        short = ()
+        if usage.span is not None and self.without != "span":
+            short = tuple(self._shortfalls(part, own, usage.span, material, state, coated))
+        apart, like = min(nearest(own, usage.choices), key=lambda n: n[0], default=(0.0, None))
         rung = CANNOT_SAY if missing else PINCH if short else BESIDE
-        return Judgement(fit, rung, (), missing, short, precedent, nearest)
+        return Judgement(
+            part, material, state, coated, rung, (), missing, short, precedent, None, like, apart
+        )
 
     def of_part(self, part: str, hidden: models.Choice | None = None) -> list[Judgement]:
         """Everything that a part may be made of, bare, and its usual coated choices: the trade's
         own in its order, then by rung, fewest shortfalls and nearness."""
-        fits = [
-            self.judge.fit(part, m, s)
+        materials, usual = self.knowledge.materials, self.knowledge.parts[part].usual
+        found = [
+            self.judgement(part, m, s, None, hidden)
             for m in self.judge.fields.of_part(part)
-            for s in self.knowledge.materials[m].states or (None,)
+            for s in materials[m].states or (None,)
         ]
-        fits += [
-            self.judge.fit(part, c.material, s, c.coated)
-            for c in self.knowledge.parts[part].usual
+        found += [
+            self.judgement(part, c.material, s, c.coated, hidden)
+            for c in usual
             if c.coated
-            for s in self._states(c)
+            for s in self.usages.states(c)
         ]
-        usual = list(self.knowledge.parts[part].usual)
-        found = [self.judge_fit(f, hidden) for f in fits]
+        place = {id(c): i for i, c in enumerate(usual)}
+        name = self.judge.name
         return sorted(
             found,
             key=lambda j: (
                 ORDER[j.rung],
-                usual.index(j.choice) if j.rung == OWN else 0,
+                place[id(j.choice)] if j.rung == OWN else 0,
                 len(j.shortfalls),
                 j.distance,
-                self.judge.name(j.fit.material),
-                j.fit.state or "",
+                name(j.material),
+                j.state or "",
             ),
         )
 
-    def lot(self, part: str) -> list[models.Meeting]:
-        """The hazards that harm every usual choice: said once, for they tell none from another."""
-        usage, meets = self.usage(part), self.knowledge.parts[part].meets
+    def lot(self, part: str) -> list[Met]:
+        """The hazards that harm every usual choice, with what they do to the first: said once, for
+        they tell none from another."""
+        usage = self.usages.of(part)
+        if not usage.choices:
+            return []
+        first = usage.choices[0]
+        exposures = self.judge.exposures(
+            part, first.choice.material, first.state, first.choice.coated
+        )
+        least = zip(*(u.traits.exposures for u in usage.choices), strict=True)
         return [
-            m
-            for i, m in enumerate(meets)
-            if usage.choices
-            and all(t.exposures[i] >= EXPOSURE_RANK["suffers"] for _, t in usage.choices)
+            Met(meeting, exposure)
+            for meeting, exposure, ranks in zip(
+                self.knowledge.parts[part].meets, exposures, least, strict=True
+            )
+            if min(ranks) >= EXPOSURE_RANK["suffers"]
         ]
 
-    def _gates(self, part, fit, answers, usage, choice) -> Iterable[Gate]:
-        record = self.knowledge.materials[fit.material]
-        if fit.stage and self.without != "stage":
-            yield Gate("stage", words=fit.stage)
-        if self.without != "firm":
-            yield from (Gate("demand", a) for a in answers if a.outcome == MISSED and a.demand.firm)
-        if (
-            self.without != "stock"
-            and part.made_from
-            and record.sold_as
-            and not set(part.made_from) & set(record.sold_as)
-        ):
-            yield Gate("stock", words=", ".join(part.made_from))
+    def substitutes(
+        self, judgements: Iterable[Judgement], material: str, state: str | None
+    ) -> list[Substitute]:
+        """What may be used in place of a piece, nearest first: the piece as the only usual choice.
+        Nothing that the part shuts out, and no state that is only a stage."""
+        found = []
+        for j in judgements:
+            if j.rung not in OFFERED or j.material == material:
+                continue
+            base = self.usages.traits(j.part, material, state)
+            own = self.usages.traits(j.part, j.material, j.state, j.coated)
+            lost = self._shortfalls(j.part, own, span([base]), j.material, j.state, j.coated)
+            gained = self._shortfalls(j.part, base, span([own]), material, state, None)
+            found.append(Substitute(j, tuple(lost), tuple(gained), distance(own, base)))
+        found.sort(key=lambda s: (s.distance + len(s.lost), self.judge.name(s.judgement.material)))
+        return found
+
+    def _gates(
+        self,
+        part: str,
+        material: str,
+        state: str | None,
+        coated: str | None,
+        usage: Usage,
+        choice: models.Choice | None,
+    ) -> Iterator[Gate]:
+        record, without = self.knowledge.materials[material], self.without
+        made_from = self.knowledge.parts[part].made_from
+        stage = record.states[state].stage if state in record.states else None
+        if stage and without != "stage":
+            yield Gate("stage", words=(stage,))
+        if without != "firm":
+            for i in self._firm[part]:
+                answer = self.judge.answer(part, i, material, state)
+                if answer.outcome == MISSED:
+                    yield Gate("demand", answer)
+        sold_otherwise = record.sold_as and set(made_from).isdisjoint(record.sold_as)
+        if made_from and sold_otherwise and without != "stock":
+            yield Gate("stock", words=tuple(made_from))
+        if choice is None and without != "soft":
+            yield from self._soft(part, material, state, usage)
+        if without != "hazard":
+            yield from self._harmed(part, material, state, coated, usage, choice)
+
+    def _soft(self, part: str, material: str, state: str | None, usage: Usage) -> Iterator[Gate]:
+        """A part that the trade always hardens is not left in the softest state."""
         if (
             usage.hardened
-            and fit.state in SOFT
-            and choice is None
-            and self.without != "soft"
-            and any(s not in SOFT and not r.stage for s, r in record.states.items())
-            and any(d.property in STRENGTHS and d.at_least is not None for d in part.demands)
+            and state in SOFT
+            and self._hardens[material]
+            and self._wants_strength[part]
         ):
             yield Gate("soft")
         if (
-            HARDENS in record.traits
-            and fit.state in UNHARDENED
-            and choice is None
-            and self.without != "soft"
-            and any(HARDENS in t.traits for _, t in usage.choices)
+            state in UNHARDENED
+            and HARDENS in self.knowledge.materials[material].traits
+            and usage.span is not None
+            and HARDENS in usage.span.traits
             and not any(
-                HARDENS in t.traits and c.state in (None, *UNHARDENED) for c, t in usage.choices
+                HARDENS in u.traits.traits and u.choice.state in (None, *UNHARDENED)
+                for u in usage.choices
             )
         ):
             yield Gate("unhardened")
-        if self.without == "hazard":
-            return
-        for i, met in enumerate(fit.met):
-            verdict, severity = met.exposure.verdict, met.meeting.severity
-            if verdict not in HARMS or (severity not in OFTEN):
+
+    def _harmed(
+        self,
+        part: str,
+        material: str,
+        state: str | None,
+        coated: str | None,
+        usage: Usage,
+        choice: models.Choice | None,
+    ) -> Iterator[Gate]:
+        """A hazard that destroys what the part always meets, unless a usual choice suffers alike."""
+        meets = self.knowledge.parts[part].meets
+        exposures = self.judge.exposures(part, material, state, coated)
+        for i, (meeting, exposure) in enumerate(zip(meets, exposures, strict=True)):
+            verdict, severity = exposure.verdict, meeting.severity
+            if verdict not in HARMS or severity not in OFTEN:
                 continue
             if verdict == "suffers" and (severity != "always" or choice is not None):
                 continue
-            rank = EXPOSURE_RANK[verdict]
-            if all(t.exposures[i] < rank for _, t in usage.choices):
-                yield Gate("hazard", met=met)
+            if usage.span is None or usage.span.exposures[i] < EXPOSURE_RANK[verdict]:
+                yield Gate("hazard", met=Met(meeting, exposure))
 
-    def _shortfalls(self, part: str, own: Traits, usage: Usage) -> Iterable[Shortfall]:
-        figures, workings = self._asked[part]
-        usual = [t for _, t in usage.choices]
-        if not usual:
-            return
-        for i, (prop, _, low) in enumerate(figures):
-            mine = own.figures[i]
-            theirs = sorted((t.figures[i] for t in usual if t.figures[i]), key=lambda q: q.middle)
-            if mine is None or not theirs:
+    def _shortfalls(
+        self,
+        part: str,
+        own: Traits,
+        usual: Span,
+        material: str,
+        state: str | None,
+        coated: str | None,
+    ) -> Iterator[Shortfall]:
+        for asked, mine, theirs in zip(
+            self.usages.asked[part], own.figures, usual.figures, strict=True
+        ):
+            if mine is None or theirs is None:
                 continue
-            edge = theirs[0] if low else theirs[-1]
-            ends = [e for e in (edge.low, edge.high) if e is not None]
-            if (low and mine.middle < min(ends)) or (not low and mine.middle > max(ends)):
-                yield Shortfall("property", prop, mine, (theirs[0], theirs[-1]), low)
-        for i, working in enumerate(workings):
-            mine, theirs = own.ratings[i], [t.ratings[i] for t in usual if t.ratings[i] is not None]
-            if mine is not None and theirs and mine > max(theirs):
-                names = list(self._ratings)
-                yield Shortfall("working", working, names[mine], names[max(theirs)])
-        worst = max(t.magnetism for t in usual)
-        if own.magnetism > worst and self._minds_magnets(part):
-            names = list(self._magnetism)
-            yield Shortfall("magnetism", "", names[own.magnetism], names[worst])
-        if own.price > max(t.price for t in usual):
-            yield Shortfall("price", "", str(own.price), str(max(t.price for t in usual)))
-        for trait in ("free-cutting", "brittle"):
-            if trait in own.traits and not any(trait in t.traits for t in usual):
+            edge = theirs[0] if asked.low else theirs[1]
+            if asked.low and mine.middle < (edge.high if edge.low is None else edge.low):
+                yield Shortfall("property", asked.property, mine, theirs, True)
+            elif not asked.low and mine.middle > (edge.low if edge.high is None else edge.high):
+                yield Shortfall("property", asked.property, mine, theirs, False)
+        names = self.usages.ratings
+        for working, mine, worst in zip(
+            self.usages.workings[part], own.ratings, usual.ratings, strict=True
+        ):
+            if mine is not None and worst is not None and mine > worst:
+                yield Shortfall("working", working, names[mine], names[worst])
+        if own.magnetism > usual.magnetism and self._minds_magnets[part]:
+            names = self.usages.magnetism
+            yield Shortfall("magnetism", "", names[own.magnetism], names[usual.magnetism])
+        if own.price > usual.price:
+            names = self.usages.prices
+            yield Shortfall("price", "", names[own.price], names[usual.price])
+        for trait in RESERVED:
+            if trait in own.traits and trait not in usual.traits:
                 yield Shortfall("trait", trait, trait, "")
-        for i, meeting in enumerate(self.knowledge.parts[part].meets):
-            worst = max(t.exposures[i] for t in usual)
-            if own.exposures[i] > max(worst, EXPOSURE_RANK["unknown"]) and not (
-                meeting.hazard == "magnetic-field" and not self._minds_magnets(part)
+        if own.exposures == usual.exposures:
+            return
+        exposures = self.judge.exposures(part, material, state, coated)
+        meets = self.knowledge.parts[part].meets
+        for i, (mine, worst) in enumerate(zip(own.exposures, usual.exposures, strict=True)):
+            hazard = meets[i].hazard
+            if mine > max(worst, EXPOSURE_RANK["unknown"]) and not (
+                hazard == "magnetic-field" and not self._minds_magnets[part]
             ):
-                names = list(EXPOSURE_RANK)
-                yield Shortfall("hazard", meeting.hazard, names[own.exposures[i]], names[worst])
-
-    def _minds_magnets(self, part: str) -> bool:
-        return any(d.magnetism for d in self.knowledge.parts[part].demands)
-
-    def _traits(self, part: str, fit: Fit) -> Traits:
-        record, values = self.knowledge.materials[fit.material], self.judge.values
-        figures, workings = self._asked[part]
-        return Traits(
-            tuple(self.figure(fit.material, p, fit.state, u) for p, u, _ in figures),
-            tuple(
-                self._ratings[record.working[w].rating] if w in record.working else None
-                for w in workings
-            ),
-            self._magnetism[magnetism_of(record, fit.state)],
-            self._price[fit.material],
-            frozenset(record.traits),
-            tuple(EXPOSURE_RANK[e.verdict] for e in fit.exposures),
-            values.of(fit.material, "density", fit.state),
-            record.family,
-        )
-
-    def figure(self, material: str, prop: str, state: str | None, unit: str | None):
-        """A figure that decides: published, or for steels a tensile strength converted from
-        hardness."""
-        found = self.judge.values.of(material, prop, state, unit)
-        if found is None and prop == "tensile-strength":
-            found = self._strength_from_hardness(material, state)
-        return None if found is None or found.from_memory else found
-
-    def _strength_from_hardness(self, material: str, state: str | None) -> Quantity | None:
-        """Tensile strength by the table that ISO 18265 took over from DIN 50150."""
-        hardness = self.judge.values.of(material, "hardness", state, "HV")
-        family = self.knowledge.materials[material].family
-        if family not in CONVERTIBLE or hardness is None:
-            return None
-        ends = [
-            e if e is None else interpolate(self._strengths, e)
-            for e in (hardness.low, hardness.high)
-        ]
-        if ends == [None, None]:
-            return None
-        return replace(
-            hardness,
-            low=ends[0],
-            high=ends[1],
-            unit="MPa",
-            digits=3,
-            converted_from="HV",
-            sources=(*hardness.sources, "din-50150"),
-            evidence=max(CONVERTED, hardness.evidence, key=RANK.get),
-        )
-
-    @cached_property
-    def _strengths(self) -> list[tuple[Decimal, Decimal]]:
-        rows = self.knowledge.words("hardness_table").values()
-        return sorted((r.HV, r.Rm) for r in rows if r.Rm is not None)
-
-    def _answer(self, fit: Fit, answer: Answer) -> Answer:
-        """The answer, once more where a strength can be converted."""
-        if answer.outcome != UNKNOWN or answer.demand.property != "tensile-strength":
-            return answer
-        found = self._strength_from_hardness(fit.material, fit.state)
-        if found is None:
-            return answer
-        outcome, margin = compare(found, answer.demand.at_least, answer.demand.at_most)
-        return Answer(answer.demand, outcome, found, margin)
-
-    @cached_property
-    def _sisters(self) -> dict[str, list[str]]:
-        """Part -> the parts with much the same usual materials, most alike first."""
-        made_of = {k: {c.material for c in p.usual} for k, p in self.knowledge.parts.items()}
-        holders = defaultdict(set)
-        for part, materials in made_of.items():
-            for material in materials:
-                holders[material].add(part)
-        found = {}
-        for part, materials in made_of.items():
-            near = {o for m in materials for o in holders[m]} - {part}
-            alike = {o: len(materials & made_of[o]) / len(materials | made_of[o]) for o in near}
-            found[part] = sorted(
-                (o for o in near if alike[o] >= ALIKE), key=lambda o: (-alike[o], o)
-            )
-        return found
-
-    def _states(self, choice: models.Choice) -> tuple[str | None, ...]:
-        states = self.knowledge.materials[choice.material].states
-        usable = tuple(s for s, record in states.items() if not record.stage)
-        return (choice.state,) if choice.state else usable or (None,)
-
-
-def _same(choice: models.Choice, hidden: models.Choice | None) -> bool:
-    """True when hiding one choice hides the other: the same material in the same state."""
-    return hidden is not None and (choice.material, choice.state) == (hidden.material, hidden.state)
-
-
-def _asked(part: models.Part) -> tuple[list[tuple[str, str | None, bool]], list[str]]:
-    """What a part asks: (property, unit, a minimum) and workings, each once."""
-    figures = dict.fromkeys(
-        (d.property, d.unit, d.at_least is not None) for d in part.demands if d.property
-    )
-    return list(figures), list(dict.fromkeys(d.working for d in part.demands if d.working))
-
-
-def price(material: models.Material) -> int:
-    """2 for gold, platinum, palladium and rhodium, 1 for silver, 0 for the rest."""
-    if material.composition is None:
-        return 0
-    least = {s: (share_range(material.composition, s) or (0, 0))[0] for s in (*DEAR, "Ag")}
-    if sum(least[s] for s in DEAR) >= min(DEAR.values()):
-        return 2
-    return 1 if least["Ag"] >= SILVER else 0
-
-
-def _distance(a: Traits, b: Traits) -> float:
-    """How far two materials are apart in what a part asks, in density and in what harms them."""
-    pairs = [*zip(a.figures, b.figures, strict=True), (a.density, b.density)]
-    total = sum(_apart(x, y) for x, y in pairs if x is not None and y is not None)
-    total += EXPOSURE_STEP * sum(
-        max(0, x - y) for x, y in zip(a.exposures, b.exposures, strict=True)
-    )
-    return total + (DISTANT_FAMILY if a.family != b.family else 0)
-
-
-def _apart(x: Quantity, y: Quantity) -> float:
-    """A ratio as a logarithm; of signed figures and temperatures the difference, in hundreds."""
-    if x.unit == "degC" or min(x.middle, y.middle) <= 0:
-        return abs(float(x.middle - y.middle)) / 100
-    return abs(log(float(x.middle / y.middle)))
+                yield Shortfall(
+                    "hazard",
+                    hazard,
+                    EXPOSURE_ORDER[mine],
+                    EXPOSURE_ORDER[worst],
+                    exposure=exposures[i],
+                )

@@ -1,18 +1,19 @@
-"""Receives demands, answers and exposures; hands on plain sentences.
+"""Plain sentences for demands, answers, exposures and judgements.
 
 Pages and complaints say the same thing the same way.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import islice
 
 from generator.numbers import quantities
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.tables.cells import Computed
-from generator.verdicts.fit import IN_PART, MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure, Fit
+from generator.verdicts.findings import MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure
+from generator.verdicts.rungs import BESIDE, CANNOT_SAY, OWN, PAPER, Gate, Judgement, Shortfall
 
 
 def unit_label(knowledge: Knowledge, unit: str) -> str:
@@ -68,10 +69,10 @@ def weakest(cell: Computed) -> quantities.Quantity:
     return max(inputs, key=lambda q: quantities.RANK[q.evidence], default=cell.value)
 
 
-def rests_on_borrowed(fit: Fit) -> bool:
-    """True when an answer that went into a verdict was measured on a relative."""
+def rests_on_borrowed(answers: Iterable[Answer]) -> bool:
+    """True when an answer that went into a judgement was measured on a relative."""
     return any(
-        a.quantity is not None and a.quantity.evidence == quantities.BORROWED for a in fit.answers
+        a.quantity is not None and a.quantity.evidence == quantities.BORROWED for a in answers
     )
 
 
@@ -120,43 +121,122 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
     return {MET: "yes", MISSED: "no"}[answer.outcome]
 
 
-def reasons(knowledge: Knowledge, fit: Fit, most: int | None = None) -> list[str]:
-    """What decided a verdict, worst first, up to ``most``; for a clean `suits`, the tightest
-    margin."""
-    found = list(islice(_against(knowledge, fit), most))
-    return found or ["".join(answer_reason(knowledge, a)) for a in fit.answers[:2]]
+def state_name(knowledge: Knowledge, material: str, state: str | None) -> str:
+    """A material's name, with the state that is meant: `silver steel, tempered blue`."""
+    record = knowledge.materials[material]
+    return f"{record.name}, {record.states[state].name}" if state in record.states else record.name
 
 
-def stage_reason(fit: Fit) -> str:
-    """Why a state that is only a stage of the work is never offered, and what must follow."""
-    return f"only a stage of the work: {fit.stage}"
+def reasons(knowledge: Knowledge, judgement: Judgement, most: int | None = None) -> list[str]:
+    """Why a material stands where it stands, up to ``most`` reasons."""
+    return ["".join(halves) for halves in islice(reason_halves(knowledge, judgement), most)]
 
 
-def _against(knowledge: Knowledge, fit: Fit) -> Iterator[str]:
-    if fit.stage:
-        yield stage_reason(fit)
-    for outcome in (MISSED, UNKNOWN, IN_PART):
-        yield from (
-            "".join(answer_reason(knowledge, answer))
-            for answer in fit.answers
-            if answer.outcome == outcome
+def reason_halves(knowledge: Knowledge, j: Judgement) -> Iterator[tuple[str, str]]:
+    """The reasons, each in two halves that many materials share: `softer than any usual choice: `
+    and `90 HV; they have 150 to 180 HV`."""
+    if j.rung == OWN:
+        yield j.choice.why, ""
+    for gate in j.gates:
+        yield gate_reason(knowledge, gate)
+    if j.rung == PAPER:
+        yield "the figures allow it; nobody makes it of this", ""
+    for answer in j.missing:
+        known = "known only from memory" if answer.quantity is not None else "not known"
+        yield f"{known}: ", asked_words(knowledge, answer.demand)
+    if j.rung in (BESIDE, CANNOT_SAY) and j.nearest and not j.shortfalls:
+        like = state_name(knowledge, j.nearest.choice.material, j.nearest.state)
+        else_ = "else " if j.rung == CANNOT_SAY else ""
+        yield f"{else_}as good as ", f"{like}, in all that is asked"
+    for shortfall in j.shortfalls:
+        yield shortfall_reason(knowledge, shortfall)
+
+
+def asked_words(knowledge: Knowledge, demand: models.Demand) -> str:
+    """What a demand asks about, in a word."""
+    words = knowledge.words
+    if demand.property:
+        return words("properties")[demand.property].name
+    if demand.working:
+        return f"how {words('workings')[demand.working].name} goes"
+    return "what a magnet does" if demand.magnetism else "thermal expansion"
+
+
+def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
+    """What shuts a material out: `hardness at least 500 HV: ` and `found 160 to 200 HV`."""
+    if gate.kind == "stage":
+        return "only a stage of the work: ", gate.words[0]
+    if gate.kind == "stock":
+        forms = knowledge.words("forms")
+        asked = " or ".join(forms[f].name for f in gate.words)
+        return f"the part is made from {asked}; it is sold in other forms", ""
+    if gate.kind == "soft":
+        return "its softest state, and the trade always uses this part harder", ""
+    if gate.kind == "unhardened":
+        return "not hardened, and the trade hardens this part", ""
+    if gate.met:
+        return hazard_reason(knowledge, gate.met.meeting, gate.met.exposure), ""
+    return f"{demand_words(knowledge, gate.answer.demand)}: ", answer_words(knowledge, gate.answer)
+
+
+def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
+    """Where a material falls short of every usual choice, with both figures."""
+    words = knowledge.words
+    if s.kind == "property":
+        prop = words("properties")[s.key]
+        than = (prop.less or f"less {prop.name}") if s.low else (prop.more or f"more {prop.name}")
+        ends = with_unit(knowledge, quantities.envelope(s.span))
+        return (
+            f"{than} than any usual choice: ",
+            f"{with_unit(knowledge, s.found)}; they have {ends}",
         )
-        if outcome == MISSED:
-            yield from _hazard_reasons(knowledge, fit, ("fails",))
-    yield from _hazard_reasons(knowledge, fit, ("unknown", "suffers"))
-    if fit.coated:
-        yield f"the {knowledge.materials[fit.coated].name.lower()} will wear through one day{_worn_words(knowledge, fit)}"
+    if s.kind == "working":
+        ratings = words("ratings")
+        name = words("workings")[s.key].name
+        return f"{name} ", f"{ratings[s.found].name}; with a usual choice it {ratings[s.span].name}"
+    if s.kind == "magnetism":
+        kinds = words("magnetism")
+        return "", f"{kinds[s.found].name} by a magnet; a usual choice is {kinds[s.span].name}"
+    if s.kind == "price":
+        return f"dearer: {words('prices')[s.found].name}", ""
+    if s.kind == "trait":
+        return f"{words('traits')[s.key].name}, as no usual choice is", ""
+    verdicts, rule = words("exposure_verdicts"), s.exposure.rule
+    how = f" ({words('mechanisms')[rule.mechanism].name})" if rule and rule.mechanism else ""
+    hazard = knowledge.hazards[s.key].name.lower()
+    worst = verdicts[s.span].name
+    return f"{hazard}: {verdicts[s.found].name}{how}; ", f"a usual choice {worst}"
 
 
-_VERBS = {MET: "", MISSED: "misses, ", IN_PART: "meets only in part, ", UNKNOWN: "not known"}
+def lost_words(knowledge: Knowledge, s: Shortfall) -> str:
+    """What is lost where one material takes the place of another."""
+    return _change(knowledge, s, lost=True)
 
 
-def answer_reason(knowledge: Knowledge, answer: Answer) -> tuple[str, str]:
-    """How a demand is answered, in two halves that many materials share: `hardness at least 500
-    HV: misses, ` and `found 160 to 200 HV`."""
-    kind = "" if answer.demand.firm or answer.outcome == MET else "wished: "
-    said = "" if answer.outcome == UNKNOWN else answer_words(knowledge, answer)
-    return f"{kind}{demand_words(knowledge, answer.demand)}: {_VERBS[answer.outcome]}", said
+def gained_words(knowledge: Knowledge, s: Shortfall) -> str:
+    """What is gained, as a shortfall of the piece that is replaced."""
+    return _change(knowledge, s, lost=False)
+
+
+def _change(knowledge: Knowledge, s: Shortfall, lost: bool) -> str:
+    words = knowledge.words
+    first, second = (s.found, s.span) if lost else (s.span, s.found)
+    if s.kind == "property":
+        prop = words("properties")[s.key]
+        less = s.low == lost
+        new, old = (first, second[0]) if lost else (first[0], second)
+        than = (prop.less or f"less {prop.name}") if less else (prop.more or f"more {prop.name}")
+        return f"{than}: {with_unit(knowledge, new)} for {with_unit(knowledge, old)}"
+    if s.kind == "working":
+        return f"{words('workings')[s.key].name} {words('ratings')[first].name}"
+    if s.kind == "magnetism":
+        return f"{words('magnetism')[first].name} by a magnet"
+    if s.kind == "price":
+        return f"{'dearer' if lost else 'cheaper'}: {words('prices')[first].name}"
+    if s.kind == "trait":
+        name = words("traits")[s.key].name
+        return name if lost else f"not {name}"
+    return f"{knowledge.hazards[s.key].name.lower()}: {words('exposure_verdicts')[first].name}"
 
 
 def hazard_reason(knowledge: Knowledge, meeting: models.Meeting, exposure: Exposure) -> str:
@@ -166,30 +246,3 @@ def hazard_reason(knowledge: Knowledge, meeting: models.Meeting, exposure: Expos
     how = exposure.rule.mechanism if exposure.rule else None
     mechanism = f" ({knowledge.words('mechanisms')[how].name})" if how else ""
     return f"{name}: {word}{mechanism}{'' if meeting.severity in OFTEN else ', met seldom'}"
-
-
-def _worn_words(knowledge: Knowledge, fit: Fit) -> str:
-    """What happens to the base metal once its coating is gone: `, then sweat: suffers slowly`."""
-    harmed = [
-        (m, e)
-        for m, e in zip(fit.meets, fit.worn, strict=True)
-        if e.verdict in ("fails", "suffers")
-    ]
-    words = knowledge.words("exposure_verdicts")
-    return (
-        ", then "
-        + ", ".join(
-            f"{knowledge.hazards[m.hazard].name.lower()}: {words[e.verdict].name}"
-            for m, e in harmed[:3]
-        )
-        if harmed
-        else ""
-    )
-
-
-def _hazard_reasons(knowledge: Knowledge, fit: Fit, verdicts: tuple[str, ...]) -> Iterator[str]:
-    return (
-        hazard_reason(knowledge, m, e)
-        for m, e in zip(fit.meets, fit.exposures, strict=True)
-        if e.verdict in verdicts
-    )

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from generator.numbers.values import Values
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from generator.verdicts.wording import reasons
 from tests.conftest import until
 

@@ -7,7 +7,7 @@ from decimal import Decimal as D
 import pytest
 
 from generator.verdicts import identify
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from tests.conftest import until
 
 pytestmark = pytest.mark.browser

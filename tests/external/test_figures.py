@@ -171,7 +171,7 @@ def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, val
 
 
 def test_no_verdict_rests_on_memory(knowledge, values):
-    from generator.verdicts.fit import Verdicts
+    from generator.verdicts.verdicts import Verdicts
 
     verdicts = Verdicts(knowledge, values)
     for part in knowledge.parts:

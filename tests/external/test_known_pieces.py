@@ -12,7 +12,7 @@ from decimal import Decimal
 import pytest
 
 from generator.verdicts import identify as elimination
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from generator.verdicts.contact import FAST, NONE, SLOW, Contacts
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 
 pytestmark = pytest.mark.external
 JUDGED = yaml.safe_load(Path(__file__).with_name("metals_in_contact.yaml").read_text())

@@ -14,7 +14,7 @@ import yaml
 
 from generator.numbers.values import Values
 from generator.records.loading import load
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import BESIDE, NO, OWN, PINCH, Ladder
 
 HERE = Path(__file__).parent

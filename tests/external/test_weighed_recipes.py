@@ -11,7 +11,7 @@ from decimal import Decimal as D
 import pytest
 
 from generator.verdicts import identify as identifying
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from generator.verdicts.identify import identify, weighed_density
 
 HANDBOOK = {

@@ -6,7 +6,7 @@ import pytest
 
 from generator.checks.claims import broken_grounds
 from generator.records import models
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 
 
 def faults(knowledge, values, **grounds) -> list[str]:

@@ -17,7 +17,7 @@ from generator.site.render import render
 from generator.tables import tables
 from generator.upkeep import editions
 from generator.upkeep.review import EditFailed
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
 
 FIRST, SECOND = "2026-11-25", "2026-12-20"

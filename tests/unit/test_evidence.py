@@ -15,7 +15,7 @@ from generator.numbers.values import Values
 from generator.records.common import Figure
 from generator.records.parts import Demand
 from generator.upkeep.review import explain
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from generator.verdicts.wording import answer_words, with_unit
 
 OWN = Figure(typical="15.1", source="sheet")

@@ -27,7 +27,7 @@ from generator.records.folders import RECORD_FOLDERS
 from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
 ASKED = int(os.environ.get("BENCH_FUZZ", "0"))

@@ -8,7 +8,7 @@ import pytest
 from generator.checks.rules import check
 from generator.numbers.values import Values
 from generator.verdicts import identify as identify_module
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from generator.verdicts.identify import (
     density_origin,
     density_span,

@@ -15,7 +15,7 @@ from generator.commands.build import Timings, build
 from generator.numbers.values import Values
 from generator.site import layer_words
 from generator.verdicts.conditions import cautions_of_material
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from tests.conftest import ROOT, SMALL, make_buildable, make_root
 
 DEMO = ROOT / "tests" / "demo-layer"

@@ -7,7 +7,7 @@ from generator.checks.rules import check
 from generator.numbers.values import Values
 from generator.site.leaflet import FIELDS, LIMITS, activities, choices, data, script
 from generator.site.view import View
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
 
 

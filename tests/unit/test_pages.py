@@ -13,7 +13,7 @@ from generator.numbers.values import Values
 from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
 HEADING = re.compile(r"^## .+? \{: #([a-z-]+) \}$", re.MULTILINE)

@@ -14,7 +14,8 @@ from generator.site.pages.material import material_page
 from generator.site.print_layout import card_size, code, material_lines, matrix_size, part_lines
 from generator.site.view import sentence
 from generator.tables import tables
-from generator.verdicts.fit import Judge, Verdicts
+from generator.verdicts.findings import Judge
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
 
 

@@ -14,7 +14,7 @@ from generator.checks.rules import check
 from generator.export import document, sheets
 from generator.numbers.values import Values
 from generator.tables import tables
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 
 
 def files_of(root) -> dict[str, bytes]:

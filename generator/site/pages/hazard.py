@@ -6,7 +6,7 @@ from collections import defaultdict
 
 from generator.site.page import Page, Site, record_page, trail
 from generator.site.pages.contact import HAZARD
-from generator.site.pages.verdict_rows import judged
+from generator.site.pages.rung_rows import judged
 from generator.verdicts.candidates import near
 
 

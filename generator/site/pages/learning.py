@@ -132,8 +132,8 @@ def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
                 "sources": (composition.source,),
             }
         )
-    for claim in grounds.fits:
-        words = " or ".join(site.view.word("fit_verdicts", v) for v in claim.verdicts)
+    for claim in grounds.stands:
+        words = " or ".join(site.view.word("rungs", r) for r in claim.rungs)
         rows.append(
             {
                 "links": [("material", claim.material), ("part", claim.part)],

@@ -131,7 +131,7 @@ def glossary_page(site: Site) -> Page:
     """The words of the field, and those of the vocabularies that carry a meaning."""
     terms = dict(site.knowledge.words("glossary"))
     known = {t.casefold() for t in terms}
-    for vocabulary in ("properties", "mechanisms", "traits", "exposure_verdicts", "fit_verdicts"):
+    for vocabulary in ("properties", "mechanisms", "traits", "exposure_verdicts", "rungs"):
         for entry in site.knowledge.words(vocabulary).values():
             if entry.meaning and entry.name.casefold() not in known:
                 terms[entry.name] = models.Term(meaning=entry.meaning)

@@ -13,10 +13,10 @@ from generator.records import models
 from generator.records.materials import figures_of
 from generator.site import pictures, print_layout
 from generator.site.page import Page, Site, card_choices, record_page, trail
-from generator.site.pages.verdict_rows import SHOWN_AT_ONCE, fit_row, split
+from generator.site.pages.rung_rows import SHOWN_AT_ONCE, by_rung
 from generator.site.view import share_text
 from generator.verdicts.candidates import near
-from generator.verdicts.fit import Exposure
+from generator.verdicts.findings import Exposure
 
 BASIC = (
     "density",
@@ -47,7 +47,6 @@ def material_page(site: Site, key: str) -> Page:
     address = view.address("material", key)
     family = record.family
     choices = site.choices[key]
-    fit, unfit = split([fit_row(site, "part", cells) for cells in site.verdicts.of_material(key)])
     curves = [
         {"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))}
         for c in record.tempering
@@ -103,8 +102,7 @@ def material_page(site: Site, key: str) -> Page:
         computed_in=site.in_tables.get(key, []),
         siblings=[("material", k) for k in near(site.families[family], key)],
         exposure=exposure,
-        fit=fit,
-        unfit=unfit,
+        rungs=by_rung(site, "part", site.verdicts.of_material(key)),
         signs=material_signs(site, exposure),
         contact=site.contacts.place_of.get(key),
     )
@@ -207,7 +205,7 @@ def exposure_rows(site: Site, key: str) -> list[tuple[str, Exposure, str]]:
             by_rule[exposure.number].append((state, exposure))
         for found in by_rule.values():
             names = (
-                ", ".join(site.view.state_name(key, s) for s, _ in found if s)
+                "; ".join(site.view.state_name(key, s) for s, _ in found if s)
                 if len(by_rule) > 1
                 else ""
             )

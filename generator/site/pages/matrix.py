@@ -7,11 +7,15 @@ from collections.abc import Iterator
 from generator.site import print_layout
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.verdicts.candidates import MOST, makes_parts
+from generator.verdicts.rungs import Judgement
 
 MATRIX_SIGNS = {
-    "suits": "+",
-    "suits-with-care": "(+)",
-    "unfit": "−",
+    "own": "●",
+    "beside": "+",
+    "pinch": "(+)",
+    "paper": "p",
+    "no": "−",
+    "cannot-say": "?",
     "unknown": "?",
     "holds": "+",
     "holds-with-care": "(+)",
@@ -33,16 +37,13 @@ def matrix_pages(site: Site) -> Iterator[Page]:
         ("movement", "matrix-parts-movement"),
     ):
         parts = [p for z, keys in site.zones.items() if zones[z].side == side for p in keys][:MOST]
-        fits = {
-            part: {group[0].material: group[0].verdict for group in site.verdicts.of_part(part)}
-            for part in parts
-        }
-        rows = [(m, [_sign(fits[p].get(m, NOT_JUDGED)) for p in parts]) for m in bases]
+        best = {part: _best(site.verdicts.cells[part]) for part in parts}
+        rows = [(m, [_sign(best[p].get(m, NOT_JUDGED)) for p in parts]) for m in bases]
         yield _matrix(
             site,
             table_id,
-            "What suits what, at a glance.",
-            "fit_verdicts",
+            "What may be made of what, at a glance.",
+            "rungs",
             [("part", p) for p in parts],
             rows,
             "part",
@@ -68,6 +69,14 @@ def matrix_pages(site: Site) -> Iterator[Page]:
         rows,
         "hazard",
     )
+
+
+def _best(cells: list[Judgement]) -> dict[str, str]:
+    """Material -> the best rung on which a state of it stands; the cells come best first."""
+    found: dict[str, str] = {}
+    for j in cells:
+        found.setdefault(j.material, j.rung)
+    return found
 
 
 def _sign(verdict: str) -> tuple[str, str]:

@@ -6,56 +6,55 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from generator.numbers import quantities
+from generator.numbers.arithmetic import divide
 from generator.numbers.quantities import Quantity
 from generator.records import models
 from generator.site import print_layout, watch_map
 from generator.site.page import Page, Site, card_choices, record_page, trail
-from generator.site.pages.verdict_rows import SHOWN_AT_ONCE, coated_row, fit_row, judged, split
+from generator.site.pages.rung_rows import SHOWN_AT_ONCE, UNFOLDED, by_rung, judged
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
-from generator.verdicts.fit import CARE, SUITS, Replacement, replacements
+from generator.verdicts.rungs import BESIDE, NO, OWN, PINCH, Substitute
+
+SUBSTITUTES = 5  # rows of what may be used in place of a piece
 
 
-def replacement_rows(site: Site, part: str) -> Iterator[tuple[str, str, list[dict]]]:
-    """For each usual material of a part (once), what may stand in, with what is gained, lost, and
-    what the owner notices."""
-    knowledge, record, seen = site.knowledge, site.knowledge.parts[part], set()
-    for choice in record.usual:
+def substitutes(site: Site, part: str) -> Iterator[tuple[str, str, list[dict]]]:
+    """For each usual material of a part (once), what may be used in its place: what is lost, what
+    is gained, and what the owner notices."""
+    knowledge, seen = site.knowledge, set()
+    for choice in knowledge.parts[part].usual:
         if choice.material in seen:
             continue
         seen.add(choice.material)
-        state = choice.state or next(iter(knowledge.materials[choice.material].states), None)
-        rows = []
-        for r in replacements(site.verdicts, part, choice.material, state, most=5):
-            rows.append(
-                {
-                    "material": r.fit.material,
-                    "state": site.view.state_name(r.fit.material, r.fit.state)
-                    if r.fit.state
-                    else "",
-                    "verdict": r.fit.verdict,
-                    "gained": [_difference_words(site, part, d) for d in r.gained],
-                    "lost": [_difference_words(site, part, d) for d in r.lost],
-                    "owner": _owner_notices(site, choice.material, r),
-                }
-            )
+        state = site.verdicts.ladder.usages.states(choice)[0]
+        found = site.verdicts.substitutes(part, choice.material, state)[:SUBSTITUTES]
+        rows = [
+            {
+                "material": s.judgement.material,
+                "state": site.view.state_name(s.judgement.material, s.judgement.state)
+                if s.judgement.state
+                else "",
+                "coated": s.judgement.coated,
+                "lost": [wording.lost_words(knowledge, x) for x in s.lost],
+                "gained": [wording.gained_words(knowledge, x) for x in s.gained],
+                "owner": _owner_notices(site, choice.material, s),
+            }
+            for s in found
+        ]
         yield choice.material, site.view.state_name(choice.material, state) if state else "", rows
 
 
-def _difference_words(site: Site, part: str, difference: str) -> str:
-    kind, _, key = difference.partition(":")
-    if kind == "hazard":
-        return site.knowledge.hazards[key].name.lower()
-    return wording.demand_words(site.knowledge, site.knowledge.parts[part].demands[int(key)])
-
-
-def _owner_notices(site: Site, material: str, r: Replacement) -> list[str]:
+def _owner_notices(site: Site, material: str, s: Substitute) -> list[str]:
     """Weight, colour and magnet: what changes for the owner."""
-    old, new = site.knowledge.materials[material], site.knowledge.materials[r.fit.material]
+    other = s.judgement.material
+    old, new = site.knowledge.materials[material], site.knowledge.materials[other]
     found = []
-    if r.weight and abs(r.weight.middle - 1) >= Decimal("0.03"):
-        found.append(f"{quantities.shown(r.weight)} times the weight")
-    if old.colour and new.colour and old.colour != new.colour:
+    densities = [site.values.of(m, "density") for m in (other, material)]
+    weight = divide(*densities) if all(densities) else None
+    if weight and abs(weight.middle - 1) >= Decimal("0.03"):
+        found.append(f"{quantities.shown(weight)} times the weight")
+    if old.colour and new.colour and old.colour != new.colour and not s.judgement.coated:
         found.append(site.view.word("colours", new.colour))
     if old.magnetism != new.magnetism:
         found.append(f"a magnet: {site.view.word('magnetism', new.magnetism)}")
@@ -63,12 +62,10 @@ def _owner_notices(site: Site, material: str, r: Replacement) -> list[str]:
 
 
 def part_page(site: Site, key: str) -> Page:
-    """A part role: usual and wrong materials first, then what it asks, meets, and how it is
-    remade."""
+    """A part: what it may be made of first, then what it needs, meets, and how it is remade."""
     view, record = site.view, site.knowledge.parts[key]
-    fit, unfit = split([fit_row(site, "material", cells) for cells in site.verdicts.of_part(key)])
-    at_once = part_at_once(site, key, fit, unfit)
-    fit = [coated_row(site, f) for f in site.verdicts.coated[key]] + fit
+    rungs = by_rung(site, "material", site.verdicts.of_part(key))
+    at_once = part_at_once(site, key, rungs)
     address = view.address("part", key)
     cautions = site.cautions(record)
     lines = print_layout.part_lines(site.knowledge, key, (c for _, c in cautions))
@@ -85,10 +82,13 @@ def part_page(site: Site, key: str) -> Page:
         ),
         cautions=cautions,
         mentions=site.mentioned("part", key),
-        fit=fit,
-        unfit=unfit,
+        own=[(r["judgement"].choice, r) for r in rungs[OWN]],
+        rungs=rungs,
+        shown={rung: rungs[rung][:most] for rung, most in UNFOLDED.items()},
+        further={rung: rungs[rung][most:] for rung, most in UNFOLDED.items()},
+        lot=site.verdicts.ladder.lot(key),
         at_once=at_once,
-        replacements=[(m, s, rows) for m, s, rows in replacement_rows(site, key) if rows],
+        substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
         drawing=site.marks[record.zone],
         side=watch_map.SIDES[site.knowledge.words("zones")[record.zone].side],
@@ -96,7 +96,7 @@ def part_page(site: Site, key: str) -> Page:
     return record_page(address, record, body)
 
 
-def part_at_once(site: Site, key: str, fit: list[dict], unfit: list[dict]) -> dict:
+def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
     """What is asked of a part most often: how hard, by which heat, and which relatives of its
     usual material may take its place."""
     knowledge, record = site.knowledge, site.knowledge.parts[key]
@@ -108,16 +108,13 @@ def part_at_once(site: Site, key: str, fit: list[dict], unfit: list[dict]) -> di
     ]
     family = knowledge.materials[record.usual[0].material].family
     relatives = []
-    for words, rows in (
-        ("suit", [r for r in fit if r["verdict"] == SUITS]),
-        ("suit with care", [r for r in fit if r["verdict"] == CARE]),
-        ("do not", unfit),
-    ):
+    for rung in (BESIDE, PINCH, NO):
+        rows = rungs[rung]
         ids = list(
             dict.fromkeys(r["id"] for r in rows if knowledge.materials[r["id"]].family == family)
         )
         if ids:
-            relatives.append((words, ids[:SHOWN_AT_ONCE], len(ids) - SHOWN_AT_ONCE))
+            relatives.append((rung, ids[:SHOWN_AT_ONCE], len(ids) - SHOWN_AT_ONCE))
     return {
         "hardness": "; ".join(hardness),
         "family": family,

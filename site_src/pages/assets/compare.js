@@ -176,13 +176,13 @@
   function fits(table, list) {
     var entry = data.parts[part.value];
     if (!entry) { return; }
-    var body = group(table, "Fit for a part", list.length);
+    var body = group(table, "For a part", list.length);
     row(body, anchor("parts/" + part.value + ".html", entry[0]), function (one) {
       if (one.record.coating) { return "a coating; judged with its base metal on the page of the part"; }
       if (one.record.solder) { return "a solder; it joins parts and makes none"; }
       var reason = entry[1][entry[2][places[one.id + "." + one.state[0]]]];
       if (!reason) { return "not judged here"; }
-      return [verdict(data.fitVerdicts[reason[0]]), make("p", data.texts[reason[1]] + data.texts[reason[2]], "side__why")];
+      return [verdict(data.rungs[reason[0]]), make("p", data.texts[reason[1]] + data.texts[reason[2]], "side__why")];
     });
   }
 

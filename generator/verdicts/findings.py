@@ -1,0 +1,225 @@
+"""What is known of a material in a state for a part: an answer to each demand of the part, and
+what each hazard does that the part meets.
+
+Answers are kept as data (which demand, which figure, which rule); ``rungs`` judges by them, pages
+and messages put them into words. Unknown is an answer. A figure from memory decides nothing: it
+counts as unknown.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from generator.numbers.quantities import Quantity
+from generator.numbers.values import Values
+from generator.records import models
+from generator.records.knowledge import Knowledge
+from generator.verdicts.candidates import Fields
+from generator.verdicts.conditions import applies, magnetism_of
+
+MET, IN_PART, MISSED, UNKNOWN = OUTCOMES = ("met", "in part", "missed", "unknown")
+OFTEN = ("often", "always")
+EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # from best to worst
+EXPOSURE_RANK = {verdict: rank for rank, verdict in enumerate(EXPOSURE_ORDER)}
+
+
+class Exposure(NamedTuple):
+    """What a hazard does to a material: the verdict and the rule that decided (None: no rule
+    did)."""
+
+    verdict: str
+    rule: models.ExposureRule | None
+    number: int = 0  # position of the rule on the hazard's page, from 1
+
+
+class Answer(NamedTuple):
+    """How a material answers one demand."""
+
+    demand: models.Demand
+    outcome: str
+    quantity: Quantity | None = None
+    found: str = ""  # the rating or magnetism found
+
+
+class Met(NamedTuple):
+    """A hazard that the part meets, and what it does to the material."""
+
+    meeting: models.Meeting
+    exposure: Exposure
+
+
+class Findings(NamedTuple):
+    """Everything found on one material in one state, bare or coated, for one part."""
+
+    part: str
+    material: str
+    state: str | None
+    coated: str | None
+    answers: tuple[Answer, ...]
+    meets: tuple[models.Meeting, ...]
+    exposures: tuple[Exposure, ...]  # one for each of ``meets``
+    # What is left on the day the coating is worn through, one for each of ``meets``.
+    worn: tuple[Exposure, ...] = ()
+
+    @property
+    def met(self) -> list[Met]:
+        """The hazards met, each with what it does."""
+        return [Met(m, e) for m, e in zip(self.meets, self.exposures, strict=True)]
+
+
+class Judge:
+    """Asks materials what parts and hazards ask, each question once."""
+
+    def __init__(self, knowledge: Knowledge, values: Values):
+        self.knowledge, self.values, self.fields = knowledge, values, Fields(knowledge)
+        self._ratings = {r: i for i, r in enumerate(knowledge.words("ratings"))}
+        self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
+        self._exposures: dict[tuple, Exposure] = {}
+        self._mates: dict[str, list[Quantity]] = {}
+        self._part, self._answers = "", dict[tuple, Answer]()  # of the part asked last
+        self._names = {
+            key: material.name.casefold() for key, material in knowledge.materials.items()
+        }
+        self._meets = {key: tuple(part.meets) for key, part in knowledge.parts.items()}
+
+    def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
+        """The first rule of the hazard that fits the material in the state."""
+        key = (hazard, material, state)
+        found = self._exposures.get(key)
+        if found is None:
+            found = self._exposures[key] = self._expose(*key)
+        return found
+
+    def _expose(self, hazard: str, material: str, state: str | None) -> Exposure:
+        for number, rule in enumerate(self.knowledge.hazards[hazard].rules, 1):
+            if applies(self.knowledge, rule.when, material, state):
+                verdict = "unknown" if rule.source == "memory" else rule.verdict
+                return Exposure(verdict, rule, number)
+        return Exposure("unknown", None)
+
+    def exposures(
+        self, part: str, material: str, state: str | None, coated: str | None = None
+    ) -> tuple[Exposure, ...]:
+        """What each hazard does that the part meets; a whole coating stands for what it covers."""
+        if coated:
+            material, state = coated, None
+        return tuple([self.exposure(m.hazard, material, state) for m in self._meets[part]])
+
+    def answer(self, part: str, index: int, material: str, state: str | None) -> Answer:
+        """How a material in a state answers one demand of a part."""
+        if part != self._part:
+            self._part = part
+            self._answers.clear()
+        key = (index, material, state)
+        found = self._answers.get(key)
+        if found is None:
+            demand = self.knowledge.parts[part].demands[index]
+            found = self._answers[key] = self._ask(demand, material, state)
+        return found
+
+    def answers(self, part: str, material: str, state: str | None) -> tuple[Answer, ...]:
+        """How a material in a state answers all demands of a part."""
+        demands = self.knowledge.parts[part].demands
+        return tuple([self.answer(part, i, material, state) for i in range(len(demands))])
+
+    def findings(
+        self, part: str, material: str, state: str | None = None, coated: str | None = None
+    ) -> Findings:
+        """All that is found on a material in a state, bare or coated, for a part."""
+        return Findings(
+            part,
+            material,
+            state,
+            coated,
+            self.answers(part, material, state),
+            self._meets[part],
+            self.exposures(part, material, state, coated),
+            self.exposures(part, material, state) if coated else (),
+        )
+
+    def name(self, material: str) -> str:
+        """The name of a material as lists are sorted by it."""
+        return self._names[material]
+
+    def _ask(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        record = self.knowledge.materials[material]
+        if demand.property:
+            return self._ask_figure(demand, material, state)
+        if demand.working:
+            working = record.working.get(demand.working)
+            if working is None or working.source == "memory":
+                return Answer(demand, UNKNOWN)
+            met = self._ratings[working.rating] <= self._ratings[demand.rating]
+            return Answer(demand, MET if met else MISSED, found=working.rating)
+        if demand.magnetism:
+            found = magnetism_of(record, state)
+            if record.magnetism_source == "memory":
+                return Answer(demand, UNKNOWN, found=found)
+            met = self._magnetism[found] <= self._magnetism[demand.magnetism]
+            return Answer(demand, MET if met else MISSED, found=found)
+        if demand.trait:
+            return Answer(demand, MET if demand.trait in record.traits else MISSED)
+        if demand.lacks_trait:
+            return Answer(demand, MISSED if demand.lacks_trait in record.traits else MET)
+        return self._ask_mate(demand, material, state)
+
+    def _ask_figure(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        quantity = self.values.of(material, demand.property, state, demand.unit)
+        if quantity is None or quantity.from_memory:
+            return Answer(demand, UNKNOWN, quantity)
+        return Answer(demand, compare(quantity, demand.at_least, demand.at_most), quantity)
+
+    def _ask_mate(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        own = self.values.of(material, "expansion", state)
+        if own is None or own.from_memory:
+            return Answer(demand, UNKNOWN, own)
+        results = []
+        low, high = _open_ends(own)
+        for other in self._expansions_of(demand.mate.part):
+            other_low, other_high = _open_ends(other)
+            least = max(Decimal(0), low - other_high, other_low - high)
+            most = max(abs(high - other_low), abs(other_high - low))
+            within = demand.mate.within
+            results.append(MET if most <= within else IN_PART if least <= within else MISSED)
+        return Answer(demand, min(results, key=OUTCOMES.index, default=UNKNOWN), own)
+
+    def _expansions_of(self, part: str) -> list[Quantity]:
+        if part not in self._mates:
+            found = (
+                self.values.of(c.material, "expansion", c.state)
+                for c in self.knowledge.parts[part].usual
+            )
+            self._mates[part] = [
+                q
+                for q in found
+                if q and not q.from_memory and q.low is not None and q.high is not None
+            ]
+        return self._mates[part]
+
+
+def _open_ends(quantity: Quantity) -> tuple[Decimal, Decimal]:
+    """Both ends, an open one as infinity."""
+    low = Decimal("-Infinity") if quantity.low is None else quantity.low
+    return low, Decimal("Infinity") if quantity.high is None else quantity.high
+
+
+def compare(quantity: Quantity, at_least: Decimal | None, at_most: Decimal | None) -> str:
+    """Outcome of a figure against a threshold.
+
+    A value or range is judged by both ends. A guaranteed limit is judged by its closed end: a
+    minimum below the demand is missed, because more is not promised; a maximum says nothing about
+    how low the value may be, so it meets a minimum only in part.
+    """
+    low, high = quantity.low, quantity.high
+    if at_least is not None:
+        if low is None:
+            return MISSED if high < at_least else IN_PART
+        if low >= at_least:
+            return MET
+        return MISSED if high is None or high < at_least else IN_PART
+    if high is None:
+        return MISSED if low > at_most else IN_PART
+    if high <= at_most:
+        return MET
+    return MISSED if low is None or low > at_most else IN_PART

@@ -1,0 +1,271 @@
+"""A part as its usual choices describe it: what they have in figures, workings, price, traits and
+exposure, the span that they reach together, and which families give a precedent.
+
+``Usages`` holds the description of every part; ``rungs`` judges other materials by it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+from math import log
+from typing import NamedTuple
+
+from generator.numbers.quantities import Quantity
+from generator.records import models
+from generator.verdicts.conditions import magnetism_of, share_range
+from generator.verdicts.findings import EXPOSURE_RANK, Judge
+
+SOFT = ("annealed", "solution-annealed")  # the softest state that a metal is bought in
+ALIKE = 0.4  # share of the usual materials that two sister parts have in common, at least
+DISTANT_FAMILY, EXPOSURE_STEP = 0.5, 0.25  # in the sum of |log ratio| that nearness is
+
+
+class Asked(NamedTuple):
+    """A figure that a part asks about: the property, its unit, and whether it wants a minimum."""
+
+    property: str
+    unit: str | None
+    low: bool
+    signed: bool  # true: values may be negative, so two are apart by their difference
+
+
+class Traits(NamedTuple):
+    """What a span is made of, of one material in one state."""
+
+    figures: tuple[Quantity | None, ...]
+    places: tuple[float | None, ...]  # of the figures and the density, on the scale of nearness
+    ratings: tuple[int | None, ...]
+    magnetism: int
+    price: int
+    traits: frozenset[str]
+    exposures: tuple[int, ...]
+    family: str
+
+
+class Usual(NamedTuple):
+    """A usual choice in one state, with what it has."""
+
+    choice: models.Choice
+    state: str | None
+    traits: Traits
+
+
+class Span(NamedTuple):
+    """What the usual choices of a part reach together, each limit with who reaches it."""
+
+    figures: tuple[tuple[Quantity, Quantity] | None, ...]  # the lowest and the highest
+    ratings: tuple[int | None, ...]  # the worst that is usual
+    magnetism: int
+    price: int
+    traits: frozenset[str]
+    exposures: tuple[int, ...]
+
+
+class Usage(NamedTuple):
+    """A part as its usual choices describe it."""
+
+    choices: tuple[Usual, ...]
+    span: Span | None  # None: the part has no usual choice
+    hardened: bool  # the trade never leaves it in the softest state
+    families: dict[str, str]  # family -> the part that gives the precedent
+
+    def choice_of(
+        self, material: str, state: str | None, coated: str | None
+    ) -> models.Choice | None:
+        """The usual choice that this material in this state is."""
+        for c, s, _ in self.choices:
+            if c.material == material and s == state and c.coated == coated:
+                return c
+        return None
+
+
+class Usages:
+    """The usage of every part, each worked out once."""
+
+    def __init__(self, judge: Judge):
+        self.judge, self.knowledge = judge, judge.knowledge
+        words = self.knowledge.words
+        self.ratings, self.magnetism = list(words("ratings")), list(words("magnetism"))
+        self._ratings = {r: i for i, r in enumerate(self.ratings)}
+        self._magnetism = {m: i for i, m in enumerate(self.magnetism)}
+        self.asked = {k: self._asked(p) for k, p in self.knowledge.parts.items()}
+        self.workings = {
+            k: tuple(dict.fromkeys(d.working for d in p.demands if d.working))
+            for k, p in self.knowledge.parts.items()
+        }
+        self.prices = list(words("prices"))
+        self._price = {
+            k: price(m, words("prices").values()) for k, m in self.knowledge.materials.items()
+        }
+        self._traits = {k: frozenset(m.traits) for k, m in self.knowledge.materials.items()}
+        self._figures: dict[tuple, tuple[Quantity | None, float | None]] = {}
+        self._usages: dict[str, Usage] = {}
+
+    def of(self, part: str, hidden: models.Choice | None = None) -> Usage:
+        """The part's usage, or what is left of it when one choice is hidden."""
+        if hidden is not None:
+            return self._describe(part, hidden)
+        if part not in self._usages:
+            self._usages[part] = self._describe(part, None)
+        return self._usages[part]
+
+    def _describe(self, part: str, hidden: models.Choice | None) -> Usage:
+        materials = self.knowledge.materials
+        choices = [c for c in self.knowledge.parts[part].usual if not same(c, hidden)]
+        usual = tuple(
+            Usual(c, s, self.traits(part, c.material, s, c.coated))
+            for c in choices
+            for s in self.states(c)
+        )
+        metals = {
+            s
+            for c, s, _ in usual
+            if self.knowledge.material_class(materials[c.material]) == "metal"
+        }
+        families: dict[str, str] = {}
+        for sister in (part, *self.sisters[part]):
+            for c in self.knowledge.parts[sister].usual:
+                if not (sister == part and same(c, hidden)):
+                    families.setdefault(materials[c.material].family, sister)
+        hardened = bool(metals) and not metals & {None, *SOFT}
+        return Usage(usual, span([u.traits for u in usual]), hardened, families)
+
+    def states(self, choice: models.Choice) -> tuple[str | None, ...]:
+        """The states that a choice means: its own, or all in which the material is used."""
+        if choice.state:
+            return (choice.state,)
+        states = self.knowledge.materials[choice.material].states
+        return tuple(s for s, record in states.items() if not record.stage) or (None,)
+
+    def traits(
+        self, part: str, material: str, state: str | None, coated: str | None = None
+    ) -> Traits:
+        """What a material in a state has of what the part asks about."""
+        record = self.knowledge.materials[material]
+        found = [self._figure(material, state, *a) for a in self.asked[part]]
+        density = self._figure(material, state, "density", None, True, False)
+        return Traits(
+            tuple([q for q, _ in found]),
+            tuple([place for _, place in (*found, density)]),
+            tuple(
+                [
+                    self._ratings[record.working[w].rating] if w in record.working else None
+                    for w in self.workings[part]
+                ]
+            ),
+            self._magnetism[magnetism_of(record, state)],
+            self._price[material],
+            self._traits[material],
+            tuple(
+                [
+                    EXPOSURE_RANK[e.verdict]
+                    for e in self.judge.exposures(part, material, state, coated)
+                ]
+            ),
+            record.family,
+        )
+
+    def _figure(
+        self,
+        material: str,
+        state: str | None,
+        prop: str,
+        unit: str | None,
+        _: bool,
+        signed: bool,
+    ) -> tuple[Quantity | None, float | None]:
+        """A figure that decides, and its place on the scale of nearness: the logarithm, of what may
+        be negative the value in hundreds."""
+        key = (material, state, prop, unit)
+        if key not in self._figures:
+            found = self.judge.values.of(material, prop, state, unit)
+            if found is None or found.from_memory:
+                self._figures[key] = None, None
+            else:
+                middle = float(found.middle)
+                self._figures[key] = found, middle / 100 if signed else log(middle)
+        return self._figures[key]
+
+    def _asked(self, part: models.Part) -> tuple[Asked, ...]:
+        properties = self.knowledge.words("properties")
+        found = dict.fromkeys(
+            (d.property, d.unit, d.at_least is not None) for d in part.demands if d.property
+        )
+        return tuple(
+            Asked(p, unit, low, min(bound for bound, _ in properties[p].units.values()) <= 0)
+            for p, unit, low in found
+        )
+
+    @cached_property
+    def sisters(self) -> dict[str, list[str]]:
+        """Part -> the parts with much the same usual materials, most alike first."""
+        made_of = {k: {c.material for c in p.usual} for k, p in self.knowledge.parts.items()}
+        holders = defaultdict(set)
+        for part, materials in made_of.items():
+            for material in materials:
+                holders[material].add(part)
+        found = {}
+        for part, materials in made_of.items():
+            near = {o for m in materials for o in holders[m]} - {part}
+            alike = {o: len(materials & made_of[o]) / len(materials | made_of[o]) for o in near}
+            found[part] = sorted(
+                (o for o in near if alike[o] >= ALIKE), key=lambda o: (-alike[o], o)
+            )
+        return found
+
+
+def same(choice: models.Choice, hidden: models.Choice | None) -> bool:
+    """True when hiding one choice hides the other: the same material in the same state."""
+    return hidden is not None and (choice.material, choice.state) == (hidden.material, hidden.state)
+
+
+def span(usual: list[Traits]) -> Span | None:
+    """What these reach together; None where there are none."""
+    if not usual:
+        return None
+    return Span(
+        tuple(_ends(figures) for figures in zip(*(t.figures for t in usual), strict=True)),
+        tuple(
+            max((r for r in ratings if r is not None), default=None)
+            for ratings in zip(*(t.ratings for t in usual), strict=True)
+        ),
+        max(t.magnetism for t in usual),
+        max(t.price for t in usual),
+        frozenset().union(*(t.traits for t in usual)),
+        tuple(max(e) for e in zip(*(t.exposures for t in usual), strict=True)),
+    )
+
+
+def _ends(figures: tuple[Quantity | None, ...]) -> tuple[Quantity, Quantity] | None:
+    known = sorted((q for q in figures if q is not None), key=lambda q: q.middle)
+    return (known[0], known[-1]) if known else None
+
+
+def price(material: models.Material, prices: Iterable[models.Price]) -> int:
+    """The place of the dearest kind of price whose elements the analysis holds."""
+    found = 0
+    for place, kind in enumerate(prices):
+        least = [share_range(material.composition, s) or (0, 0) for s in kind.elements]
+        if kind.elements and sum(low for low, _ in least) >= kind.at_least:
+            found = place
+    return found
+
+
+def distance(a: Traits, b: Traits) -> float:
+    """How far a material is from another in what a part asks, in density and in what harms it."""
+    total = 0.0 if a.family == b.family else DISTANT_FAMILY
+    for x, y in zip(a.places, b.places, strict=True):
+        if x is not None and y is not None:
+            total += abs(x - y)
+    if a.exposures != b.exposures:
+        for x, y in zip(a.exposures, b.exposures, strict=True):
+            if x > y:
+                total += EXPOSURE_STEP * (x - y)
+    return total
+
+
+def nearest(own: Traits, choices: tuple[Usual, ...]) -> Iterator[tuple[float, Usual]]:
+    """Each usual choice with its distance."""
+    return ((distance(own, u.traits), u) for u in choices)

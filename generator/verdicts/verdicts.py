@@ -1,0 +1,91 @@
+"""The judgement of every material in every state for every part, worked out once, as pages, export
+and leaflet ask for it; and where a judgement contradicts what the trade does."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from generator.numbers.values import Values
+from generator.records import models
+from generator.records.knowledge import Knowledge
+from generator.verdicts.findings import Findings, Judge
+from generator.verdicts.rungs import NO, ORDER, OWN, Judgement, Ladder, Substitute
+
+
+class Verdicts:
+    """All judgements: for each part the bare materials of its field in all states, and the usual
+    coated ones, best first."""
+
+    def __init__(self, knowledge: Knowledge, values: Values):
+        self.knowledge, self.judge = knowledge, Judge(knowledge, values)
+        self.ladder = Ladder(self.judge)
+        self.fields = self.judge.fields
+        self.cells = {part: self.ladder.of_part(part) for part in knowledge.parts}
+        self._rows = {part: _rows(cells) for part, cells in self.cells.items()}
+        self._by_material: dict[str, list[list[Judgement]]] = defaultdict(list)
+        for rows in self._rows.values():
+            for row in rows:
+                self._by_material[row[0].material].append(row)
+
+    def of_part(self, part: str) -> list[list[Judgement]]:
+        """The judgements of a part, best first; a row holds the states of one material, bare or
+        under one coating, that stand on the same rung."""
+        return self._rows[part]
+
+    def of_material(self, material: str) -> list[list[Judgement]]:
+        """The rows of a material for all parts, the best rung first."""
+        return sorted(
+            self._by_material[material],
+            key=lambda row: (
+                ORDER[row[0].rung],
+                len(row[0].shortfalls),
+                row[0].distance,
+                row[0].part,
+            ),
+        )
+
+    def findings(self, judgement: Judgement) -> Findings:
+        """What was found on the material that a judgement is of."""
+        return self.judge.findings(
+            judgement.part, judgement.material, judgement.state, judgement.coated
+        )
+
+    def substitutes(self, part: str, material: str, state: str | None) -> list[Substitute]:
+        """What may be used in place of a piece, nearest first, each material once."""
+        found: dict[str, Substitute] = {}
+        for s in self.ladder.substitutes(self.cells[part], material, state):
+            found.setdefault(s.judgement.material, s)
+        return list(found.values())
+
+
+def _rows(cells: list[Judgement]) -> list[list[Judgement]]:
+    """Rows in the order of their best cell; each usual choice has a row of its own."""
+    rows: dict[tuple, list[Judgement]] = {}
+    for j in cells:
+        key = (j.rung, j.material, j.coated, id(j.choice) if j.rung == OWN else 0)
+        rows.setdefault(key, []).append(j)
+    return list(rows.values())
+
+
+def collisions(
+    knowledge: Knowledge, ladder: Ladder
+) -> Iterator[tuple[str, tuple, models.Choice, Judgement]]:
+    """Where a judgement contradicts what the trade does: (part, way to the choice, the choice, the
+    judgement).
+
+    Usual choices must come out as the trade's own, wrong ones as no. A choice without a state is
+    usual when any state of the material will do, and wrong when none will.
+    """
+    for key, part in knowledge.parts.items():
+        for name, wanted, choices in (("usual", OWN, part.usual), ("wrong", NO, part.wrong)):
+            for i, choice in enumerate(choices):
+                states = (choice.state,) if choice.state else _all_states(knowledge, choice)
+                found = [ladder.judgement(key, choice.material, s, choice.coated) for s in states]
+                best = min(found, key=lambda j: ORDER[j.rung])
+                if best.rung != wanted:
+                    yield key, (name, i), choice, best
+
+
+def _all_states(knowledge: Knowledge, choice: models.Choice) -> tuple[str | None, ...]:
+    return tuple(knowledge.materials[choice.material].states) or (None,)
