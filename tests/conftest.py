@@ -74,6 +74,14 @@ def make_root(target: Path, *overlays: Path) -> Path:
     return target
 
 
+def edit(root: Path, file: str, old: str, new: str) -> None:
+    """Replace a text in a file of a knowledge base that must hold it."""
+    path = root / "knowledge" / file
+    text = path.read_text()
+    assert old in text
+    path.write_text(text.replace(old, new))
+
+
 def make_buildable(target: Path, *overlays: Path) -> Path:
     """A project folder with the records of ``overlays`` and everything that a build needs."""
     make_root(target, *overlays)

@@ -9,7 +9,7 @@ from pydantic import (
 )
 
 from generator.records.common import NamedFigure, Record, Statement
-from generator.records.field_types import Line, ProcessGroupId, Text
+from generator.records.field_types import Line, ProcessGroupId, PropertyId, Text
 from generator.records.materials import When
 from generator.records.parts import Failure
 
@@ -20,6 +20,7 @@ class Process(Record):
     group: ProcessGroupId
     does: Text
     suits: When = Field(When(), description="which materials it is for")
+    measures: list[PropertyId] = Field([], description="the properties whose figure it finds")
     not_for: list[Statement] = []
     needs: list[Line] = Field([], description="equipment and supplies")
     steps: Annotated[list[Line], Field(min_length=1)]

@@ -19,7 +19,6 @@ from generator.records.field_types import (
     Id,
     Line,
     Number,
-    ProcessId,
     PropertyGroupId,
     Shape,
     SideId,
@@ -156,7 +155,6 @@ class Property(Entry):
     symbol: Word | None = None
     less: Word | None = Field(None, description="what a material with less of it is: softer")
     more: Word | None = Field(None, description="what a material with more of it is: harder")
-    measured_by: ProcessId | None = Field(None, description="the work that finds it at the bench")
 
 
 class Price(Entry):

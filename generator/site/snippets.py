@@ -52,20 +52,20 @@ class Fragments:
         others = escape("; ".join(states[1:]))
         return f"{first}<br><small>also: {others}</small>" if others else first
 
-    def opening(self, judgement: Judgement, findings: Callable[[], Findings]) -> str:
+    def opening(self, judgement: Judgement, findings: Callable[[], Findings]) -> Markup:
         """Reasons that open to the working; the page of the part and that of the material show the
         same."""
         return self._openings.get_or(judgement[:4], lambda: self._opening(judgement, findings()))
 
-    def _opening(self, judgement: Judgement, findings: Findings) -> str:
+    def _opening(self, judgement: Judgement, findings: Findings) -> Markup:
         said = "; ".join(wording.reasons(self.knowledge, judgement))
         if judgement.rung == OWN:  # its reason stands beside it, with its source
             said = "Figures and hazards"
         sign = wording.RESTS_ON_BORROWED
         if sign[0] not in said and wording.rests_on_borrowed(findings.answers):
             said = f"{said} {sign}"
-        measures = "".join(self._measure(a) for a in judgement.missing)
-        return (
+        measures = "".join(self._measure(a, judgement.material) for a in judgement.missing)
+        return Markup(
             f'<details class="working"><summary>{escape(said)}</summary><div class="working__in">'
             f"<ul>{self._working(judgement, findings)}</ul></div></details>{measures}"
         )
@@ -92,11 +92,15 @@ class Fragments:
         ends = self.input(low) if high == low else self.input(low) + " to " + self.input(high)
         return f"<li>{name} of the usual choices: {ends}</li>\n"
 
-    def _measure(self, answer: Answer) -> str:
-        """Where a missing figure is found at the bench."""
-        prop = answer.demand.property
-        process = prop and self.knowledge.words("properties")[prop].measured_by
-        return f'<p class="from">Find it: {self.link("process", process)}</p>' if process else ""
+    def _measure(self, answer: Answer, material: str) -> str:
+        """Where a missing figure is found: by which work, else from the supplier of the metal."""
+        links = [
+            self.link("process", key)
+            for key, process in self.knowledge.processes.items()
+            if answer.demand.property in process.measures
+        ]
+        found = ", ".join(links) or f"the supplier's sheet for {self.link('material', material)}"
+        return f'<p class="from">Find it: {found}</p>'
 
     def ruled_out(self, rows: list[dict]) -> Markup:
         """List items of what is ruled out, each with the gates that are closed, their figures and

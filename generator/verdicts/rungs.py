@@ -280,7 +280,8 @@ class Ladder:
                 continue
             if verdict == "suffers" and (severity != "always" or choice is not None):
                 continue
-            if usage.span is None or usage.span.exposures[i] < EXPOSURE_RANK[verdict]:
+            spared = usage.span is None or usage.span.exposures[i] < EXPOSURE_RANK[verdict]
+            if spared or choice is not None:  # what is usual and destroyed contradicts itself
                 yield Gate("hazard", met=Met(meeting, exposure))
 
     def _shortfalls(
@@ -297,11 +298,10 @@ class Ladder:
         ):
             if mine is None or theirs is None:
                 continue
-            edge = theirs[0] if asked.low else theirs[1]
-            if asked.low and mine.middle < (edge.high if edge.low is None else edge.low):
-                yield Shortfall("property", asked.property, mine, theirs, True)
-            elif not asked.low and mine.middle > (edge.low if edge.high is None else edge.high):
-                yield Shortfall("property", asked.property, mine, theirs, False)
+            # A limit alone says nothing of how far below it a usual choice may lie.
+            edge = theirs[0].low if asked.low else theirs[1].high
+            if edge is not None and (mine.middle < edge if asked.low else mine.middle > edge):
+                yield Shortfall("property", asked.property, mine, theirs, asked.low)
         names = self.usages.ratings
         for working, mine, worst in zip(
             self.usages.workings[part], own.ratings, usual.ratings, strict=True

@@ -7,6 +7,7 @@ import pytest
 
 from generator.numbers.values import Values
 from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import Ladder
 from generator.verdicts.wording import reasons
 from tests.conftest import until
 
@@ -87,23 +88,23 @@ def test_specific_strength_by_hand(watched, site, values):
     assert found[-1] == pytest.approx(float(strength.high / density.low), rel=0.01)
 
 
-def test_fit_verdict_and_reason_are_the_computed_ones(watched, site, knowledge):
+def test_rung_and_reason_are_the_computed_ones(watched, site, knowledge):
     open_page(
         watched,
         site,
         "?m=stainless-316l.annealed,brass-cuzn37.annealed,titanium-grade-5.annealed&part=mainspring",
     )
-    judge = Judge(knowledge, Values(knowledge))
+    ladder = Ladder(Judge(knowledge, Values(knowledge)))
     chosen = [
         ("stainless-316l", "annealed"),
         ("brass-cuzn37", "annealed"),
         ("titanium-grade-5", "annealed"),
     ]
     for text, (key, state) in zip(cells(watched, "Mainspring", whole=True), chosen, strict=True):
-        fit = judge.fit("mainspring", key, state)
+        found = ladder.judgement("mainspring", key, state)
         word, reason = re.split(r"\s*\n+\s*", text, maxsplit=1)
-        assert word == knowledge.words("fit_verdicts")[fit.verdict].name
-        assert reason in [r.replace("\u00a0", " ") for r in reasons(knowledge, fit)]
+        assert word == knowledge.words("rungs")[found.rung].name
+        assert reason in [r.replace("\u00a0", " ") for r in reasons(knowledge, found)]
 
 
 def test_every_hazard_has_a_row_and_the_differing_ones_come_first(watched, site, knowledge):

@@ -146,36 +146,24 @@ def test_counts_and_provenance(knowledge):
     assert sum(f.source == "memory" for f in found) / len(found) < 0.10
 
 
-def test_every_part_has_a_fit_material_and_few_metals_are_unknown(knowledge, values):
-    from generator.verdicts.fit import CANNOT_SAY, CARE, SUITS, Verdicts
-
-    verdicts = Verdicts(knowledge, values)
-    cells = [(part, group[0]) for part in knowledge.parts for group in verdicts.of_part(part)]
-    assert {part for part, fit in cells if fit.verdict in (SUITS, CARE)} == set(knowledge.parts)
-    metals = [
-        fit
-        for _, fit in cells
-        if knowledge.material_class(knowledge.materials[fit.material]) == "metal"
-    ]
-    # Solders, old finenesses and finds on the bench are poorly published, and a guess is not a
-    # figure: of all metals nearly nine cells in ten have an answer, of those that a part names
-    # nineteen in twenty.
-    assert sum(fit.verdict == CANNOT_SAY for fit in metals) / len(metals) < 0.12
-    named = {
-        choice.material
-        for part in knowledge.parts.values()
-        for choice in (*part.usual, *part.wrong)
-    }
-    chosen = [fit for fit in metals if fit.material in named]
-    assert sum(fit.verdict == CANNOT_SAY for fit in chosen) / len(chosen) < 0.05
-
-
-def test_no_verdict_rests_on_memory(knowledge, values):
+@pytest.fixture(scope="module")
+def verdicts(knowledge, values):
     from generator.verdicts.verdicts import Verdicts
 
-    verdicts = Verdicts(knowledge, values)
-    for part in knowledge.parts:
-        for fit in verdicts.fits(part):
-            for answer in fit.answers:
+    return Verdicts(knowledge, values)
+
+
+def test_every_part_is_made_of_something_and_few_cells_are_open(knowledge, verdicts):
+    cells = [j for found in verdicts.cells.values() for j in found]
+    assert {j.part for j in cells if j.rung == "own"} == set(knowledge.parts)
+    open_ones = [j for j in cells if j.rung == "cannot-say"]
+    assert len(open_ones) / len(cells) <= 0.02
+    assert all(j.missing for j in open_ones)  # each names the figure
+
+
+def test_nothing_is_offered_or_refused_by_a_figure_from_memory(verdicts):
+    for cells in verdicts.cells.values():
+        for j in cells:
+            for answer in verdicts.findings(j).answers:
                 if answer.quantity is not None and answer.outcome != "unknown":
-                    assert not answer.quantity.from_memory, (fit.part, fit.material)
+                    assert not answer.quantity.from_memory, (j.part, j.material)

@@ -15,19 +15,23 @@ import yaml
 from generator.numbers.values import Values
 from generator.records.loading import load
 from generator.verdicts.findings import Judge
-from generator.verdicts.rungs import BESIDE, NO, OWN, PINCH, Ladder
+from generator.verdicts.rungs import NO, OFFERED, OWN, Ladder
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 LISTS = ("trade_choices_a.yaml", "trade_choices_b.yaml")
-OFFERED = (OWN, BESIDE, PINCH)
 GOOD = ("good", "acceptable")
+
+
+@cache
+def base():
+    return load(ROOT)[0]
 
 
 @cache
 def trade():
     """Part -> (material, state) -> the word on which no reader contradicts the other."""
-    knowledge, _ = load(ROOT)
+    knowledge = base()
     said = defaultdict(lambda: defaultdict(set))
     for name in LISTS:
         for part, words in yaml.safe_load((HERE / name).read_text(encoding="utf-8")).items():
@@ -52,17 +56,22 @@ def trade():
 
 
 @cache
+def ladder(without=""):
+    knowledge = base()
+    return Ladder(Judge(knowledge, Values(knowledge)), without)
+
+
+@cache
+def judged(without=""):
+    """Part -> its judgements in order; one gate or idea may be left out."""
+    return {part: ladder(without).of_part(part) for part in base().parts}
+
+
 def offered(without=""):
-    """Part -> the (material, state) offered, in order, each once; one gate may be left out."""
-    knowledge, _ = load(ROOT)
-    ladder = Ladder(Judge(knowledge, Values(knowledge)), without)
+    """Part -> the (material, state) offered, in order, each once."""
     return {
-        part: list(
-            dict.fromkeys(
-                (j.fit.material, j.fit.state) for j in ladder.of_part(part) if j.rung in OFFERED
-            )
-        )
-        for part in knowledge.parts
+        part: list(dict.fromkeys((j.material, j.state) for j in found if j.rung in OFFERED))
+        for part, found in judged(without).items()
     }
 
 
@@ -114,15 +123,17 @@ def test_each_gate_and_precedent_keep_absurd_choices_out(gate):
 
 
 def test_no_stage_of_the_work_is_offered():
-    knowledge, _ = load(ROOT)
-    ladder = Ladder(Judge(knowledge, Values(knowledge)))
-    judged = [j for part in knowledge.parts for j in ladder.of_part(part)]
-    assert {j.rung for j in judged if j.fit.stage} == {NO}
+    materials = base().materials
+    stages = {
+        j.rung
+        for found in judged().values()
+        for j in found
+        if j.state and materials[j.material].states[j.state].stage
+    }
+    assert stages == {NO}
 
 
 def test_every_usual_choice_is_the_trades_own():
-    knowledge, _ = load(ROOT)
-    ladder = Ladder(Judge(knowledge, Values(knowledge)))
-    for part, record in knowledge.parts.items():
-        own = {id(j.choice) for j in ladder.of_part(part) if j.rung == OWN}
+    for part, record in base().parts.items():
+        own = {id(j.choice) for j in judged()[part] if j.rung == OWN}
         assert [c.material for c in record.usual if id(c) not in own] == [], part

@@ -2,7 +2,8 @@
 
 import pytest
 
-from generator.verdicts.fit import CARE, SUITS, UNFIT, Judge
+from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import NO, OFFERED, OWN, Ladder
 
 pytestmark = pytest.mark.external
 
@@ -81,51 +82,54 @@ def test_beryllium_copper_expands_about_as_much_as_brass(values):
     assert copper.low > 16
 
 
-def verdicts(knowledge, values, part, material):
-    judge = Judge(knowledge, values)
-    return {
-        judge.fit(part, material, s).verdict
-        for s in knowledge.materials[material].states or (None,)
-    }
+@pytest.fixture(scope="module")
+def ladder(knowledge, values):
+    return Ladder(Judge(knowledge, values))
+
+
+def rungs(ladder, part, material):
+    """Where a material stands for a part, in all its states."""
+    states = ladder.knowledge.materials[material].states or (None,)
+    return {ladder.judgement(part, material, s).rung for s in states}
 
 
 @pytest.mark.parametrize("part", ["case-middle", "crown", "case-screw"])
-def test_316l_suits_the_outside(knowledge, values, part):
-    assert verdicts(knowledge, values, part, "stainless-316l") & {SUITS, CARE}
+def test_316l_suits_the_outside(ladder, part):
+    assert rungs(ladder, part, "stainless-316l") & set(OFFERED)
 
 
 @pytest.mark.parametrize("part", ["train-pinion", "movement-screw"])
-def test_316l_does_not_suit_pinions_and_movement_screws(knowledge, values, part):
-    found = verdicts(knowledge, values, part, "stainless-316l")
-    assert UNFIT in found
-    assert not found & {SUITS, CARE}
+def test_316l_does_not_suit_pinions_and_movement_screws(ladder, part):
+    found = rungs(ladder, part, "stainless-316l")
+    assert NO in found
+    assert not found & set(OFFERED)
 
 
 @pytest.mark.parametrize("part", ["train-pinion", "movement-screw"])
 @pytest.mark.parametrize("material", ["steel-free-cutting-1c", "stainless-420-1-4034"])
-def test_hardened_steel_suits_pinions_and_movement_screws(knowledge, values, part, material):
-    assert verdicts(knowledge, values, part, material) & {SUITS, CARE}
+def test_hardened_steel_suits_pinions_and_movement_screws(ladder, part, material):
+    assert rungs(ladder, part, material) & set(OFFERED)
 
 
-def test_carbon_steel_does_not_suit_the_outside(knowledge, values):
+def test_carbon_steel_does_not_suit_the_outside(ladder):
     for part in ("case-middle", "case-back", "crown", "bracelet-link"):
-        assert verdicts(knowledge, values, part, "steel-free-cutting-1c") == {UNFIT}, part
+        assert rungs(ladder, part, "steel-free-cutting-1c") == {NO}, part
 
 
-def test_fine_gold_is_too_soft_for_a_case_and_18_carat_is_not(knowledge, values):
-    assert verdicts(knowledge, values, "case-middle", "gold-24") == {UNFIT}
-    assert verdicts(knowledge, values, "case-middle", "gold-18-yellow-3n") & {SUITS, CARE}
+def test_fine_gold_is_too_soft_for_a_case_and_18_carat_is_not(ladder):
+    assert rungs(ladder, "case-middle", "gold-24") == {NO}
+    assert rungs(ladder, "case-middle", "gold-18-yellow-3n") & set(OFFERED)
 
 
-def test_a_balance_spring_wants_a_constant_modulus_alloy(knowledge, values):
-    assert verdicts(knowledge, values, "balance-spring", "alloy-constant-modulus") & {SUITS, CARE}
-    assert verdicts(knowledge, values, "balance-spring", "stainless-316l") == {UNFIT}
-    assert verdicts(knowledge, values, "balance-spring", "brass-cuzn37") == {UNFIT}
+def test_a_balance_spring_wants_a_constant_modulus_alloy(ladder):
+    assert rungs(ladder, "balance-spring", "alloy-constant-modulus") & set(OFFERED)
+    assert rungs(ladder, "balance-spring", "stainless-316l") == {NO}
+    assert rungs(ladder, "balance-spring", "brass-cuzn37") == {NO}
 
 
-def test_beryllium_copper_suits_a_plain_balance_and_brass_the_plates(knowledge, values):
-    assert verdicts(knowledge, values, "balance-wheel", "beryllium-copper-cube2") & {SUITS, CARE}
-    assert verdicts(knowledge, values, "main-plate", "brass-cuzn39pb3") & {SUITS, CARE}
+def test_beryllium_copper_suits_a_plain_balance_and_brass_the_plates(ladder):
+    assert rungs(ladder, "balance-wheel", "beryllium-copper-cube2") & set(OFFERED)
+    assert rungs(ladder, "main-plate", "brass-cuzn39pb3") & set(OFFERED)
 
 
 def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values):
@@ -138,15 +142,18 @@ def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values
     assert order.index(stabilised) < order.index(plain)
 
 
-def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(knowledge, values):
+def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(ladder):
     """Nickel-plated brass plates: the plating stands the damp, the brass below tarnishes (common practice)."""
-    from generator.verdicts.wording import reasons
-
-    choice = next(c for c in knowledge.parts["main-plate"].usual if c.coated)
-    fit = Judge(knowledge, values).fit("main-plate", choice.material, choice.state, choice.coated)
-    assert fit.verdict == CARE
-    assert any("will wear through one day" in r for r in reasons(knowledge, fit))
-    assert len(fit.worn) == len(fit.meets)
+    plate = ladder.knowledge.parts["main-plate"]
+    choice = next(c for c in plate.usual if c.coated == "nickel-plate")
+    key = ("main-plate", choice.material, choice.state, choice.coated)
+    assert ladder.judgement(*key).rung == OWN
+    found = ladder.judge.findings(*key)
+    damp = [m.hazard for m in found.meets].index("humidity-inside")
+    assert (found.exposures[damp].verdict, found.worn[damp].verdict) == (
+        "holds-with-care",
+        "suffers",
+    )
 
 
 def test_pitting_ranks_of_the_case_steels(knowledge, values, computed):
@@ -171,6 +178,6 @@ STAGES = [  # common practice: steel as quenched is tempered, spring and bearing
 
 
 @pytest.mark.parametrize(("material", "state"), STAGES)
-def test_a_stage_of_the_work_suits_no_part(knowledge, values, material, state):
-    judge = Judge(knowledge, values)
-    assert {judge.fit(part, material, state).verdict for part in knowledge.parts} == {UNFIT}
+def test_a_stage_of_the_work_is_offered_for_no_part(ladder, material, state):
+    parts = ladder.knowledge.parts
+    assert {ladder.judgement(part, material, state).rung for part in parts} == {NO}

@@ -7,12 +7,13 @@ import pytest
 from generator.checks.claims import broken_grounds
 from generator.records import models
 from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import Ladder
 
 
 def faults(knowledge, values, **grounds) -> list[str]:
     """What the checker says of the grounds."""
-    judge = Judge(knowledge, values)
-    return [fault for _, fault in broken_grounds(judge, models.Grounds(**grounds))]
+    ladder = Ladder(Judge(knowledge, values))
+    return [fault for _, fault in broken_grounds(ladder, models.Grounds(**grounds))]
 
 
 # Ten metres of sea water of 1025 kg/m3 weigh 100.5 kPa on their foot: school physics, g = 9.80665.

@@ -11,7 +11,8 @@ from generator.site import compare
 from generator.site.page import Site
 from generator.tables import tables
 from generator.verdicts import wording
-from generator.verdicts.fit import Answer, Met, Verdicts, deciding
+from generator.verdicts.rungs import OFFERED, OWN
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
 
 MOST_BYTES = 72_000  # about 450 a material, gzipped; 133 materials
@@ -40,11 +41,11 @@ def order_of(data):
 
 
 def reason_of(data, part, key, state):
-    """The verdict and the reason that the page shows, put together as the script does."""
+    """The rung and the reason that the page shows, put together as the script does."""
     order = order_of(data)
     _, reasons, given = data["parts"][part]
     verdict, first, second = reasons[given[order.index((key, state or ""))]]
-    return data["fitVerdicts"][verdict][0], data["texts"][first] + data["texts"][second]
+    return data["rungs"][verdict][0], data["texts"][first] + data["texts"][second]
 
 
 def test_figures_ends_and_sources_of_an_invented_steel(small):
@@ -61,56 +62,49 @@ def test_figures_ends_and_sources_of_an_invented_steel(small):
 def test_the_deciding_reason_of_an_invented_case(small):
     data = compare.data(site_of(small))
     assert reason_of(data, "test-case", "test-steel", "annealed") == (
-        "suits",
-        "hardness at least 120 HV: found 140 to 215 HV",
+        "own",
+        "it stands the sea",
     )
     brass = data["materials"]["test-brass"]["states"][0][0]
-    assert reason_of(data, "test-case", "test-brass", brass)[0] == "unfit"
+    assert reason_of(data, "test-case", "test-brass", brass) == (
+        "no",
+        "test sea: fails (dezincification)",
+    )
 
 
-def test_every_verdict_on_the_page_is_the_computed_one(shipped):
+def bare(site, part):
+    return [j for j in site.verdicts.cells[part] if not j.coated]
+
+
+def test_every_rung_on_the_page_is_the_computed_one(shipped):
     site, data = shipped
-    verdicts = [v for v, _ in data["fitVerdicts"]]
+    rungs = [r for r, _ in data["rungs"]]
     order = order_of(data)
     for part in site.knowledge.parts:
-        fits = site.verdicts.fits(part)
         _, reasons, given = data["parts"][part]
-        assert len(given) == len(order) == len(fits)
-        found = {(f.material, f.state or ""): f.verdict for f in fits}
-        assert [verdicts[reasons[g][0]] for g in given] == [found[base] for base in order]
+        found = {(j.material, j.state or ""): j.rung for j in bare(site, part)}
+        assert len(given) == len(order) == len(found)
+        assert [rungs[reasons[g][0]] for g in given] == [found[base] for base in order]
 
 
 @pytest.mark.parametrize("part", ["case-middle", "mainspring", "balance-staff", "crystal"])
-def test_the_reason_shown_is_one_of_the_reasons_of_the_verdict(shipped, part):
+def test_the_reason_shown_is_the_first_of_the_judgement(shipped, part):
     site, data = shipped
-    for fit in site.verdicts.fits(part):
-        verdict, reason = reason_of(data, part, fit.material, fit.state)
-        if verdict != "suits":
-            reasons = [r.replace("\u00a0", " ") for r in wording.reasons(site.knowledge, fit)]
-            assert reason in reasons, (part, fit.material, fit.state)
+    for j in bare(site, part):
+        _, reason = reason_of(data, part, j.material, j.state)
+        first = wording.reasons(site.knowledge, j, 1)[0].replace("\u00a0", " ")
+        assert reason == first, (part, j.material, j.state)
 
 
-def test_the_deciding_reason_alone_gives_the_verdict(shipped):
-    """An unfit material misses a firm demand or is destroyed by what the part meets often."""
+def test_every_row_says_why_it_stands_there(shipped):
+    """Ruled out by a gate, or offered with a precedent; nothing without a reason."""
     site, _ = shipped
     for part in site.knowledge.parts:
-        for fit in site.verdicts.fits(part):
-            reason = deciding(fit)
-            if fit.stage:
-                assert (fit.verdict, reason) == ("unfit", None)
-            elif fit.verdict == "unfit":
-                if isinstance(reason, Answer):
-                    assert (reason.demand.firm, reason.outcome) == (True, "missed")
-                else:
-                    assert isinstance(reason, Met)
-                    assert reason.exposure.verdict == "fails"
-                    assert reason.meeting.severity in ("often", "always")
-            elif fit.verdict == "unknown":
-                assert "unknown" in (
-                    reason.outcome if isinstance(reason, Answer) else reason.exposure.verdict
-                )
-            elif fit.verdict == "suits-with-care":
-                assert reason is not None
+        for j in site.verdicts.cells[part]:
+            assert bool(j.gates) == (j.rung == "no")
+            assert j.rung not in OFFERED or j.precedent
+            assert (j.choice is not None and not j.gates) == (j.rung == OWN)
+            assert wording.reasons(site.knowledge, j)
 
 
 def test_exposure_is_that_of_the_hazards_rules(shipped):

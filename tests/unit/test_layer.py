@@ -16,6 +16,7 @@ from generator.numbers.values import Values
 from generator.site import layer_words
 from generator.verdicts.conditions import cautions_of_material
 from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import NO, Ladder
 from tests.conftest import ROOT, SMALL, make_buildable, make_root
 
 DEMO = ROOT / "tests" / "demo-layer"
@@ -134,8 +135,8 @@ def test_own_figures_turn_verdicts(small, layer):
         ],
     )
     assert [c.rule for c in complaints] == ["verdict_contradicts_the_trade"]
-    judge = Judge(knowledge, Values(knowledge))
-    assert judge.fit("test-case", "test-steel", "annealed").verdict == "unfit"
+    ladder = Ladder(Judge(knowledge, Values(knowledge)))
+    assert ladder.judgement("test-case", "test-steel", "annealed").rung == NO
 
 
 @pytest.mark.parametrize(
@@ -165,7 +166,7 @@ def test_own_figures_turn_verdicts(small, layer):
         ),
         (
             {"parts__test_case": "usual:\n  - {material: test-brass, why: cheap}\nwrong: []\n"},
-            "{layer}/parts/test-case.yaml:2:5: usual says test-brass, the verdict is 'does not suit'",
+            "{layer}/parts/test-case.yaml:2:5: usual says test-brass, the verdict is 'no'",
         ),
         (
             {"sources__ours": OURS},

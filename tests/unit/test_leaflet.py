@@ -35,13 +35,13 @@ def test_it_never_says_hypoallergenic(knowledge):
 
 def test_what_may_be_chosen(knowledge):
     _, verdicts = drawn(knowledge)
-    usual, suits = choices(knowledge, verdicts, "case")
+    usual, others = choices(knowledge, verdicts, "case")
     assert {"stainless-316l", "titanium-grade-5"} <= set(usual)
     assert not {"steel-o1", "brass-cuzn39pb3"} & {
         *usual,
-        *suits,
+        *others,
     }  # rust and lead have no place on the wrist
-    assert set(usual) & set(suits) == set()
+    assert set(usual) & set(others) == set()
     coatings = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
     assert set(choices(knowledge, verdicts, "plating")[0]) == coatings
 

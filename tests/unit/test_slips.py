@@ -15,7 +15,8 @@ from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
 from generator.verdicts.conditions import share_range
-from generator.verdicts.fit import IN_PART, MISSED, Verdicts, compare
+from generator.verdicts.findings import IN_PART, MISSED, compare
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
 STEEL = "alloys/test-steel.yaml"
@@ -193,4 +194,4 @@ def test_a_threshold_of_nothing_is_a_threshold(low, high, at_least, at_most, out
     """Below zero is below zero, whatever the share of the threshold that would be."""
     ends = (None if end is None else Decimal(end) for end in (low, high, at_least, at_most))
     low, high, at_least, at_most = ends
-    assert compare(Quantity(low, high), at_least, at_most)[0] == outcome
+    assert compare(Quantity(low, high), at_least, at_most) == outcome

@@ -111,13 +111,10 @@ def test_designations_choices_and_rules(files):
 
 
 def test_verdicts_by_hand(files):
-    """Steel is hard enough and the sea spares it, so it suits; brass is eaten, and its hardness is
-    not known."""
-    assert [
-        (r["material"], r["verdict"]) for r in rows_of(files, "verdicts") if not r["coated"]
-    ] == [
-        ("test-steel", "suits"),
-        ("test-brass", "unfit"),
+    """Steel is the trade's own; brass is eaten by the sea."""
+    assert [(r["material"], r["rung"], r["reasons"]) for r in rows_of(files, "rungs")] == [
+        ("test-steel", "own", "it stands the sea"),
+        ("test-brass", "no", "test sea: fails (dezincification)"),
     ]
 
 

@@ -11,10 +11,11 @@ from generator.numbers.quantities import Quantity
 from generator.records import models
 from generator.site import print_layout, watch_map
 from generator.site.page import Page, Site, card_choices, record_page, trail
-from generator.site.pages.rung_rows import SHOWN_AT_ONCE, UNFOLDED, by_rung, judged
+from generator.site.pages.rung_rows import UNFOLDED, by_rung, judged
+from generator.site.view import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
-from generator.verdicts.rungs import BESIDE, NO, OWN, PINCH, Substitute
+from generator.verdicts.rungs import OWN, Substitute
 
 SUBSTITUTES = 5  # rows of what may be used in place of a piece
 
@@ -65,10 +66,10 @@ def part_page(site: Site, key: str) -> Page:
     """A part: what it may be made of first, then what it needs, meets, and how it is remade."""
     view, record = site.view, site.knowledge.parts[key]
     rungs = by_rung(site, "material", site.verdicts.of_part(key))
-    at_once = part_at_once(site, key, rungs)
     address = view.address("part", key)
     cautions = site.cautions(record)
-    lines = print_layout.part_lines(site.knowledge, key, (c for _, c in cautions))
+    lines = _else_lines(site, rungs)
+    lines += print_layout.part_lines(site.knowledge, key, (c for _, c in cautions))
     body = view.draw(
         "part",
         address,
@@ -87,7 +88,7 @@ def part_page(site: Site, key: str) -> Page:
         shown={rung: rungs[rung][:most] for rung, most in UNFOLDED.items()},
         further={rung: rungs[rung][most:] for rung, most in UNFOLDED.items()},
         lot=site.verdicts.ladder.lot(key),
-        at_once=at_once,
+        at_once=part_at_once(site, key),
         substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
         drawing=site.marks[record.zone],
@@ -96,9 +97,22 @@ def part_page(site: Site, key: str) -> Page:
     return record_page(address, record, body)
 
 
-def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
-    """What is asked of a part most often: how hard, by which heat, and which relatives of its
-    usual material may take its place."""
+def _else_lines(site: Site, rungs: dict[str, list[dict]]) -> list[tuple[str, str]]:
+    """What the card says of other materials: the nearest on each rung, with what they lack."""
+    lines = []
+    for rung, most in UNFOLDED.items():
+        said = [
+            wording.state_name(site.knowledge, j.material, j.state)
+            + (f" ({wording.reasons(site.knowledge, j)[0]})" if j.shortfalls else "")
+            for j in (row["judgement"] for row in rungs[rung][:most])
+        ]
+        if said:
+            lines.append((sentence(site.view.word("rungs", rung)), "; ".join(said)))
+    return lines
+
+
+def part_at_once(site: Site, key: str) -> dict:
+    """What is asked of a part most often: how hard, and by which heat."""
     knowledge, record = site.knowledge, site.knowledge.parts[key]
     hardness = [
         f"{'at least' if d.at_least is not None else 'at most'} "
@@ -106,19 +120,8 @@ def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
         for d in record.demands
         if d.property == "hardness"
     ]
-    family = knowledge.materials[record.usual[0].material].family
-    relatives = []
-    for rung in (BESIDE, PINCH, NO):
-        rows = rungs[rung]
-        ids = list(
-            dict.fromkeys(r["id"] for r in rows if knowledge.materials[r["id"]].family == family)
-        )
-        if ids:
-            relatives.append((rung, ids[:SHOWN_AT_ONCE], len(ids) - SHOWN_AT_ONCE))
     return {
         "hardness": "; ".join(hardness),
-        "family": family,
-        "relatives": relatives,
         "heat": [
             s for s in record.remake if s.process and knowledge.processes[s.process].group == "heat"
         ],

@@ -1,0 +1,346 @@
+"""Rungs on an invented base: each gate, each shortfall and each precedent by hand, and what the
+reader is told of it."""
+
+import pytest
+
+from generator.checks.rules import check
+from generator.numbers.values import Values
+from generator.records.loading import load
+from generator.verdicts import wording
+from generator.verdicts.findings import Judge
+from generator.verdicts.rungs import BESIDE, CANNOT_SAY, NO, OWN, PAPER, PINCH, Ladder
+from generator.verdicts.verdicts import Verdicts, collisions
+from tests.conftest import FULL, SMALL, edit, make_root
+
+STEEL, CASE, PINION = "alloys/full-steel.yaml", "parts/test-case.yaml", "parts/full-pinion.yaml"
+
+
+@pytest.fixture
+def full(tmp_path):
+    return make_root(tmp_path / "full", SMALL, FULL)
+
+
+@pytest.fixture
+def kin(full):
+    """Both steels are of one family, so either gives the other a precedent."""
+    edit(full, "alloys/test-steel.yaml", "family: austenitic-stainless", "family: carbon-steel")
+    return full
+
+
+def ladder_of(root):
+    knowledge, complaints = load(root)
+    assert complaints == []
+    return Ladder(Judge(knowledge, Values(knowledge)))
+
+
+def stands(root, part="test-case", material="full-steel", state="tempered-hard", coated=None):
+    """The rung, and what the reader is told."""
+    ladder = ladder_of(root)
+    found = ladder.judgement(part, material, state, coated)
+    said = [r.replace("\u00a0", " ") for r in wording.reasons(ladder.knowledge, found)]
+    return found.rung, said
+
+
+def rungs_of(root):
+    knowledge, _ = load(root)
+    cells = Verdicts(knowledge, Values(knowledge)).cells
+    return {(j.part, j.material, j.state, j.coated): j.rung for js in cells.values() for j in js}
+
+
+def test_every_material_of_the_invented_base_stands_somewhere(full):
+    """The case: steel of another family is on paper, the sea eats brass. The pinion: 500 HV rule out
+    the soft ones, brass has no hardness and no precedent."""
+    assert rungs_of(full) == {
+        ("test-case", "test-steel", "annealed", None): OWN,
+        ("test-case", "full-steel", "tempered-hard", None): PAPER,
+        ("test-case", "full-steel", "annealed", None): PAPER,
+        ("test-case", "test-brass", None, None): NO,
+        ("full-pinion", "full-steel", "tempered-hard", None): OWN,
+        ("full-pinion", "full-steel", "tempered-hard", "full-plate"): OWN,
+        ("full-pinion", "full-steel", "annealed", None): NO,
+        ("full-pinion", "test-steel", "annealed", None): NO,
+        ("full-pinion", "test-brass", None, None): PAPER,
+    }
+
+
+def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
+    assert stands(kin) == (BESIDE, ["as good as Test steel, annealed, in all that is asked"])
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "said"),
+    [
+        (
+            "alloys/test-steel.yaml",
+            "range: [140, 215]",
+            "range: [700, 720]",
+            "softer than any usual choice: 650 HV; they have 700 to 720 HV",
+        ),
+        (
+            CASE,
+            "rating: with-care, why: it is turned}",
+            "rating: with-care, why: it is turned}\n  - {magnetism: strong, why: a trial}",
+            "attracted by a magnet; a usual choice is not attracted",
+        ),
+        (
+            STEEL,
+            "traits: [heat-hardens]",
+            "traits: [heat-hardens, brittle]",
+            "brittle, as no usual choice is",
+        ),
+        (
+            STEEL,
+            "traits: [heat-hardens]",
+            "traits: [free-cutting]",
+            "free-cutting, as no usual choice is",
+        ),
+        (
+            STEEL,
+            "shares: {C: {range: [0.9, 1.1]}",
+            "shares: {Au: {range: [30, 31]}, C: {range: [0.9, 1.1]}",
+            "dearer: a precious metal",
+        ),
+        (
+            "hazards/test-sea.yaml",
+            "rules:\n",
+            "rules:\n  - {when: {materials: [full-steel]}, verdict: suffers, mechanism: rust,"
+            " why: a trial, source: practice}\n",
+            "test sea: suffers slowly (rust); a usual choice holds",
+        ),
+    ],
+)
+def test_each_shortfall_is_told_against_the_usual_choices(kin, file, old, new, said):
+    edit(kin, file, old, new)
+    assert stands(kin) == (PINCH, [said])
+
+
+def test_a_working_that_goes_worse_than_with_a_usual_choice_is_a_shortfall(kin):
+    edit(kin, CASE, "rating: with-care, why: it is turned", "rating: badly, why: it is turned")
+    edit(kin, STEEL, "turn: {rating: well, note: turning note", "turn: {rating: badly, note: n")
+    assert stands(kin) == (
+        PINCH,
+        ["turning and milling goes badly; with a usual choice it goes with care"],
+    )
+
+
+def test_what_is_no_worse_than_a_usual_choice_is_no_shortfall(kin):
+    """A magnet matters to no part that does not ask; harder than asked is not a fault."""
+    edit(kin, STEEL, "typical: 650, unit: HV", "typical: 900, unit: HV")
+    assert stands(kin)[0] == BESIDE
+    edit(kin, CASE, "why: it stands the sea}", "why: w}\n  - {material: full-steel, why: w}")
+    assert stands(kin) == (OWN, ["w"])
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "said"),
+    [
+        (STEEL, "name: full tempered", "name: full tempered\n    stage: Grind it.", "only a stage of the work: Grind it."),
+        (CASE, "demands:", "made_from: [sheet, tube]\ndemands:", "the part is made from sheet or tube; it is sold in other forms"),
+        (STEEL, "typical: 650, unit: HV", "typical: 110, unit: HV", "hardness at least 120 HV: found 110 to 698 HV"),
+        (
+            "hazards/test-sea.yaml",
+            "rules:\n",
+            "rules:\n  - {when: {materials: [full-steel]}, verdict: fails, mechanism: rust,"
+            " why: a trial, source: practice}\n",
+            "test sea: fails (rust)",
+        ),
+    ],
+)  # fmt: skip
+def test_each_gate_is_told(kin, file, old, new, said):
+    if "found" in said:  # the HRC figure would stand beside it
+        edit(kin, STEEL, "{range: [58, 60], unit: HRC, source: full-book}, ", "")
+        said = "hardness at least 120 HV: found 110 HV"
+    edit(kin, file, old, new)
+    assert stands(kin) == (NO, [said])
+
+
+def test_what_harms_a_usual_choice_alike_shuts_nothing_out(kin):
+    edit(kin, "hazards/test-sea.yaml", "verdict: holds", "verdict: suffers, mechanism: rust")
+    edit(kin, CASE, "severity: often", "severity: always")
+    assert stands(kin)[0] == BESIDE
+    ladder = ladder_of(kin)
+    (met,) = ladder.lot("test-case")
+    assert (met.meeting.hazard, met.exposure.rule.mechanism) == ("test-sea", "rust")
+
+
+def test_a_part_that_is_always_hardened_is_not_left_soft(kin):
+    """At most 200 HV meets 120 HV in part; still nobody leaves the pinion's steel annealed."""
+    edit(kin, PINION, "at_least: 500", "at_least: 120")
+    edit(
+        kin,
+        PINION,
+        "wrong:\n  - {material: full-steel, state: annealed, why: wrong words, source: full-book}\n",
+        "",
+    )
+    assert stands(kin, "full-pinion", "full-steel", "annealed") == (
+        NO,
+        [
+            "its softest state, and the trade always uses this part harder",
+            "not hardened, and the trade hardens this part",
+        ],
+    )  # fmt: skip
+
+
+def test_without_a_precedent_a_material_is_on_paper_only(full):
+    assert stands(full) == (PAPER, ["the figures allow it; nobody makes it of this"])
+
+
+def test_a_sister_part_gives_a_precedent(full):
+    """Two of the three usual materials are shared: brass is used for the sister, so it is no
+    stranger here."""
+    edit(full, CASE, "why: it stands the sea}", "why: w}\n  - {material: full-steel, why: w}")
+    edit(
+        full,
+        PINION,
+        "usual:\n",
+        "usual:\n  - {material: test-steel, why: w}\n  - {material: test-brass, why: w}\n",
+    )
+    found = ladder_of(full).judgement("test-case", "test-brass")
+    assert found.precedent == "full-pinion"
+
+
+def test_a_missing_figure_that_decides_is_named(kin):
+    edit(kin, STEEL, "{range: [58, 60], unit: HRC, source: full-book}, ", "")
+    edit(
+        kin,
+        STEEL,
+        "typical: 650, unit: HV, source: test-sheet",
+        "typical: 650, unit: HV, source: memory",
+    )
+    assert stands(kin) == (
+        CANNOT_SAY,
+        [
+            "known only from memory: hardness",
+            "else as good as Test steel, annealed, in all that is asked",
+        ],
+    )  # fmt: skip
+
+
+def test_rows_hold_the_states_of_one_rung_and_the_usual_choice_leads(kin):
+    knowledge, _ = load(kin)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    assert [[(j.material, j.state, j.rung) for j in row] for row in verdicts.of_part("test-case")] == [
+        [("test-steel", "annealed", OWN)],
+        [("full-steel", "annealed", BESIDE), ("full-steel", "tempered-hard", BESIDE)],
+        [("test-brass", None, NO)],
+    ]  # fmt: skip
+
+
+def test_the_rows_of_a_material_stand_best_part_first(full):
+    knowledge, _ = load(full)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    assert [(row[0].part, row[0].rung) for row in verdicts.of_material("full-steel")] == [
+        ("full-pinion", OWN),
+        ("full-pinion", OWN),
+        ("test-case", PAPER),
+        ("full-pinion", NO),
+    ]
+    assert verdicts.of_material("full-plate") == []
+
+
+def test_a_substitute_is_judged_by_the_piece_in_hand(kin):
+    """Full steel tempered for test steel: harder, and a part that minds magnets would notice."""
+    edit(kin, CASE, "rating: with-care, why: it is turned}", "rating: with-care, why: it is turned}\n  - {magnetism: strong, why: a trial}")  # fmt: skip
+    knowledge, _ = load(kin)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    (found,) = verdicts.substitutes("test-case", "test-steel", "annealed")
+    assert (found.judgement.material, found.judgement.state) == ("full-steel", "annealed")
+    assert [wording.lost_words(knowledge, s) for s in found.lost] == ["attracted by a magnet"]
+    assert [wording.gained_words(knowledge, s) for s in found.gained] == [
+        "turning and milling goes well"
+    ]
+
+
+def test_no_stage_and_nothing_ruled_out_is_a_substitute(kin):
+    edit(kin, STEEL, "name: full annealed", "name: full annealed\n    stage: Harden it.")
+    edit(kin, STEEL, "name: full tempered", "name: full tempered\n    stage: Grind it.")
+    knowledge, _ = load(kin)
+    verdicts = Verdicts(knowledge, Values(knowledge))
+    assert verdicts.substitutes("test-case", "test-steel", "annealed") == []
+
+
+def test_a_coated_part_meets_hazards_with_its_coating_and_wears_down_to_its_base(full):
+    knowledge, _ = load(full)
+    judge = Judge(knowledge, Values(knowledge))
+    found = judge.findings("full-pinion", "full-steel", "tempered-hard", "full-plate")
+    assert [e.verdict for e in found.exposures] == ["unknown"]  # no rule speaks of the plate
+    assert [e.verdict for e in found.worn] == ["suffers"]
+    bare = judge.findings("full-pinion", "full-steel", "tempered-hard")
+    assert (bare.worn, [e.verdict for e in bare.exposures]) == ((), ["suffers"])
+
+
+def colliding(root):
+    ladder = ladder_of(root)
+    return [
+        (part, way, choice.material, found.state, found.rung)
+        for part, way, choice, found in collisions(ladder.knowledge, ladder)
+    ]
+
+
+def test_what_the_trade_does_and_the_judgement_collide_by_name(full):
+    assert colliding(full) == []
+    edit(
+        full,
+        CASE,
+        "wrong:\n",
+        "wrong:\n  - {material: test-steel, why: w}\n  - {material: full-steel, state: annealed, why: w}\n",
+    )
+    edit(
+        full, CASE, "usual:\n", "usual:\n  - {material: full-steel, state: tempered-hard, why: w}\n"
+    )
+    edit(full, CASE, "at_least: 120", "at_least: 300")
+    assert colliding(full) == [
+        ("test-case", ("usual", 1), "test-steel", "annealed", NO),
+    ]
+    edit(full, CASE, "at_least: 300", "at_least: 120")
+    assert colliding(full) == [("test-case", ("wrong", 0), "test-steel", "annealed", OWN)]
+
+
+def test_a_usual_choice_without_a_state_needs_one_state_that_will_do(full):
+    """Annealed it is too soft for a pinion; tempered hard it will do."""
+    edit(
+        full,
+        PINION,
+        "usual:\n  - {material: full-steel, state: tempered-hard, why",
+        "usual:\n  - {material: full-steel, why",
+    )
+    assert colliding(full) == []
+
+
+def test_the_build_names_the_figure_that_contradicts_the_trade(small):
+    edit(small, "alloys/test-steel.yaml", "range: [140, 215]", "range: [100, 110]")
+    assert [str(c) for c in check(small)[1]] == [
+        "knowledge/parts/test-case.yaml:11:5: usual says test-steel, annealed, the verdict is 'no' "
+        "(hardness at least 120 HV: found 100 to 110 HV); mend the figure, the demand, the hazard's rule or the choice"
+    ]
+
+
+def test_the_build_names_a_wrong_choice_that_is_not_ruled_out(small):
+    edit(small, CASE, "wrong:\n", "wrong:\n  - {material: test-steel, why: w}\n")
+    complaints = check(small)[1]
+    assert {c.rule for c in complaints} == {"verdict_contradicts_the_trade"}
+
+
+def test_the_order_of_files_changes_nothing(small):
+    first = rungs_of(small)
+    path = small / "knowledge" / "alloys" / "test-brass.yaml"
+    text = path.read_text()
+    path.unlink()
+    path.write_text(text)
+    assert rungs_of(small) == first
+
+
+def test_another_demand_never_opens_a_gate(knowledge, values, ladder):
+    """What is ruled out by a firm demand stays so, whatever else is asked."""
+    for part, cells in Verdicts(knowledge, values).cells.items():
+        firm = [i for i, d in enumerate(knowledge.parts[part].demands) if d.firm]
+        for j in cells:
+            missed = any(
+                ladder.judge.answer(part, i, j.material, j.state).outcome == "missed" for i in firm
+            )
+            assert not missed or j.rung == NO, (part, j.material, j.state)
+
+
+@pytest.fixture(scope="module")
+def ladder(knowledge, values):
+    return Ladder(Judge(knowledge, values))
