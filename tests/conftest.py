@@ -17,7 +17,9 @@ from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
 from generator.numbers.values import Values
 from generator.site import view
+from generator.site.page import Site
 from generator.tables import tables
+from generator.verdicts.fit import Verdicts
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
@@ -25,7 +27,8 @@ FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on S
 # what the vocabularies and formulas themselves cite
 SHARED_SOURCES = (
     "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|"
-    "sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]"
+    "sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]|cie-d65|rakic-1998|"
+    "johnson-christy-1974|siefke-2016|querry-1985"
 )
 
 
@@ -44,6 +47,15 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "vocabulary" / "activities.yaml").write_text(
         "swimming: {name: swimming, hazards: [test-sea]}\n"
     )
+    (knowledge / "vocabulary" / "metal_colours.yaml").write_text(
+        "brass: {name: brass, when: {families: [brass]}, linear: [0.90, 0.78, 0.41], source: querry-1985}\n"
+    )
+    (knowledge / "vocabulary" / "anodic_colours.yaml").write_text(
+        "blue: {name: blue, volts: 20, hue: [250, 295], source: rakic-1998}\n"
+    )
+    (knowledge / "vocabulary" / "rate_pairs.yaml").write_text(
+        "plain: {name: plain, coefficient: -250, spring_grows: 11, balance_grows: 19, source: querry-1985}\n"
+    )
     (knowledge / "formulas").mkdir()
     for name in (
         "density-ratio",
@@ -61,7 +73,7 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "sources").mkdir()
     lines = [
         line
-        for name in ("common", "contact", "hazards")
+        for name in ("common", "contact", "hazards", "colour")
         for line in (ROOT / "knowledge" / "sources" / f"{name}.yaml")
         .read_text()
         .splitlines(keepends=True)
@@ -188,6 +200,13 @@ def values(knowledge):
 def computed(knowledge, values):
     """The computed tables of the shipped knowledge base."""
     return tables.build(knowledge, values)
+
+
+@pytest.fixture(scope="session")
+def site_pages(knowledge, values, computed):
+    """What draws the pages of the shipped knowledge base."""
+    templates = ROOT / "site_src" / "templates"
+    return Site(knowledge, values, computed, Verdicts(knowledge, values), templates)
 
 
 @pytest.fixture(scope="session")

@@ -59,6 +59,13 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/contact_degrees": models.Entry,
         "vocabulary/contact_situations": models.ContactSituation,
         "vocabulary/usual_contacts": models.UsualContact,
+        "vocabulary/daylight": models.Daylight,
+        "vocabulary/optical_constants": models.OpticalConstants,
+        "vocabulary/films": models.Film,
+        "vocabulary/metal_colours": models.MetalColour,
+        "vocabulary/tints": models.Tint,
+        "vocabulary/anodic_colours": models.AnodicColour,
+        "vocabulary/rate_pairs": models.RatePair,
         "cautions": models.Caution,
         "first_aid": models.FirstAid,
     }
@@ -71,6 +78,7 @@ EDITIONS = (
 )
 KEY_PATTERNS = {
     "vocabulary/units": ".+",
+    "vocabulary/daylight": "[0-9]{3}",
     "vocabulary/elements": "[A-Z][a-z]?",
     "vocabulary/glossary": ".+",
 }

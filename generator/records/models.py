@@ -1,5 +1,14 @@
 """Every model under one name, for those who walk them all."""
 
+from generator.records.appearance import (  # noqa: F401
+    AnodicColour,
+    Daylight,
+    Film,
+    MetalColour,
+    OpticalConstants,
+    RatePair,
+    Tint,
+)
 from generator.records.calculations import (  # noqa: F401
     Example,
     Formula,

@@ -191,6 +191,12 @@ PAGES = (
         ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"],
     ),
     (
+        "pictures.html",
+        "In pictures",
+        "Ladders of weight, strength and stiffness, growth, sea water, colours of metal, heat and volt.",
+        ["picture", "chart", "ladder", "colours of metals", "heat colours", "swatch"],
+    ),
+    (
         "map.html",
         "The watch as a map",
         "A drawn section of a watch whose zones and parts are links.",

@@ -11,6 +11,7 @@ from pathlib import Path
 from markupsafe import escape
 
 from generator.numbers import quantities
+from generator.numbers.colour import Colours
 from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge, mentions
@@ -120,6 +121,8 @@ class Site:
         )
         self.fields = verdicts.fields
         self.contacts = Contacts(knowledge)
+        self.colours = Colours(knowledge)
+        self.spans: dict[str, dict] = {}  # property -> its figure for every metal
         # families in their order, then names
         self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}
         self.in_tables = tables_by_material(tables)
@@ -241,6 +244,9 @@ def with_sections(body: str) -> str:
 
 def as_json(value) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+GALLERY = "In pictures"
 
 
 MATRICES = {

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.site.page import EDITIONS, MATRICES, Page, Site
+from generator.site.page import EDITIONS, GALLERY, MATRICES, Page, Site
 from generator.site.pages.contact import pairs_page
 from generator.site.pages.editions import editions_page
 from generator.site.pages.formula import formula_page
+from generator.site.pages.gallery import gallery_page
 from generator.site.pages.hazard import hazard_page
 from generator.site.pages.indexes import index_pages
 from generator.site.pages.learning import lesson_page, saying_page
@@ -75,6 +76,7 @@ def _all_others(site: Site) -> Iterator[Page]:
         yield mark_page(site, key)
     yield from index_pages(site)
     yield map_page(site)
+    yield gallery_page(site)
     yield leaflet_page(site)
     yield compare_page(site)
     yield identify_page(site)
@@ -116,6 +118,7 @@ def navigation(site: Site) -> list:
                 "tables/index.md",
                 *({t.title: f"tables/{t.id}.md"} for t in site.tables.values()),
                 *({title: f"tables/{t}.md"} for t, title in MATRICES.items()),
+                {GALLERY: "pictures.md"},
             ]
         },
         {"Calculations": "formulas/index.md"},

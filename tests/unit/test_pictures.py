@@ -5,7 +5,8 @@ from decimal import Decimal as D
 import pytest
 
 from generator.numbers.quantities import Quantity
-from generator.site.pictures import apart, bar, scale_of
+from generator.site.pictures.bars import bar, scale_of
+from generator.site.pictures.drawing import apart
 
 
 def quantity(low, high):

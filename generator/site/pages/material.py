@@ -11,9 +11,10 @@ from generator.numbers.quantities import Quantity
 from generator.numbers.values import figure_quantity
 from generator.records import models
 from generator.records.materials import figures_of
-from generator.site import pictures, print_layout
+from generator.site import print_layout
 from generator.site.page import Page, Site, card_choices, record_page, trail
 from generator.site.pages.rung_rows import SHOWN_AT_ONCE, by_rung
+from generator.site.pictures import on_pages
 from generator.site.view import share_text
 from generator.verdicts.candidates import near
 from generator.verdicts.findings import Exposure
@@ -47,10 +48,7 @@ def material_page(site: Site, key: str) -> Page:
     address = view.address("material", key)
     family = record.family
     choices = site.choices[key]
-    curves = [
-        {"curve": c, "svg": pictures.tempering_curve(c, view.unit(c.unit))}
-        for c in record.tempering
-    ]
+    pictures = on_pages.of_material(site, key)
     exposure, cautions, key_rows = (
         exposure_rows(site, key),
         site.cautions(record, key),
@@ -92,7 +90,8 @@ def material_page(site: Site, key: str) -> Page:
             }
             for s, st in record.states.items()
         ],
-        curves=curves,
+        pictures=pictures,
+        curves=pictures["curves"],
         workings=[
             (w, record.working[w]) for w in knowledge.words("workings") if w in record.working
         ],

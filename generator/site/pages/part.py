@@ -12,6 +12,7 @@ from generator.records import models
 from generator.site import print_layout, watch_map
 from generator.site.page import Page, Site, card_choices, record_page, trail
 from generator.site.pages.rung_rows import UNFOLDED, by_rung, judged
+from generator.site.pictures import on_pages
 from generator.site.view import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
@@ -92,6 +93,7 @@ def part_page(site: Site, key: str) -> Page:
         substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
         drawing=site.marks[record.zone],
+        pictures=on_pages.of_part(site, key),
         side=watch_map.SIDES[site.knowledge.words("zones")[record.zone].side],
     )
     return record_page(address, record, body)

@@ -7,9 +7,9 @@ from decimal import Decimal
 from generator.numbers import quantities
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import Quantity
-from generator.site import pictures
 from generator.site.page import Page, Site, as_json, trail
 from generator.site.pages.matrix import other_tables
+from generator.site.pictures import bars
 from generator.site.view import sort_text
 from generator.tables.cells import Computed, Table
 from generator.tables.derivations import Derivation, derivations, number_of
@@ -31,7 +31,7 @@ def table_page(site: Site, table: Table) -> Page:
     rows = []
     tops = {
         c: top
-        or pictures.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
+        or bars.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
         for c, top in BARS.get(table.id, {}).items()
     }
     scales = [
@@ -108,7 +108,7 @@ def _cell(
             "q": content,
             "sort": sort_text(content.middle),
             "base": base,
-            "bar": top and pictures.bar(content, top),
+            "bar": top and bars.bar(content, top),
         }
     return {"kind": "text", "text": str(content)}
 

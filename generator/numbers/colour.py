@@ -1,0 +1,109 @@
+"""Receives optical constants, films and published coordinates; hands on the colour that the eye
+sees in daylight.
+
+Reflectance at right angles by Fresnel, one film by interference; tristimulus values with the CIE
+1931 observer; coordinates and sRGB by ColorAide. Floats: three digits are plenty for the eye.
+"""
+
+from __future__ import annotations
+
+import cmath
+from collections.abc import Callable
+from functools import cached_property
+from typing import NamedTuple
+
+from coloraide import Color
+from coloraide.cmfs import CIE_1931_2DEG
+
+from generator.records import models
+from generator.records.knowledge import Knowledge
+
+EV_NM = 1239.84193  # photon energy in eV times wavelength in nm: h c / e
+
+
+class Seen(NamedTuple):
+    """A colour: CIELAB under D65, and as web pages write it."""
+
+    lab: tuple[float, float, float]
+    hex: str
+
+    def apart(self, other: Seen) -> float:
+        """How far the eye finds two colours apart: CIEDE2000."""
+        return Color("lab-d65", self.lab).delta_e(Color("lab-d65", other.lab), method="2000")
+
+
+def seen(colour: Color) -> Seen:
+    """A colour of the library as ours; what no screen shows is brought to the nearest that does."""
+    lab = tuple(colour.convert("lab-d65")[:3])
+    return Seen(lab, colour.convert("srgb").fit("srgb", method="clip").to_string(hex=True))
+
+
+def index_of(metal: models.OpticalConstants, nanometres: float) -> complex:
+    """The complex index of refraction of a metal at a wavelength."""
+    if metal.fixed:
+        return complex(*map(float, metal.fixed))
+    energy, plasma = EV_NM / nanometres, float(metal.plasma)
+    permittivity: complex = 1
+    for strength, width, at in metal.terms:
+        permittivity += (
+            float(strength) * plasma**2 / (float(at) ** 2 - energy**2 - 1j * energy * float(width))
+        )
+    return cmath.sqrt(permittivity)
+
+
+def reflectance(metal: complex, film: complex = 1, thickness: float = 0, nm: float = 550) -> float:
+    """How much light a metal under a film throws back at right angles."""
+    top, bottom = (1 - film) / (1 + film), (film - metal) / (film + metal)
+    turn = cmath.exp(4j * cmath.pi * film * thickness / nm)
+    return abs((top + bottom * turn) / (1 + top * bottom * turn)) ** 2
+
+
+class Colours:
+    """The colours of one knowledge base."""
+
+    def __init__(self, knowledge: Knowledge):
+        self.knowledge = knowledge
+
+    @cached_property
+    def _light(self) -> list[tuple[float, list[float]]]:
+        """(wavelength, its share of X, Y and Z) with white at Y = 1."""
+        observer = dict(CIE_1931_2DEG.items())
+        daylight = {int(nm): float(d.power) for nm, d in self.knowledge.words("daylight").items()}
+        whole = sum(power * observer[nm][1] for nm, power in daylight.items())
+        return [
+            (nm, [power * part / whole for part in observer[nm]]) for nm, power in daylight.items()
+        ]
+
+    def of_spectrum(self, thrown_back: Callable[[float], float]) -> Seen:
+        """The colour of a surface by how much of each wavelength (nm) it throws back."""
+        shares = [(thrown_back(nm), parts) for nm, parts in self._light]
+        return seen(Color("xyz-d65", [sum(r * p[i] for r, p in shares) for i in range(3)]))
+
+    def of_film(self, film: str, thickness: float) -> Seen:
+        """The colour of a film of so many nm on its metal."""
+        record = self.knowledge.words("films")[film]
+        metal = self.knowledge.words("optical_constants")[record.on]
+        a, b, k = float(record.index[0]), float(record.index[1]), float(record.absorbs)
+        return self.of_spectrum(
+            lambda nm: reflectance(
+                index_of(metal, nm), complex(a + b * 1e6 / nm**2, k), thickness, nm
+            )
+        )
+
+    def of_metal(self, key: str) -> Seen:
+        """The colour of an entry of the list of metal colours, polished and clean."""
+        entry = self.knowledge.words("metal_colours")[key]
+        if entry.lab:
+            return seen(Color("lab-d65", [float(n) for n in entry.lab]))
+        if entry.linear:
+            return seen(Color("srgb-linear", [float(n) for n in entry.linear]))
+        if entry.chromaticity:
+            x, y, light = map(float, entry.chromaticity)
+            return seen(Color("xyz-d65", [x / y * light, light, (1 - x - y) / y * light]))
+        metal = self.knowledge.words("optical_constants")[entry.optical]
+        return self.of_spectrum(lambda nm: reflectance(index_of(metal, nm)))
+
+    def by_volts(self, film: str, volts: float) -> Seen:
+        """The colour of an anodic film grown at so many volts."""
+        record = self.knowledge.words("films")[film]
+        return self.of_film(film, float(record.natural or 0) + volts * float(record.per_volt))
