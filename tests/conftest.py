@@ -19,7 +19,7 @@ from generator.numbers.values import Values
 from generator.site import view
 from generator.site.page import Site
 from generator.tables import tables
-from generator.verdicts.fit import Verdicts
+from generator.verdicts.verdicts import Verdicts
 
 ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "small"
