@@ -8,9 +8,10 @@ breaks one and is right all the same is answered in its record, under `answered`
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from functools import wraps
+from weakref import WeakKeyDictionary
 
 from generator.checks.family_bands import (
     DENSITY_ROOM,
@@ -24,10 +25,11 @@ from generator.checks.family_bands import (
 from generator.numbers.composition import density_by_mixing
 from generator.numbers.hardness import interpolate, scale_points
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
-from generator.numbers.values import Values
+from generator.numbers.values import Values, values_of
 from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import Knowledge
+from generator.records.materials import figures_of
 
 Finding = tuple[tuple, str, str]  # way in the record, fault, cure
 CHECKS: list[Callable[[Knowledge], Iterator[Complaint]]] = []
@@ -36,24 +38,23 @@ STRONG = ("hardness", "tensile-strength", "proof-strength")
 _DEGREES = re.compile(r"(-?\d+(?:\.\d+)?) ?deg([CF])\b")
 
 
-_LAST: list[Values] = []  # the values of the knowledge that is being checked, for all rules
+_POSSIBLE: WeakKeyDictionary[Values, frozenset[str]] = WeakKeyDictionary()
 
 
-def _values(knowledge: Knowledge) -> Values:
-    if not _LAST or _LAST[0].knowledge is not knowledge:
-        _LAST[:] = [Values(knowledge)]
-    return _LAST[0]
+def _possible(values: Values) -> frozenset[str]:
+    """The materials with every figure within the bounds of its property; all checks ask."""
+    if values not in _POSSIBLE:
+        props, materials = values.knowledge.words("properties"), values.knowledge.materials
+        _POSSIBLE[values] = frozenset(m for m in materials if _is_possible(materials[m], props))
+    return _POSSIBLE[values]
 
 
-def _possible(knowledge: Knowledge, material: models.Material) -> bool:
-    props = knowledge.words("properties")
-    for figures in (material.figures, *(s.figures for s in material.states.values())):
-        for name, found in figures.items():
-            units = props[name].units if name in props else {}
-            for figure in found:
-                bounds = units.get(figure.unit or next(iter(units), None))
-                if bounds and not all(bounds[0] <= end <= bounds[1] for end in _ends(figure)):
-                    return False
+def _is_possible(material: models.Material, props: Mapping) -> bool:
+    for _, name, figure in figures_of(material):
+        units = props[name].units if name in props else {}
+        bounds = units.get(figure.unit or next(iter(units), None))
+        if bounds and not all(bounds[0] <= end <= bounds[1] for end in _ends(figure)):
+            return False
     return True
 
 
@@ -65,9 +66,10 @@ def metallurgical(function: Callable[..., Iterator[Finding]]):
 
     @wraps(function)
     def rule(knowledge: Knowledge) -> Iterator[Complaint]:
-        values = _values(knowledge)
+        values = values_of(knowledge)
+        possible = _possible(values)
         for key, material in knowledge.materials.items():
-            if function.__name__ in material.answered or not _possible(knowledge, material):
+            if function.__name__ in material.answered or key not in possible:
                 continue
             for way, fault, cure in function(values, key, material):
                 place = knowledge.place("material", key, way)

@@ -25,7 +25,7 @@ from generator.checks.ids import unknown_id, unused_source
 from generator.checks.layered import safety_taken_away
 from generator.checks.rule import REGISTERED, complaint
 from generator.numbers.quantities import NBSP
-from generator.numbers.values import Values
+from generator.numbers.values import values_of
 from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 from generator.records.loading import load
@@ -59,7 +59,7 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
     if layers and shapely:
         complaints += safety_taken_away(load(root)[0], knowledge)
     if not complaints:
-        ladder = Ladder(Judge(knowledge, Values(knowledge)))
+        ladder = Ladder(Judge(knowledge, values_of(knowledge)))
         complaints += verdict_contradicts_the_trade(knowledge, ladder)
         complaints += grounds_do_not_hold(knowledge, ladder)
     return knowledge, sorted(set(complaints))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import typing
 from collections.abc import Iterator
 from datetime import timedelta
+from functools import cache
 
 from generator.records import clock, models
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import KINDS, Knowledge, everything
+from generator.records.references import models_inside
 
 _AMOUNT = re.compile(r"(?<![\w.,-])\d[\d.,]*(?![\w-])")  # 750, 7.9; not 316L or 4N
 
@@ -105,12 +108,27 @@ def _named_states(piece) -> Iterator[tuple[tuple, str, list[str]]]:
             yield ("state",), state, [material]
 
 
+@cache
+def _fields_with_states(model: type[models.Shape]) -> tuple[str, ...]:
+    """The fields in which a piece that names a state may stand."""
+    hints = typing.get_type_hints(model)
+    return tuple(
+        name
+        for name in model.model_fields
+        if any(_may_name_states(kind) for kind in models_inside(hints[name]))
+    )
+
+
+def _may_name_states(model: type[models.Shape]) -> bool:
+    return model is models.When or {"state", "material"} <= model.model_fields.keys()
+
+
 def _pieces(value, way: tuple) -> Iterator[tuple[tuple, models.Shape]]:
-    """Every piece of a record with the way to it."""
+    """Every piece of a record that may name a state, with the way to it."""
     if isinstance(value, models.Shape):
         yield way, value
-        for name, inner in value.__dict__.items():
-            yield from _pieces(inner, (*way, name))
+        for name in _fields_with_states(type(value)):
+            yield from _pieces(getattr(value, name), (*way, name))
     elif isinstance(value, dict):
         for name, inner in value.items():
             yield from _pieces(inner, (*way, name))

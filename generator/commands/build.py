@@ -16,7 +16,7 @@ from generator.deliver import finish, frames, links, pages
 from generator.deliver.pages import BuildFailed
 from generator.deliver.swap import alone
 from generator.export import document
-from generator.numbers.values import Values
+from generator.numbers.values import values_of
 from generator.records import editor_schemas
 from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
@@ -105,7 +105,7 @@ def cannot_write(error: OSError) -> str:
 
 def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
     """Page of each card -> digest of what it says, without building a site."""
-    values = Values(knowledge)
+    values = values_of(knowledge)
     site = Site(
         knowledge,
         values,
@@ -178,7 +178,7 @@ def _ready(root: Path, timings: Timings, layers: Sequence[Path]) -> _Ready:
         if complaints:
             raise Refused(complaints)
     with timings.step(TABLES):
-        values = Values(knowledge)
+        values = values_of(knowledge)
         computed = tables.build(knowledge, values)
     with timings.step(JUDGE):
         verdicts = Verdicts(knowledge, values)

@@ -147,3 +147,13 @@ class Values:
         material = self.knowledge.materials[material_id]
         states = [s for s, state in material.states.items() if property_id in state.figures]
         return states or ([None] if property_id in material.figures else [])
+
+
+_LAST: list[Values] = []
+
+
+def values_of(knowledge: Knowledge) -> Values:
+    """The look-up of a knowledge base, the same one for all that ask about it in turn."""
+    if not _LAST or _LAST[0].knowledge is not knowledge:
+        _LAST[:] = [Values(knowledge)]
+    return _LAST[0]

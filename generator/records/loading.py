@@ -7,7 +7,7 @@ of the right shape.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from generator.records import models
 from generator.records.complaints import Complaint, Place, Refused, did_you_mean
 from generator.records.folders import EDITIONS, KEY_PATTERNS, LISTS, RECORD_FOLDERS, SOURCES
 from generator.records.knowledge import COLLECTIONS, KINDS, Knowledge
+from generator.records.known_files import KnownFiles
 from generator.records.layers import merged
 from generator.records.reading import RawFile, list_files, read_file, shown_path
 from generator.records.shape_faults import shape_complaints
@@ -27,7 +28,9 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
 
     Complaints are of form and shape only.
     """
-    files, owned, complaints = _gather(root, [root / "knowledge", *layers])
+    known = KnownFiles(root / "build" / "read.txt")
+    files, owned, complaints = _gather(root, [root / "knowledge", *layers], known)
+    known.keep()
     raw: dict[tuple[str, str], RawFile] = {}
     lists: dict[str, dict[str, BaseModel]] = {name: {} for name in LISTS}
     records: dict[str, dict[str, models.Record]] = {kind: {} for kind in KINDS}
@@ -77,6 +80,7 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
         if where in owned:
             layered.update(dict.fromkeys(found, owned[where]))
         complaints += faults
+    _forget_others(files.values())
     for name in LISTS:
         if ("list", name) not in raw and not any(
             c.place.file.endswith(f"{name}.yaml") for c in complaints
@@ -97,7 +101,7 @@ def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Compl
 
 
 def _gather(
-    root: Path, folders: Sequence[Path]
+    root: Path, folders: Sequence[Path], known: KnownFiles
 ) -> tuple[dict[str, RawFile], dict[str, frozenset[tuple]], list[Complaint]]:
     """Every file by its place below its folder, later folders merged onto the first; and the ways
     to what the later ones gave."""
@@ -112,18 +116,24 @@ def _gather(
         complaints += odd
         for path in paths:
             where = path.relative_to(folder).with_suffix("").as_posix()
-            try:
-                file = read_file(root, path)
-            except Refused as refused:
-                complaints += refused.complaints
-                continue
+            digest, file = known.find(shown_path(root, path), path)
+            if file is None:
+                try:
+                    file = read_file(root, path)
+                except Refused as refused:
+                    complaints += refused.complaints
+                    continue
+                known.learn(digest, file)
             if where in files:
+                base = files[where]
                 files[where], ways, odd = merged(
-                    files[where],
+                    base,
                     file,
                     is_list=where.rpartition("/")[0] not in RECORD_FOLDERS,
                     where=where,
                 )
+                if base.digest and file.digest:
+                    files[where].digest = f"{base.digest} {file.digest}"
                 complaints += odd
                 owned[where] = owned.get(where, frozenset()) | ways
             else:
@@ -143,7 +153,7 @@ def _typed_record(model, file: RawFile, stem: str) -> tuple[models.Record | None
         cure = "use small letters a to z, digits and hyphens"
         faults.append(Complaint(Place(file.file), f"the file name {stem!r} cannot be an id", cure))
     try:
-        return model.model_validate(file.data), faults
+        return _once(model, file, lambda: model.model_validate(file.data)), faults
     except ValidationError as error:
         elsewhere = _other_kind(model, file.data)
         if elsewhere:
@@ -198,10 +208,28 @@ def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Comp
             )
     adapter = _list_adapter(model)
     try:
-        typed = adapter.validate_python(file.data)
+        typed = _once(model, file, lambda: adapter.validate_python(file.data))
     except ValidationError as error:
         faults += shape_complaints(dict[str, model], file, error)
     return typed, faults
+
+
+_TYPED: dict[tuple[type, str], object] = {}  # by model and digest, of the files read last
+
+
+def _once(model: type, file: RawFile, make: Callable[[], object]):
+    """What a file holds, typed; the very same as before where its bytes are."""
+    if not file.digest:
+        return make()
+    if (model, file.digest) not in _TYPED:
+        _TYPED[model, file.digest] = make()
+    return _TYPED[model, file.digest]
+
+
+def _forget_others(files: Iterable[RawFile]) -> None:
+    digests = {file.digest for file in files}
+    for key in [key for key in _TYPED if key[1] not in digests]:
+        del _TYPED[key]
 
 
 @cache

@@ -69,6 +69,7 @@ class RawFile:
     data: object
     path: Path | None = None
     files: dict[Path_, str] = field(default_factory=dict)
+    digest: str = ""  # of its bytes, where nothing was wrong with them
 
     @cached_property
     def _positions(self) -> tuple[Marks, Marks]:

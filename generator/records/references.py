@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import UnionType
+from typing import NamedTuple
 
 from pydantic import BaseModel
 
 from generator.records import models
 
 
-@dataclass(frozen=True, slots=True)
-class Reference:
+class Reference(NamedTuple):
     """One id that a record names: the way to it, what it must be, and whether it is a key of a
     mapping."""
 
@@ -64,6 +63,23 @@ def _walker(annotation):
         if walk_key or walk:
             return lambda value, way: _of_mapping(value, way, walk_key, walk)
     return None
+
+
+@cache
+def models_inside(annotation) -> frozenset[type[BaseModel]]:
+    """Every model that a value of this type can hold, itself among them."""
+    found: set[type[BaseModel]] = set()
+    waiting = [annotation]
+    while waiting:
+        kind = waiting.pop()
+        if isinstance(kind, type) and issubclass(kind, BaseModel):
+            if kind not in found:
+                found.add(kind)
+                hints = typing.get_type_hints(kind)
+                waiting += [hints[name] for name in kind.model_fields]
+        else:
+            waiting += typing.get_args(kind)
+    return frozenset(found)
 
 
 def _of_mapping(value: Mapping, way: tuple, walk_key, walk) -> Iterator[Reference]:

@@ -63,8 +63,13 @@ def cautions_of_use(knowledge: Knowledge, texts: Iterable[str]) -> set[str]:
     return {
         c
         for c, entry in knowledge.cautions.items()
-        if any(_uses(word.casefold()).search(text) for word in entry.work.uses for text in texts)
+        if any(_names(text, word.casefold()) for word in entry.work.uses for text in texts)
     }
+
+
+def _names(text: str, word: str) -> bool:
+    """Whether a text says that something is used; most texts do not hold the word at all."""
+    return word in text and _uses(word).search(text) is not None
 
 
 @cache
