@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import itertools
 import json
+import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
+from typing import IO
 
 from pydantic import BaseModel
 
@@ -30,28 +32,45 @@ from generator.verdicts.verdicts import Verdicts
 SUBSTITUTES = 6  # for the first usual material of each part
 
 
-class Anew:
-    """A list that is made anew, entry by entry, each time it is read: the whole never stands in
-    memory."""
+class Entries:
+    """A list whose entries are made at the first reading.
+
+    Their JSON is kept in a file without a name for the next reading: the whole never stands in
+    memory, and nothing is made twice.
+    """
 
     def __init__(self, make: Callable[[], Iterable[dict]]):
         self._make = make
+        self._kept: IO[str] | None = None
+
+    def texts(self) -> Iterator[str]:
+        """The JSON of each entry."""
+        if self._kept is not None:
+            self._kept.seek(0)
+            yield from (line.removesuffix("\n") for line in self._kept)
+            return
+        kept = tempfile.TemporaryFile("w+", encoding="utf-8", newline="\n")
+        for entry in self._make():
+            text = _compact(entry)
+            kept.write(f"{text}\n")
+            yield text
+        self._kept = kept
 
     def __iter__(self) -> Iterator[dict]:
-        return iter(self._make())
+        return (json.loads(text) for text in self.texts())
 
 
-def as_json(content: dict | Anew | object) -> Iterator[str]:
+def as_json(content: dict | Entries | object) -> Iterator[str]:
     """Published data as compact JSON, piece by piece."""
-    if isinstance(content, dict) and any(isinstance(v, dict | Anew) for v in content.values()):
+    if isinstance(content, dict) and any(isinstance(v, dict | Entries) for v in content.values()):
         for i, (key, value) in enumerate(content.items()):
             yield f"{',' if i else '{'}{_compact(key)}:"
             yield from as_json(value)
         yield "}"
-    elif isinstance(content, Anew):
+    elif isinstance(content, Entries):
         yield "["
-        for i, entry in enumerate(content):
-            yield f"{',' if i else ''}{_compact(entry)}"
+        for i, text in enumerate(content.texts()):
+            yield f",{text}" if i else text
         yield "]"
     else:
         yield _compact(content)
@@ -68,22 +87,22 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
         "$schema": SCHEMA_ID,
         "title": "Arbor & Case",
         "edition": str(knowledge.newest_review()),
-        "materials": Anew(lambda: (_material(knowledge, key) for key in knowledge.materials)),
-        "parts": Anew(lambda: (_part(key, record) for key, record in knowledge.parts.items())),
-        "hazards": Anew(
+        "materials": Entries(lambda: (_material(knowledge, key) for key in knowledge.materials)),
+        "parts": Entries(lambda: (_part(key, record) for key, record in knowledge.parts.items())),
+        "hazards": Entries(
             lambda: (_hazard(key, record) for key, record in knowledge.hazards.items())
         ),
-        "processes": Anew(
+        "processes": Entries(
             lambda: (_process(key, record) for key, record in knowledge.processes.items())
         ),
-        "tables": Anew(lambda: (_table(table) for table in tables.values())),
-        "formulas": Anew(
+        "tables": Entries(lambda: (_table(table) for table in tables.values())),
+        "formulas": Entries(
             lambda: (_formula(key, record) for key, record in knowledge.formulas.items())
         ),
         "verdicts": _verdicts(knowledge, verdicts),
         "sayings": _entries(knowledge.sayings),
         "lessons": _entries(knowledge.lessons),
-        "owner": Anew(
+        "owner": Entries(
             lambda: (
                 {"kind": kind, "id": key, "say": r.owner}
                 for kind in ("material", "hazard")
@@ -96,8 +115,8 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
     }
 
 
-def _entries(records: Mapping[str, BaseModel]) -> Anew:
-    return Anew(lambda: ({"id": key, **_plain(record)} for key, record in records.items()))
+def _entries(records: Mapping[str, BaseModel]) -> Entries:
+    return Entries(lambda: ({"id": key, **_plain(record)} for key, record in records.items()))
 
 
 def number(value: Decimal | None) -> dict | None:
@@ -162,14 +181,14 @@ def _material(knowledge: Knowledge, key: str) -> dict:
     }
 
 
-def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Anew]:
+def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Entries]:
     """The rung of every judged material in every state, exposure to every hazard, galvanic pairs
     of metals, and substitutes."""
     return {
-        "rungs": Anew(lambda: _rungs(knowledge, verdicts)),
-        "exposure": Anew(lambda: _exposures(knowledge, verdicts)),
-        "substitutes": Anew(lambda: _substitutes(knowledge, verdicts)),
-        "pairs": Anew(lambda: _pairs(knowledge)),
+        "rungs": Entries(lambda: _rungs(knowledge, verdicts)),
+        "exposure": Entries(lambda: _exposures(knowledge, verdicts)),
+        "substitutes": Entries(lambda: _substitutes(knowledge, verdicts)),
+        "pairs": Entries(lambda: _pairs(knowledge)),
     }
 
 

@@ -14,6 +14,7 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal, DecimalException, localcontext
+from functools import lru_cache
 from html import escape
 
 from generator.numbers.quantities import (
@@ -55,6 +56,11 @@ def compile_expression(text: str, symbols: Collection[str]) -> Program:
 
     Raises FormulaFault for anything that is not plain arithmetic on ``symbols``.
     """
+    return _compiled(text, frozenset(symbols))
+
+
+@lru_cache(maxsize=4096)
+def _compiled(text: str, symbols: frozenset[str]) -> Program:
     taken = sorted(set(symbols) & {*FUNCTIONS, "pi"})
     if taken:
         raise FormulaFault(f"the symbol {taken[0]} has the name of a function; rename it")
@@ -68,7 +74,7 @@ def compile_expression(text: str, symbols: Collection[str]) -> Program:
         cure = "write * for times" if times else "check brackets and operators"
         column = times.start() + 2 if times else column
         raise FormulaFault(f"the expression cannot be read; {cure}", column) from None
-    program = tuple(_steps(tree, frozenset(symbols), 0))
+    program = tuple(_steps(tree, symbols, 0))
     if len(program) > MOST_STEPS:
         raise FormulaFault(f"the expression has more than {MOST_STEPS} steps; split the formula")
     unused = sorted(set(symbols) - {s for s in program if isinstance(s, str)})

@@ -76,6 +76,7 @@ class Contacts:
             key: _place(key, record) for key, record in knowledge.words("sea_water_series").items()
         }
         self.situations = knowledge.words("contact_situations")
+        self._known: dict[tuple[str, str, str], tuple[Attack, Attack | None]] = {}
         # the hardest place, for the overview: the first with salt
         self.hardest = next((i for i, s in enumerate(self.situations.values()) if s.salt), 0)
 
@@ -103,16 +104,34 @@ class Contacts:
             return None
         a, b = self.place_of[first], self.place_of[second]
         return [
-            Joint(key, *_attacks(situation, a, b), self.usual(key, first, second))
-            for key, situation in self.situations.items()
+            Joint(key, *self._judged(key, a.key, b.key), self.usual(key, first, second))
+            for key in self.situations
         ]
+
+    def _judged(self, situation: str, a: str, b: str) -> tuple[Attack, Attack | None]:
+        """What happens between two places; many materials lie in each."""
+        if (situation, a, b) not in self._known:
+            found = _attacks(self.situations[situation], self.series[a], self.series[b])
+            self._known[situation, a, b] = found
+        return self._known[situation, a, b]
+
+    @cached_property
+    def _joined(self) -> dict[str, tuple[frozenset[str], frozenset[str]]]:
+        """The materials on both sides of each usual pairing."""
+        return {
+            key: tuple(
+                frozenset(m for m in self.knowledge.materials if applies(self.knowledge, when, m))
+                for when in (usual.one, usual.other)
+            )
+            for key, usual in self.knowledge.words("usual_contacts").items()
+        }
 
     def usual(self, situation: str, first: str, second: str) -> str | None:
         """The usual pairing that names the two in a situation."""
         for key, usual in self.knowledge.words("usual_contacts").items():
-            if situation in usual.situations and any(
-                applies(self.knowledge, usual.one, a) and applies(self.knowledge, usual.other, b)
-                for a, b in ((first, second), (second, first))
+            one, other = self._joined[key]
+            if situation in usual.situations and (
+                (first in one and second in other) or (second in one and first in other)
             ):
                 return key
         return None
