@@ -12,7 +12,6 @@ import json
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import IO
 
 from pydantic import BaseModel
 
@@ -41,20 +40,24 @@ class Entries:
 
     def __init__(self, make: Callable[[], Iterable[dict]]):
         self._make = make
-        self._kept: IO[str] | None = None
+        self._kept = tempfile.TemporaryFile("w+", encoding="utf-8", newline="\n")  # noqa: SIM115
+        self._is_whole = False
 
     def texts(self) -> Iterator[str]:
         """The JSON of each entry."""
-        if self._kept is not None:
+        if self._is_whole:
             self._kept.seek(0)
             yield from (line.removesuffix("\n") for line in self._kept)
             return
-        kept = tempfile.TemporaryFile("w+", encoding="utf-8", newline="\n")
+        self._kept.seek(0)
         for entry in self._make():
             text = _compact(entry)
-            kept.write(f"{text}\n")
+            self._kept.write(f"{text}\n")
             yield text
-        self._kept = kept
+        self._is_whole = True
+
+    def __del__(self):
+        self._kept.close()
 
     def __iter__(self) -> Iterator[dict]:
         return (json.loads(text) for text in self.texts())
