@@ -151,7 +151,7 @@ def _build(
         frames.assemble(root, written, drawn, late)
         finish.take_data(root)
     with timings.step(LINKS):
-        dead = links.dead_links(root / "build" / "site.new")
+        dead = links.dead_links(root / "build" / "site.new", links.store_of(root))
         if dead:
             words = links.in_words(dead, root / "build" / "site.new", knowledge)
             raise BuildFailed("\n".join(words))

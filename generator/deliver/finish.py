@@ -6,11 +6,10 @@ so that a fault or a kill leaves the site that was there.
 
 from __future__ import annotations
 
-import filecmp
-import os
 import shutil
 from pathlib import Path
 
+from generator.deliver import frames
 from generator.deliver.swap import exchange
 from generator.export import document, document_schema, sheets
 from generator.records.knowledge import Knowledge
@@ -33,16 +32,13 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
 
 def take_data(root: Path) -> None:
     """Put the published data into the site."""
-    (root / "build" / "data").rename(root / "build" / "site.new" / "data")
+    for path in (root / "build" / "data").iterdir():
+        frames.put(root, f"data/{path.name}", path.read_bytes())
 
 
 def swap_in(root: Path) -> Path:
-    """Put build/site.new in the place of site/, in one step where the system can.
-
-    Files that did not change keep their time stamps.
-    """
+    """Put build/site.new in the place of site/, in one step where the system can."""
     new, old, site = root / "build" / "site.new", root / "build" / "site.old", root / "site"
-    _keep_times(new, site)
     shutil.rmtree(old, ignore_errors=True)
     if site.exists() and exchange(new, site):
         shutil.rmtree(new, ignore_errors=True)
@@ -60,13 +56,3 @@ def recover(root: Path) -> None:
     old, site = root / "build" / "site.old", root / "site"
     if old.exists() and not site.exists():
         old.rename(site)
-
-
-def _keep_times(new: Path, site: Path) -> None:
-    for folder, _, names in os.walk(new):
-        old = os.path.join(site, os.path.relpath(folder, new))
-        for name in names:
-            path, before = os.path.join(folder, name), os.path.join(old, name)
-            if os.path.isfile(before) and filecmp.cmp(path, before, shallow=False):
-                times = os.stat(before)
-                os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))

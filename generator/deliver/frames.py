@@ -9,6 +9,7 @@ the text, and where only figures changed it does not run.
 from __future__ import annotations
 
 import base64
+import contextlib
 import hashlib
 import importlib.metadata
 import json
@@ -189,18 +190,38 @@ def assemble(root: Path, written: Written, drawn: Mapping[str, Path], late: dict
     filled."""
     pages, site = root / "build" / "pages", root / "build" / "site.new"
     shutil.rmtree(site, ignore_errors=True)
-    shutil.copytree(drawn[""], site / "assets")
+    for path in drawn[""].rglob("*"):
+        if path.is_file():
+            put(root, f"assets/{path.relative_to(drawn['']).as_posix()}", path.read_bytes())
     for name in written.assets:
-        write(site / name, (pages / name).read_bytes())
+        put(root, name, (pages / name).read_bytes())
     for name, text in late.items():
-        write(site / name, text)
+        put(root, name, text.encode("utf-8"))
     own = set(written.own)
     for name in written.pages:
         page = drawn[name].read_text(encoding="utf-8")
         if name not in own:
             _, description, blocks = split((pages / name).read_text(encoding="utf-8"))
             page = fill(page, description, blocks)
-        write(site / html_of(name), page)
+        put(root, html_of(name), page.encode("utf-8"))
+
+
+def put(root: Path, name: str, octets: bytes) -> None:
+    """A file of the site that is being made.
+
+    Where the last site has the very same file it is linked, so it keeps its time stamp and a
+    copy that is kept elsewhere has nothing to fetch; no file of a site is ever changed in place.
+    """
+    new, old = root / "build" / "site.new" / name, root / "site" / name
+    new.parent.mkdir(parents=True, exist_ok=True)
+    same = old.is_file() and old.stat().st_size == len(octets) and old.read_bytes() == octets
+    if same:
+        with contextlib.suppress(OSError):  # a file system without links
+            os.link(old, new)
+            return
+    new.write_bytes(octets)
+    if same:
+        shutil.copystat(old, new)
 
 
 def with_policy(page: bytes) -> bytes:

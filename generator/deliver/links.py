@@ -6,6 +6,8 @@ a fault here is one of a template or of a hand-written page.
 
 from __future__ import annotations
 
+import hashlib
+import json
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +18,7 @@ from urllib.parse import unquote, urlsplit
 from lxml import etree
 
 from generator.records.knowledge import COLLECTIONS, Knowledge
+from generator.records.store import Store
 
 _LINKS = etree.XPath("//@href | //@src", smart_strings=False)
 _ANCHORS = etree.XPath("//@id | //a/@name", smart_strings=False)
@@ -36,35 +39,55 @@ class Dead:
     fault: str
 
 
-def dead_links(site: Path) -> list[Dead]:
-    """Every link of every page that leads to no file or to no anchor."""
+def dead_links(site: Path, store: Store | None = None) -> list[Dead]:
+    """Every link of every page that leads to no file or to no anchor.
+
+    ``store`` keeps where each page leads, so that an unchanged page is not parsed again.
+    """
     files = {
         os.path.relpath(os.path.join(folder, name), site).replace(os.sep, "/")
         for folder, _, names in os.walk(site)
         for name in names
     }
+    pages = {name: _leads(site, name, store) for name in sorted(files) if name.endswith(".html")}
+    anchors = {name: frozenset(leads["has"]) for name, leads in pages.items()}
+    asked: set[tuple[str, str]] = set()  # one page is told of each anchor that is not there
     dead: list[Dead] = []
-    anchors: dict[str, frozenset[str]] = {}
-    asked: dict[tuple[str, str], tuple[str, str]] = {}  # the first page that names each anchor
-    for page in sorted(name for name in files if name.endswith(".html")):
-        tree = _parsed(site / page)
-        anchors[page] = frozenset(_ANCHORS(tree))
-        for link in dict.fromkeys(_LINKS(tree)):
-            target, anchor = _target(page, link)
-            if target is None:
-                continue
+    for page, leads in pages.items():
+        for target, names in leads["to"].items():
             if target not in files:
-                dead.append(Dead(page, link, f"there is no {target}"))
-            elif anchor and target.endswith(".html"):
-                asked.setdefault((target, anchor), (page, link))
-    for (target, anchor), (page, link) in asked.items():
-        if anchor not in anchors[target]:
-            dead.append(Dead(page, link, f"{target} has no anchor {anchor}"))
+                dead += [Dead(page, link, f"there is no {target}") for link in names.values()]
+            for anchor in names if target in anchors else ():
+                if anchor and anchor not in anchors[target] and (target, anchor) not in asked:
+                    asked.add((target, anchor))
+                    fault = f"{target} has no anchor {anchor}"
+                    dead.append(Dead(page, names[anchor], fault))
+    if store is not None:
+        store.keep()
     return sorted(dead, key=lambda d: (d.page, d.link))
 
 
-def _parsed(path: Path):
-    return etree.fromstring(path.read_bytes(), etree.HTMLParser(encoding="utf-8"))
+def _leads(site: Path, page: str, store: Store | None) -> dict:
+    """Where a page leads, as {file: {anchor: link as written}}, and the anchors that it has."""
+    octets = (site / page).read_bytes()
+    key = f"{hashlib.sha256(octets).hexdigest()}:{page.replace(' ', '%20')}"
+    known = store.find(key) if store is not None else None
+    if known is not None:
+        return json.loads(known)
+    tree = _parsed(octets)
+    to: dict[str, dict[str, str]] = {}
+    for link in dict.fromkeys(_LINKS(tree)):
+        target, anchor = _target(page, link)
+        if target is not None:
+            to.setdefault(target, {}).setdefault(anchor, link)
+    leads = {"to": to, "has": sorted(set(_ANCHORS(tree)))}
+    if store is not None:
+        store.learn(key, json.dumps(leads, separators=(",", ":")))
+    return leads
+
+
+def _parsed(octets: bytes):
+    return etree.fromstring(octets, etree.HTMLParser(encoding="utf-8"))
 
 
 def _target(page: str, link: str) -> tuple[str | None, str]:
@@ -78,10 +101,16 @@ def _target(page: str, link: str) -> tuple[str | None, str]:
     return path, unquote(parts.fragment)
 
 
+def store_of(root: Path) -> Store:
+    """Where the links of the pages of a project are kept."""
+    maker = hashlib.sha256(Path(__file__).read_bytes()).hexdigest()
+    return Store(root / "build" / "links.txt", maker)
+
+
 def in_words(dead: list[Dead], site: Path, knowledge: Knowledge) -> Iterator[str]:
     """A line for each: where it stands, fault, cure."""
     for d in dead:
-        heading = _HEADINGS_BEFORE(_parsed(site / d.page), link=d.link).strip()
+        heading = _HEADINGS_BEFORE(_parsed((site / d.page).read_bytes()), link=d.link).strip()
         under = f", under {heading}" if heading else ""
         record = _place(d, knowledge)
         yield f"{record}page {d.page}{under}: the link {d.link} is dead; {d.fault}"

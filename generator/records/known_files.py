@@ -3,7 +3,6 @@ does not parse an unchanged file again, and a process that goes on does not type
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import json
 import os
@@ -16,54 +15,33 @@ import yaml
 
 from generator.records import reading, signs
 from generator.records.reading import LARGEST_FILE, RawFile
+from generator.records.store import Store
 
 
 class KnownFiles:
-    """What ``store`` keeps: a line for each file, digest and data.
+    """The data of files that were read before."""
 
-    Its first line says which reader read them; those of another are forgotten.
-    """
-
-    def __init__(self, store: Path):
-        self._store = store
-        self._kept = _lines_of(store)
-        self._used: dict[str, str] = {}
+    def __init__(self, path: Path):
+        self._store = Store(path, _reader())
 
     def find(self, name: str, path: Path) -> tuple[str, RawFile | None]:
         """The digest of a file (empty where it is no plain file), and the file if it is known."""
         digest = _digest_of(path)
-        with contextlib.suppress(KeyError, ValueError):  # not known, or the line was cut off
-            data = json.loads(self._kept[digest])
-            self._used[digest] = self._kept[digest]
-            return digest, RawFile(name, data, path, digest=digest)
-        return digest, None
+        found = self._store.find(digest)
+        if found is None:
+            return digest, None
+        return digest, RawFile(name, json.loads(found), path, digest=digest)
 
     def learn(self, digest: str, file: RawFile) -> None:
         """Remember a file that was read."""
         if digest:
             file.digest = digest
-            self._used[digest] = json.dumps(file.data, ensure_ascii=False, separators=(",", ":"))
+            data = json.dumps(file.data, ensure_ascii=False, separators=(",", ":"))
+            self._store.learn(digest, data)
 
     def keep(self) -> None:
-        """Write down what was used, if there is anything new."""
-        if self._used == self._kept:
-            return
-        lines = [_reader(), *(f"{digest} {data}" for digest, data in self._used.items())]
-        with contextlib.suppress(OSError, ValueError):  # it only saves time
-            self._store.parent.mkdir(exist_ok=True)
-            half = self._store.with_suffix(f".{os.getpid()}")
-            half.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
-            half.replace(self._store)
-
-
-def _lines_of(store: Path) -> dict[str, str]:
-    try:
-        reader, *lines = store.read_text(encoding="utf-8").split("\n")
-    except (OSError, ValueError):
-        return {}
-    if reader != _reader():
-        return {}
-    return dict(line.split(" ", 1) for line in lines if " " in line)
+        """Write down what is new."""
+        self._store.keep()
 
 
 @cache

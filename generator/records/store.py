@@ -1,0 +1,54 @@
+"""Keeps what was worked out in one run for the next: a text by its key, in one file of lines.
+
+What the next run does not ask for is forgotten. A store only saves time: a missing, damaged or
+foreign one is empty.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from pathlib import Path
+
+
+class Store:
+    """The lines of one file; its first line says who worked them out, those of another maker are
+    forgotten."""
+
+    def __init__(self, path: Path, maker: str):
+        self._path, self._maker = path, maker
+        self._kept = _lines_of(path, maker)
+        self._used: dict[str, str] = {}
+
+    def find(self, key: str) -> str | None:
+        """The text of a key, or None."""
+        found = self._kept.get(key)
+        if found is not None:
+            self._used[key] = found
+        return found
+
+    def learn(self, key: str, text: str) -> None:
+        """Remember a text without line breaks."""
+        self._used[key] = text
+
+    def keep(self) -> None:
+        """Write down what was used, if there is anything new."""
+        if self._used == self._kept:
+            return
+        lines = [self._maker, *(f"{key} {text}" for key, text in self._used.items())]
+        half = self._path.with_suffix(f".{os.getpid()}")
+        with contextlib.suppress(OSError, ValueError):
+            self._path.parent.mkdir(exist_ok=True)
+            half.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
+            half.replace(self._path)  # whole or not at all
+
+
+def _lines_of(path: Path, maker: str) -> dict[str, str]:
+    try:
+        found, *lines = path.read_text(encoding="utf-8").split("\n")
+    except (OSError, ValueError):
+        return {}
+    if found != maker:
+        return {}
+    whole = lines[:-1]  # what stands behind the last line break was cut off
+    return dict(line.split(" ", 1) for line in whole if " " in line)
