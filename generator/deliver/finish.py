@@ -32,8 +32,10 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
 
 def take_data(root: Path) -> None:
     """Put the published data into the site."""
-    for path in (root / "build" / "data").iterdir():
+    data = root / "build" / "data"
+    for path in data.iterdir():
         frames.put(root, f"data/{path.name}", path.read_bytes())
+    shutil.rmtree(data)
 
 
 def swap_in(root: Path) -> Path:

@@ -6,6 +6,7 @@ a fault here is one of a template or of a hand-written page.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import json
 import os
@@ -72,8 +73,8 @@ def _leads(site: Path, page: str, store: Store | None) -> dict:
     octets = (site / page).read_bytes()
     key = f"{hashlib.sha256(octets).hexdigest()}:{page.replace(' ', '%20')}"
     known = store.find(key) if store is not None else None
-    if known is not None:
-        return json.loads(known)
+    with contextlib.suppress(ValueError):  # not known, or damaged
+        return json.loads(known or "")
     tree = _parsed(octets)
     to: dict[str, dict[str, str]] = {}
     for link in dict.fromkeys(_LINKS(tree)):

@@ -28,9 +28,10 @@ class KnownFiles:
         """The digest of a file (empty where it is no plain file), and the file if it is known."""
         digest = _digest_of(path)
         found = self._store.find(digest)
-        if found is None:
+        try:
+            return digest, RawFile(name, json.loads(found or ""), path, digest=digest)
+        except ValueError:  # not known, or damaged
             return digest, None
-        return digest, RawFile(name, json.loads(found), path, digest=digest)
 
     def learn(self, digest: str, file: RawFile) -> None:
         """Remember a file that was read."""

@@ -7,7 +7,6 @@ foreign one is empty.
 from __future__ import annotations
 
 import contextlib
-import os
 from pathlib import Path
 
 
@@ -36,11 +35,15 @@ class Store:
         if self._used == self._kept:
             return
         lines = [self._maker, *(f"{key} {text}" for key, text in self._used.items())]
-        half = self._path.with_suffix(f".{os.getpid()}")
-        with contextlib.suppress(OSError, ValueError):
+        half = self._path.with_suffix(".half")
+        try:
             self._path.parent.mkdir(exist_ok=True)
-            half.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
+            with half.open("x", encoding="utf-8", newline="\n") as file:
+                file.write("\n".join(lines) + "\n")
             half.replace(self._path)  # whole or not at all
+        except (OSError, ValueError):  # another writes now, or was killed while it did
+            with contextlib.suppress(OSError):
+                half.unlink()
 
 
 def _lines_of(path: Path, maker: str) -> dict[str, str]:

@@ -79,6 +79,8 @@ def test_killed_at_any_moment_the_site_is_whole(tmp_path):
     assert {p.name for p in (root / "build").iterdir()} <= {
         "drawn",
         "frames",
+        "links.txt",
+        "read.txt",
         "frames.yml",
         "lock",
         "mkdocs.yml",
