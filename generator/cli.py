@@ -171,7 +171,26 @@ def _parser() -> argparse.ArgumentParser:
         default=[1, 4],
         help="how many times the records, from small to large (default 1,4; 50 takes half an hour)",
     )
-    for sub in (build, check, serve, explain, publish):
+    take = verb(
+        "take",
+        _take,
+        "read figures from a table (.csv or .xlsx, columns as in site/data/figures.csv) and show what "
+        "they would change in the records",
+        "take measured.csv --write",
+    )
+    take.add_argument("file", metavar="FILE", type=Path, help="the table")
+    take.add_argument("--write", action="store_true", help="write it into the records")
+    new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
+    new.add_argument(
+        "kind",
+        metavar="KIND",
+        help="alloy, nonmetal, coating, part, hazard, process, formula, saying, lesson, source or "
+        "caution",
+    )
+    new.add_argument(
+        "id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens"
+    )
+    for sub in (build, check, serve, explain, publish, new, reviewed, edition, take):
         sub.add_argument(
             "--layer",
             dest="layers",
@@ -180,15 +199,8 @@ def _parser() -> argparse.ArgumentParser:
             action="append",
             default=[],
             help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or "
-            "override them",
+            "override them; what is written is written there",
         )
-    new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
-    new.add_argument(
-        "kind", metavar="KIND", help="alloy, nonmetal, coating, part, hazard, process or formula"
-    )
-    new.add_argument(
-        "id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens"
-    )
     work = verb(
         "work",
         _work,
@@ -284,21 +296,24 @@ def _known(layers=()):
 
 
 def _reviewed(arguments) -> int:
+    from generator.records.reading import shown_path
     from generator.upkeep.review import stamp_review
 
     on = arguments.on or clock.today()
-    path = stamp_review(ROOT, arguments.id, on)
-    print(f"{path.relative_to(ROOT).as_posix()}: reviewed on {on}.")
+    path = stamp_review(ROOT, arguments.id, on, _own_layer(arguments))
+    print(f"{shown_path(ROOT, path)}: reviewed on {on}.")
     return DONE
 
 
 def _edition(arguments) -> int:
     from generator.commands.build import cards
+    from generator.records.reading import shown_path
     from generator.upkeep.editions import in_words, stamp
 
-    knowledge = _known()
-    path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again)
-    print(f"{path.relative_to(ROOT).as_posix()}: {in_words(edition)}.")
+    knowledge = _known(arguments.layers)
+    layer = _own_layer(arguments)
+    path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again, layer)
+    print(f"{shown_path(ROOT, path)}: {in_words(edition)}.")
     return DONE
 
 
@@ -406,12 +421,39 @@ def _bench(arguments) -> int:
 
 
 def _new(arguments) -> int:
+    from generator.records.reading import shown_path
     from generator.upkeep.new_record import new_record
 
-    path = new_record(ROOT, arguments.kind, arguments.id)
-    print(
-        f"Wrote {path.relative_to(ROOT).as_posix()}. Fill it in, then: python3 -m generator check"
-    )
+    path = new_record(ROOT, arguments.kind, arguments.id, _own_layer(arguments))
+    print(f"Wrote {shown_path(ROOT, path)}. Fill it in, then: python3 -m generator check")
+    return DONE
+
+
+def _own_layer(arguments) -> Path | None:
+    """Where something is written: the last layer that was named, or knowledge/ itself."""
+    return arguments.layers[-1] if arguments.layers else None
+
+
+def _take(arguments) -> int:
+    from generator.records.loading import load
+    from generator.upkeep.take import RowsRefused, in_words, plan, write
+
+    knowledge, complaints = load(ROOT, arguments.layers)
+    if complaints:
+        raise Refused(complaints)
+    try:
+        plans = plan(ROOT, knowledge, arguments.file, _own_layer(arguments))
+    except RowsRefused as refused:
+        print(*refused.lines[:SHOWN], sep="\n")
+        more = f", {len(refused.lines) - SHOWN} not shown" if len(refused.lines) > SHOWN else ""
+        print(f"Nothing was written: {len(refused.lines)} faults{more}.", file=sys.stderr)
+        return FAULTS
+    print(*in_words(ROOT, plans, knowledge), sep="\n")
+    if not arguments.write:
+        print("Nothing was written; with --write it is.")
+        return DONE
+    write(ROOT, plans)
+    print("Written. Then: python3 -m generator check")
     return DONE
 
 

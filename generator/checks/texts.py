@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from generator.checks.rule import complaint, rule
 from generator.records import models
 from generator.records.complaints import Complaint
-from generator.records.knowledge import KINDS, Knowledge
+from generator.records.knowledge import KINDS, Knowledge, everything
 from generator.upkeep.new_record import TO_REPLACE
 from generator.verdicts.conditions import (
     applies,
@@ -17,21 +17,23 @@ from generator.verdicts.conditions import (
 @rule
 def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
     """No sentence still stands as `new` wrote it."""
-    for kind in KINDS:
-        for key, record in knowledge.of_kind(kind).items():
-            if _holds_any(record, TO_REPLACE):
-                for way, text in _texts(record.model_dump(mode="json", exclude_unset=True)):
-                    if text in TO_REPLACE:
-                        fault = f"placeholder text from `new` has not been replaced: {text!r}"
-                        yield complaint(
-                            knowledge,
-                            kind,
-                            key,
-                            way,
-                            fault,
-                            "write your own, or delete it",
-                            "text_still_to_write",
-                        )
+    for kind, key, record, start in everything(knowledge):
+        if kind == "list" and key != "cautions":
+            continue
+        if _holds_any(record, TO_REPLACE):
+            found = _texts(record.model_dump(mode="json", exclude_unset=True), start)
+            for way, text in found:
+                if text in TO_REPLACE:
+                    fault = f"placeholder text from `new` has not been replaced: {text!r}"
+                    yield complaint(
+                        knowledge,
+                        kind,
+                        key,
+                        way,
+                        fault,
+                        "write your own, or delete it",
+                        "text_still_to_write",
+                    )
 
 
 def _holds_any(record, texts: frozenset[str]) -> bool:

@@ -36,7 +36,7 @@ _PLAIN_TAGS = {
 }
 
 
-class _TextLoader(yaml.CSafeLoader):
+class TextLoader(yaml.CSafeLoader):
     """Composes nodes without guessing what a plain scalar means: everything untagged is text."""
 
     def resolve(self, kind, value, implicit):
@@ -128,7 +128,7 @@ def _positions_in(path: Path | None) -> tuple[Marks, Marks]:
 
     # Where it was changed since, the complaint names the file alone.
     with contextlib.suppress(OSError, ValueError, AttributeError, RecursionError, yaml.YAMLError):
-        walk(yaml.compose(path.read_bytes().decode("utf-8-sig"), Loader=_TextLoader), ())
+        walk(yaml.compose(path.read_bytes().decode("utf-8-sig"), Loader=TextLoader), ())
     return marks, key_marks
 
 
@@ -184,13 +184,17 @@ def read_file(root: Path, path: Path) -> RawFile:
     Raises Refused with every fault of form that was found in it.
     """
     name = shown_path(root, path)
-    text = _decode(root, path, name)
+    return read_text(name, _decode(root, path, name), path)
+
+
+def read_text(name: str, text: str, path: Path | None = None) -> RawFile:
+    """A text as data, like that of a file. Raises Refused."""
     try:
-        node = yaml.compose(text, Loader=_TextLoader)
+        node = yaml.compose(text, Loader=TextLoader)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
-        raise Refused([unreadable.explain(place, error, text, _TextLoader)]) from None
+        raise Refused([unreadable.explain(place, error, text, TextLoader)]) from None
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         raise Refused(
             [Complaint(Place(name), f"cannot be read as YAML: {str(error).splitlines()[0]}")]

@@ -27,7 +27,7 @@ def shape_complaints(model, file: RawFile, error: ValidationError) -> Iterator[C
         way = tuple(step for step in item["loc"] if step != "[key]")
         at_key = item["loc"][-1:] == ("[key]",) or item["type"] == "extra_forbidden"
         name = next((step for step in reversed(way) if isinstance(step, str)), "the record")
-        fault, cure = _words_for(item, name, model, way)
+        fault, cure = words_for(item, name, model, way)
         yield Complaint(file.place(way, key=at_key), fault, cure)
 
 
@@ -35,7 +35,8 @@ def _is_place(way: tuple) -> bool:
     return bool(way) and isinstance(way[-1], int)
 
 
-def _words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
+def words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
+    """One of pydantic's findings as fault and cure."""
     kind, context = item["type"], item.get("ctx", {})
     if kind == "extra_forbidden" and name.replace(".", "").isdigit():
         return (

@@ -185,15 +185,20 @@ def cards_of(knowledge: Knowledge) -> dict[str, tuple[str, str]]:
 
 
 def stamp(
-    root: Path, knowledge: Knowledge, cards: Mapping[str, str], again: bool = False
+    root: Path,
+    knowledge: Knowledge,
+    cards: Mapping[str, str],
+    again: bool = False,
+    layer: Path | None = None,
 ) -> Stamped:
     """Write the edition of the newest review's day, and the fields for the next comparison.
 
     Raises EditFailed, with nothing written.
 
-    ``again`` stamps an edition once more that was not given away yet.
+    With a workshop's own ``layer`` it is written there. ``again`` stamps an edition once more that was not given away yet.
     """
-    day, folder = str(knowledge.newest_review()), root / "knowledge" / EDITIONS
+    shipped = root / "knowledge" / EDITIONS
+    day, folder = str(knowledge.newest_review()), layer / EDITIONS if layer else shipped
     before = {d: e for d, e in knowledge.editions.items() if d != day}
     current = fields(knowledge)
     if day > str(clock.today()):
@@ -211,7 +216,12 @@ def stamp(
             "given away or printed yet, say --again"
         )
     edition = _edition(
-        knowledge, current, cards, day, before, _read_last(folder) if knowledge.editions else {}
+        knowledge,
+        current,
+        cards,
+        day,
+        before,
+        _read_last(folder if (folder / LAST).exists() else shipped) if knowledge.editions else {},
     )
     path = folder / f"{day}.yaml"
     text = yaml.safe_dump(

@@ -1,5 +1,9 @@
-"""Receives a kind and an id; hands on a new record with a comment beside every line, ready to fill
-in."""
+"""Receives a kind and an id; hands on a new record, or a new entry of a list, with a comment beside
+every line, ready to fill in.
+
+No example figure stands in it: one that was forgotten would pass as true. NUMBER is refused, and so
+is every sentence that somebody must replace.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +15,7 @@ import yaml
 
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.field_types import ID_PATTERN
+from generator.records.reading import read_file, shown_path
 from generator.records.writing import write_whole
 
 FOLDERS = {
@@ -21,7 +26,12 @@ FOLDERS = {
     "hazard": "hazards",
     "process": "processes",
     "formula": "formulas",
+    "saying": "sayings",
+    "lesson": "lessons",
 }
+# Entries are added to a file of many: all cautions stand in one, a workshop's sources in this one.
+LISTS = {"source": "sources/workshop.yaml", "caution": "cautions.yaml"}
+KINDS = (*FOLDERS, *LISTS)
 
 _MATERIAL = """\
 # yaml-language-server: $schema=../.schema/material.json
@@ -136,7 +146,76 @@ examples:                         # a published answer; the build fails when it 
 reviewed: {on: DATE, by: workshop lead}
 """
 
+_SAYING = """\
+# yaml-language-server: $schema=../.schema/saying.json
+name: The saying as the bench has it
+summary: What is true of it, in one line.
+also_called: []                   # other wordings
+judged: half                      # knowledge/vocabulary/judgements.yaml
+because:
+  - {text: Say why it is so., source: practice}
+rests_on:                         # what must come out so, or the build complains
+  figures:
+    - {left: {material: stainless-316l, property: hardness, state: annealed, unit: HV}, relation: below, number: NUMBER}
+see: {materials: [stainless-316l]}   # pages worth reading
+reviewed: {on: DATE, by: workshop lead}
+"""
+
+_QUESTION = """\
+  - ask: {nth} question to the trainee
+    options:                      # two to five, exactly one right
+      - {{say: One answer that sounds right, why: Say why it is wrong.}}
+      - {{say: The right answer, right: true, why: Say why it is right.}}
+    rests_on: {{}}                  # figures, sums, shares, fits or exposures that the answer follows from
+"""
+_LESSON = (
+    """\
+# yaml-language-server: $schema=../.schema/lesson.json
+name: Name of the lesson
+summary: What the trainee can do afterwards.
+number: NUMBER                    # its place on the path
+text:
+  - First paragraph of the lesson.
+see: {materials: [stainless-316l]}   # the pages to read
+questions:                        # five or more
+"""
+    + "".join(_QUESTION.format(nth=n) for n in ("First", "Second", "Third", "Fourth", "Fifth"))
+    + """\
+reviewed: {on: DATE, by: workshop lead}
+"""
+)
+
+_SOURCE = """\
+KEY:
+  title: Title as it is printed
+  author: Who wrote or issued it  # delete what is not known
+  publisher: Who published it
+  year: Year of the edition
+  kind: handbook                  # knowledge/vocabulary/source_kinds.yaml
+  number: Number of the document or edition
+  where: Which table, clause or page
+  address: Web address or DOI
+  seen: false                     # true once you have read the text itself
+"""
+
+_CAUTION = """\
+KEY:
+  name: Name of the danger as the bench says it
+  also_called: []                 # words under which a frightened person looks
+  danger: What it does, and to whom.
+  do: [What to do first about it., "Local codes, the safety data sheet and licensed practice come first."]
+  wear: []
+  first_aid: [Say when to call the emergency number.]   # the first line says whom to call
+  authority: [name-the-source]    # ids in knowledge/sources/
+  applies: []                     # materials on whose pages it appears: {families: [...]}, {contains: {Be: {at_least: ...}}}
+  work: {}                        # processes, groups or uses on whose pages it appears
+"""
+
 TEMPLATES = {
+    "saying": _SAYING,
+    "lesson": _LESSON,
+    "source": _SOURCE,
+    "caution": _CAUTION,
     "alloy": _MATERIAL,
     "nonmetal": _MATERIAL,
     "coating": _MATERIAL,
@@ -156,13 +235,13 @@ def _texts(value) -> Iterator[str]:
         yield from _texts(inner)
 
 
-# No example figure stands above: one that was forgotten would pass as true. NUMBER is refused.
 # The sentences above that somebody must replace; the checker complains of those that were left.
+STANDING = ("Local codes,", "handbook")
 TO_REPLACE = frozenset(
     text
     for template in TEMPLATES.values()
     for text in _texts(yaml.load(template, Loader=yaml.CBaseLoader))
-    if re.match("[A-Z][a-z]+ ", text)
+    if re.match("[A-Z][a-z]+ ", text) and not text.startswith(STANDING)
 )
 
 
@@ -170,23 +249,53 @@ class NewFailed(NotDone):
     """Why no record was written, as `fault; cure`."""
 
 
-def new_record(root: Path, kind: str, key: str) -> Path:
-    """Write the template of ``kind`` as knowledge/FOLDER/KEY.yaml.
+def new_record(root: Path, kind: str, key: str, layer: Path | None = None) -> Path:
+    """Write the template of ``kind`` into knowledge/ or a workshop's own layer.
 
     Raises NewFailed; never overwrites.
     """
-    if kind not in FOLDERS:
-        raise NewFailed(
-            f"there is no kind {kind}; {did_you_mean(kind, FOLDERS, 'kinds: ' + ', '.join(FOLDERS))}"
-        )
+    if kind not in KINDS:
+        cure = did_you_mean(kind, KINDS, "kinds: " + ", ".join(KINDS))
+        raise NewFailed(f"there is no kind {kind}; {cure}")
     if not re.fullmatch(ID_PATTERN, key):
         raise NewFailed(f"{key!r} cannot be an id; use small letters a to z, digits and hyphens")
-    folders = {FOLDERS[k] for k, t in TEMPLATES.items() if t is TEMPLATES[kind]}
-    for folder in folders:
-        if (root / "knowledge" / folder / f"{key}.yaml").exists():
-            raise NewFailed(
-                f"knowledge/{folder}/{key}.yaml is there already; choose another id or edit it"
-            )
-    path = root / "knowledge" / FOLDERS[kind] / f"{key}.yaml"
-    write_whole(path, TEMPLATES[kind], fresh=True)
+    homes = [root / "knowledge", *([layer] if layer else [])]
+    if kind in LISTS:
+        return _new_entry(root, homes, kind, key)
+    template = TEMPLATES[kind]
+    for folder in {FOLDERS[k] for k in FOLDERS if TEMPLATES[k] is template}:
+        for home in homes:
+            path = home / folder / f"{key}.yaml"
+            if path.exists():
+                shown = shown_path(root, path)
+                raise NewFailed(f"{shown} is there already; choose another id or edit it")
+    path = homes[-1] / FOLDERS[kind] / f"{key}.yaml"
+    write_whole(path, template if not layer else _without_schema(template), fresh=True)
     return path
+
+
+def _without_schema(template: str) -> str:
+    """A layer has no schemas beside it."""
+    return template.partition("\n")[2]
+
+
+def _new_entry(root: Path, homes: list[Path], kind: str, key: str) -> Path:
+    """Add an entry below the others of its file, which stay as they are."""
+    for home in homes:
+        found = home.glob("sources/*.yaml") if kind == "source" else [home / LISTS[kind]]
+        for path in found:
+            if path.is_file() and key in read_file(root, path).data:
+                shown = shown_path(root, path)
+                raise NewFailed(f"{key} is in {shown} already; choose another id or edit it")
+    path = homes[-1] / LISTS[kind]
+    old = path.read_bytes() if path.exists() else b""
+    line_end = b"\r\n" if b"\r\n" in old else b"\n"
+    entry = TEMPLATES[kind].replace("KEY", key, 1).encode().replace(b"\n", line_end)
+    between = b"" if not old else line_end if old.endswith(b"\n") else line_end * 2
+    write_whole(path, old + between + entry, lambda copy: _holds(root, copy, key))
+    return path
+
+
+def _holds(root: Path, copy: Path, key: str) -> None:
+    if key not in read_file(root, copy).data:
+        raise NewFailed(f"{copy.name} would not hold {key}; nothing was written")

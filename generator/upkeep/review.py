@@ -32,12 +32,12 @@ class EditFailed(NotDone):
     """Why nothing was stamped or explained, as `fault; cure`."""
 
 
-def stamp_review(root: Path, name: str, on: date) -> Path:
-    """Set the day of a record's last review.
+def stamp_review(root: Path, name: str, on: date, layer: Path | None = None) -> Path:
+    """Set the day of a record's last review, in knowledge/ or in a workshop's own layer.
 
     Returns the file. Raises EditFailed, or Refused when the file cannot be read.
     """
-    path = _find(root, name)
+    path = _find(layer or root / "knowledge", name)
     raw = read_file(root, path)
     mark = raw.marks.get(("reviewed", "on"))
     if mark is None:
@@ -65,19 +65,15 @@ def stamp_review(root: Path, name: str, on: date) -> Path:
     return path
 
 
-def _find(root: Path, name: str) -> Path:
+def _find(home: Path, name: str) -> Path:
     """The file of a record, by its id or by folder/id where several records share the id."""
     folder, _, key = name.removesuffix(SUFFIX).rpartition("/")
     found = [
-        root / "knowledge" / f / f"{key}{SUFFIX}"
-        for f in RECORD_FOLDERS
-        if folder in ("", f, f"knowledge/{f}")
+        home / f / f"{key}{SUFFIX}" for f in RECORD_FOLDERS if folder in ("", f, f"knowledge/{f}")
     ]
     found = [path for path in found if path.is_file()]
     if not found:
-        known = {
-            p.stem for f in RECORD_FOLDERS for p in (root / "knowledge" / f).glob(f"*{SUFFIX}")
-        }
+        known = {p.stem for f in RECORD_FOLDERS for p in (home / f).glob(f"*{SUFFIX}")}
         raise EditFailed(
             f"there is no record {name}; {did_you_mean(key, known, 'its id is its file name without .yaml')}"
         )

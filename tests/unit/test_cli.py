@@ -11,7 +11,7 @@ import pytest
 from generator import cli
 from generator.checks.rules import check
 from generator.records.editor_schemas import FOLDER, build
-from generator.upkeep.new_record import FOLDERS, NewFailed, new_record
+from generator.upkeep.new_record import KINDS, LISTS, NewFailed, new_record
 from tests.conftest import ROOT
 
 VERBS = [
@@ -22,6 +22,7 @@ VERBS = [
     "new",
     "reviewed",
     "explain",
+    "take",
     "work",
     "bench",
     "test",
@@ -92,24 +93,50 @@ def test_work_says_what_is_wrong(small, monkeypatch, capsys, words, said):
     assert said in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("kind", FOLDERS)
-def test_new_writes_a_record_of_the_right_shape_in_which_no_figure_can_pass_as_true(small, kind):
-    path = new_record(small, kind, "trial-record")
-    complaints = [
-        c
-        for c in check(small)[1]
-        if c.place.file == path.relative_to(small).as_posix() and c.rule == "shape"
-    ]
-    assert {c.fault.partition(": ")[2] for c in complaints} == {
-        "a placeholder from `new` has not been replaced"
-    }
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("in_layer", [False, True])
+def test_new_writes_a_record_of_the_right_shape_in_which_no_figure_can_pass_as_true(
+    small, tmp_path, kind, in_layer
+):
+    layer = tmp_path / "layer" if in_layer else None
+    if layer:
+        layer.mkdir()
+    path = new_record(small, kind, "trial-record", layer)
+    assert path.is_relative_to(layer or small / "knowledge")
+    shown = path.as_posix() if layer else path.relative_to(small).as_posix()
+
+    def shape() -> list:
+        found = check(small, [layer] if layer else [])[1]
+        return [c for c in found if c.place.file == shown and c.rule == "shape"]
+
+    left = {c.fault.partition(": ")[2] for c in shape()}
     typed = re.sub("#.*", "", path.read_text())
+    typed = typed[typed.index("trial-record:") :] if kind in LISTS else typed
+    if re.search("NUMBER|DATE", typed):
+        assert left == {"a placeholder from `new` has not been replaced"}
+    else:
+        assert left == set()
     assert not re.search(r"(?<![\w-])\d", typed), "a figure that somebody may forget to replace"
-    filled = typed.replace("[NUMBER, NUMBER]", "[1, 2]").replace("NUMBER", "1")
+    filled = path.read_text().replace("[NUMBER, NUMBER]", "[1, 2]").replace("NUMBER", "1")
     path.write_text(filled.replace("DATE", "2026-01-31"))
-    assert [
-        c for c in check(small)[1] if c.place.file.endswith(path.name) and c.rule == "shape"
-    ] == []
+    assert shape() == []
+    said = [c for c in check(small, [layer] if layer else [])[1] if c.place.file == shown]
+    assert any(c.rule == "text_still_to_write" for c in said)
+
+
+@pytest.mark.parametrize("kind", LISTS)
+def test_new_adds_an_entry_and_leaves_the_others_as_they_are(small, kind):
+    path = small / "knowledge" / LISTS[kind]
+    before = "# of ours\r\n" + (
+        path.read_text().replace("\n", "\r\n") if path.exists() else "old: {title: x}\r\n"
+    )
+    path.write_bytes(before.encode())
+    new_record(small, kind, "trial-entry")
+    after = path.read_bytes().decode()
+    assert after.startswith(before)
+    assert "\ntrial-entry:\r\n" in after
+    with pytest.raises(NewFailed, match=f"trial-entry is in knowledge/{LISTS[kind]} already"):
+        new_record(small, kind, "trial-entry")
 
 
 def test_new_never_overwrites_and_explains(small):

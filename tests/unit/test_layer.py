@@ -417,3 +417,26 @@ def test_first_aid_cannot_be_softened_either(small, layer):
     (own / "first_aid.yaml").write_text(f"{entry}: {{then: Back to work.}}\n")
     (said,) = [str(c) for c in check(small, [own])[1]]
     assert f"may not change then of the shipped first aid {entry}" in said
+
+
+def test_reviewed_and_edition_write_into_the_layer(small, layer, monkeypatch):
+    from datetime import date
+
+    from generator import cli
+    from generator.records import clock
+
+    folder = layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)
+    own = folder / "alloys" / "test-steel.yaml"
+    own.write_text(own.read_text() + "reviewed: {on: 2026-11-25, by: our lead}\n")
+    shipped = {p: p.read_bytes() for p in (small / "knowledge").rglob("*.yaml")}
+    monkeypatch.setattr(cli, "ROOT", small)
+    monkeypatch.setattr(clock, "today", lambda: date(2027, 2, 1))
+    monkeypatch.setattr("generator.commands.build.cards", lambda *_: {})
+    words = ["reviewed", "test-steel", "--on", "2027-01-31", "--layer", str(folder)]
+    assert cli.main(words) == 0
+    assert "{on: 2027-01-31, by: our lead}" in own.read_text()
+    assert cli.main(["reviewed", "test-case", "--layer", str(folder)]) == 2
+    assert cli.main(["edition", "--layer", str(folder)]) == 0
+    assert (folder / "editions" / "2027-01-31.yaml").exists()
+    assert (folder / "editions" / "last.json").exists()
+    assert shipped == {p: p.read_bytes() for p in (small / "knowledge").rglob("*.yaml")}
