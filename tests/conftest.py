@@ -53,6 +53,9 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "vocabulary" / "anodic_colours.yaml").write_text(
         "blue: {name: blue, volts: 20, hue: [250, 295], source: rakic-1998}\n"
     )
+    (knowledge / "vocabulary" / "damage_drawings.yaml").write_text(
+        'pits: {name: pits, said: "holes", hazards: [test-sea], form: disc, numbers: {outer: 40}}\n'
+    )
     (knowledge / "vocabulary" / "rate_pairs.yaml").write_text(
         "plain: {name: plain, coefficient: -250, spring_grows: 11, balance_grows: 19, source: querry-1985}\n"
     )

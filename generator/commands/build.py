@@ -25,6 +25,7 @@ from generator.site.page import Site
 from generator.site.pages.formula import material_values
 from generator.site.pages.material import material_page
 from generator.site.pages.part import part_page
+from generator.site.pictures import drawings
 from generator.site.render import navigation, render
 from generator.tables import tables
 from generator.verdicts import identify
@@ -204,8 +205,10 @@ def _late(ready: _Ready) -> dict[str, str]:
     """What scripts read, by file."""
     knowledge, site = ready.knowledge, ready.site
     entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
+    pictures = drawings.files(knowledge)
     return {
-        "assets/find-index.js": find.as_script(entries),
+        **{f"assets/drawings/{address}.svg": text for address, text in pictures.items()},
+        "assets/find-index.js": find.as_script(entries, frozenset(pictures)),
         "assets/values.js": material_values(site),
         "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),

@@ -5,11 +5,20 @@ metal, films and heat tints, and which drawing stands for a part or a kind of da
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from generator.records.field_types import Id, Line, MaterialId, Number, Refers, Shape, SourceId
+from generator.records.field_types import (
+    HazardId,
+    Id,
+    Line,
+    MaterialId,
+    Number,
+    Refers,
+    Shape,
+    SourceId,
+)
 from generator.records.materials import When
 from generator.records.vocabulary import Entry
 
@@ -125,3 +134,36 @@ class RatePair(Entry):
         if all(n is not None for n in given) == bool(self.spring and self.balance):
             raise ValueError("needs the three coefficients, or spring and balance")
         return self
+
+
+class Stroke(Shape):
+    """One path of a drawing, in its box of 96 by 96."""
+
+    d: Annotated[str, Field(pattern=r"^[MmLlHhVvCcSsQqTtAaZz0-9 .,-]+$", max_length=600)]
+    stroke: Literal["body", "soft", "thin", "thick", "dash", "solid", "hole", "rubber"] = "body"
+
+
+class Drawn(Shape):
+    """A drawing from the parametric set of ``site/pictures/shapes.py``."""
+
+    form: Literal["wheel", "ring", "spiral", "turned", "disc", "balls", "outline"]
+    said: Line = Field(description="what is to be seen, in a few words")
+    numbers: dict[str, Number] = {}
+    profile: list[tuple[Number, Number]] = Field([], description="turned: [length, diameter]")
+    shapes: list[Stroke] = []
+
+    @model_validator(mode="after")
+    def something(self):
+        """There is something to draw."""
+        if self.form == "turned" and not self.profile:
+            raise ValueError("turned needs a profile")
+        if self.form == "outline" and not self.shapes:
+            raise ValueError("outline needs shapes")
+        return self
+
+
+class DamageDrawing(Drawn):
+    """A kind of damage, and the hazards whose pages show it."""
+
+    name: Line
+    hazards: Annotated[list[HazardId], Field(min_length=1)]

@@ -66,6 +66,8 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/tints": models.Tint,
         "vocabulary/anodic_colours": models.AnodicColour,
         "vocabulary/rate_pairs": models.RatePair,
+        "vocabulary/part_drawings": models.Drawn,
+        "vocabulary/damage_drawings": models.DamageDrawing,
         "cautions": models.Caution,
         "first_aid": models.FirstAid,
     }

@@ -2,11 +2,14 @@
 
 from generator.records.appearance import (  # noqa: F401
     AnodicColour,
+    DamageDrawing,
     Daylight,
+    Drawn,
     Film,
     MetalColour,
     OpticalConstants,
     RatePair,
+    Stroke,
     Tint,
 )
 from generator.records.calculations import (  # noqa: F401

@@ -332,12 +332,13 @@ def _stem(word: str) -> str:
     )
 
 
-def index(found: list[list]) -> dict:
+def index(found: list[list], drawn: frozenset[str] = frozenset()) -> dict:
     """What the browser searches: the entries to show, all squashed names in order with their
     entries, and all words in order.
 
     A word's places are entries, each told by its distance from the one before in base 16 followed
-    by one of the letters g to v, which says where in it the word stands.
+    by one of the letters g to v, which says where in it the word stands. ``drawn`` are the
+    addresses, without ending, of which there is a drawing to show beside the hit.
     """
     names: dict[tuple[str, int], None] = {}
     places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
@@ -359,6 +360,7 @@ def index(found: list[list]) -> dict:
         "words": " ".join(ordered),
         "places": " ".join(_told(places[w]) for w in ordered),
         "not_asked": " ".join(sorted(NOT_ASKED)),
+        "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
     }
 
 
@@ -377,10 +379,12 @@ def shortened(summary: str) -> str:
     return first if len(first) <= LONGEST else first[:LONGEST].rsplit(" ", 1)[0] + " …"
 
 
-def as_script(found: list[list]) -> str:
+def as_script(found: list[list], drawn: frozenset[str] = frozenset()) -> str:
     """The index as a classic script, which also loads from file://."""
     return (
         "window.benchFindIndex="
-        + json.dumps(index(found), ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+        + json.dumps(index(found, drawn), ensure_ascii=False, separators=(",", ":")).replace(
+            "</", "<\\/"
+        )
         + ";\n"
     )

@@ -7,6 +7,7 @@ from collections import defaultdict
 from generator.site.page import Page, Site, record_page, trail
 from generator.site.pages.contact import HAZARD
 from generator.site.pages.rung_rows import judged
+from generator.site.pictures import drawings
 from generator.verdicts.candidates import near
 
 
@@ -60,6 +61,7 @@ def hazard_page(site: Site, key: str) -> Page:
         mentions=site.mentioned("hazard", key),
         exposure=exposed(site, key),
         contact=key == HAZARD,
+        damages=drawings.damage(site.knowledge, key),
         siblings=[("hazard", k) for k in near(list(site.knowledge.hazards), key)],
     )
     return record_page(address, record, body)

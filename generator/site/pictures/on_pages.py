@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from generator.numbers.quantities import Quantity
-from generator.site.pictures import hardness, ladders, swatches
+from generator.site.pictures import drawings, hardness, ladders, swatches
 
 if TYPE_CHECKING:
     from generator.site.page import Site
@@ -66,8 +66,9 @@ def states(site: Site, key: str) -> Markup:
 
 
 def of_part(site: Site, key: str) -> dict[str, object]:
-    """The hardness that the part demands beside that of its usual and wrong choices."""
-    return {"hardness": demanded(site, key)}
+    """The part itself, and the hardness that it demands beside that of its usual and wrong
+    choices."""
+    return {"drawing": drawings.part(site.knowledge, key), "hardness": demanded(site, key)}
 
 
 def demanded(site: Site, key: str) -> Markup:

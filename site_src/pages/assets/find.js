@@ -29,7 +29,7 @@
     element.onload = function () {
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
-                 left_out: index.not_asked.split(" "), heads: {}, known: new Map(), lengths: null };
+                 left_out: index.not_asked.split(" "), drawn: new Set(index.drawn), heads: {}, known: new Map(), lengths: null };
       waiting.forEach(function (each) { each(); });
       /* The first letters typed then find everything worked out that a question needs. */
       if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
@@ -186,6 +186,14 @@
       kind.className = "find__kind";
       text.textContent = entry[3];
       link.append(title, kind, text);
+      if (engine.drawn.has(i)) {
+        var picture = new Image(44, 44);
+        picture.src = root + "assets/drawings/" + entry[0].replace(".html", ".svg");
+        picture.alt = "";
+        picture.className = "find__picture";
+        link.prepend(picture);
+        link.className = "find__drawn";
+      }
       item.append(link);
       list.append(item);
     });
