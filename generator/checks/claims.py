@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
 
 from generator.numbers import formulas, quantities
 from generator.numbers.composition import share
 from generator.numbers.quantities import Quantity
 from generator.records import models
+from generator.records.knowledge import Knowledge
 from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import Ladder
 from generator.verdicts.wording import with_unit
@@ -33,6 +35,9 @@ def broken_grounds(ladder: Ladder, grounds: models.Grounds) -> Iterator[tuple[tu
         fault = share_fault(judge, claim)
         if fault:
             yield ("shares", i), fault
+    for i, claim in enumerate(grounds.said):
+        for lack in words_missing(judge.knowledge, claim):
+            yield ("said", i), lack
     words = judge.knowledge.words
     for i, claim in enumerate(grounds.stands):
         states = judge.knowledge.materials[claim.material].states
@@ -57,16 +62,24 @@ def broken_grounds(ladder: Ladder, grounds: models.Grounds) -> Iterator[tuple[tu
 def quantity_of(judge: Judge, figure: models.FigureOf | models.ListedFigure) -> Quantity | None:
     """The quantity that a reference to a figure names; None when there is none."""
     if isinstance(figure, models.ListedFigure):
-        listed = judge.knowledge.processes[figure.process].figures
-        named = (f for f in listed if f.what == figure.what)
+        named = (f for f in listed_by(judge.knowledge, figure) if f.what == figure.what)
         return next((quantities.of_bound(f, f.unit, f.source) for f in named), None)
     return judge.values.of(figure.material, figure.property, figure.state, figure.unit)
+
+
+def listed_by(knowledge: Knowledge, figure: models.ListedFigure) -> Sequence[models.NamedFigure]:
+    """The list that a listed figure stands in: of its process, or the limits and figures of its
+    caution."""
+    if figure.process:
+        return knowledge.processes[figure.process].figures
+    caution = knowledge.cautions[figure.caution]
+    return [*caution.limits, *caution.figures]
 
 
 def figure_words(figure: models.FigureOf | models.ListedFigure) -> str:
     """A reference to a figure, in words for a complaint."""
     if isinstance(figure, models.ListedFigure):
-        return f"{figure.what!r} of {figure.process}"
+        return f"{figure.what!r} of {figure.process or figure.caution}"
     return f"{figure.property} of {figure.material}"
 
 
@@ -89,7 +102,81 @@ def claim_fault(judge: Judge, claim: models.Claim) -> str | None:
     ).replace(quantities.NBSP, " ")
 
 
-def sum_inputs(judge: Judge, claim: models.SumClaim) -> dict[str, Quantity | None]:
+def words_missing(knowledge: Knowledge, claim: models.SaidClaim) -> Iterator[str]:
+    """What a caution, first aid or process was said to say and does not."""
+    text = "\n".join(sentences_of(knowledge, claim)).casefold()
+    for words in claim.words:
+        if words.casefold() not in text:
+            home = claim.caution or claim.first_aid or claim.process
+            yield f"{home} does not say {words!r}"
+
+
+def sentences_of(knowledge: Knowledge, home: models.SaidClaim | models.OrderAnswer) -> list[str]:
+    """The sentences of the caution, first aid or process that something rests on; steps in their
+    order."""
+    if home.process:
+        process = knowledge.processes[home.process]
+        others = [process.summary, process.does, *(s.text for s in process.not_for)]
+        return process.steps + ([] if isinstance(home, models.OrderAnswer) else others)
+    if home.first_aid:
+        entry = knowledge.first_aid[home.first_aid]
+        return [*entry.do, entry.then]
+    caution = knowledge.cautions[home.caution]
+    return [caution.danger, *caution.do, *caution.wear, *caution.first_aid]
+
+
+def order_fault(knowledge: Knowledge, order: models.OrderAnswer) -> str | None:
+    """What is wrong with an order; None when the base has the same one."""
+    text = "\n".join(sentences_of(knowledge, order)).casefold()
+    at = -1
+    for step in order.steps:
+        found = text.find(step.words.casefold())
+        if found < 0:
+            return f"{order.process or order.first_aid} does not say {step.words!r}"
+        if found <= at:
+            return f"{order.process or order.first_aid} says {step.words!r} earlier than that"
+        at = found
+    return None
+
+
+def answer_of(judge: Judge, answer: models.NumberAnswer) -> Quantity | None:
+    """The number that is asked for, as the base holds or computes it; None when it has none."""
+    if answer.sum:
+        if any(q is None for q in sum_inputs(judge, answer.sum).values()):
+            return None
+        return sum_of(judge, answer.sum)
+    return quantity_of(judge, answer.figure or answer.listed)
+
+
+def accepted(answer: models.NumberAnswer, quantity: Quantity) -> tuple[Decimal, Decimal]:
+    """The span of numbers that count as right: the answer's own span, with its tolerance."""
+    low = quantity.high if quantity.low is None else quantity.low
+    high = quantity.low if quantity.high is None else quantity.high
+    room = max(abs(low), abs(high)) * answer.within_percent / 100
+    return low - room, high + room
+
+
+def question_fault(judge: Judge, question: models.Question) -> tuple[str, str] | None:
+    """(which answer, what is wrong) where the base does not bear a question's answer."""
+    if question.order:
+        fault = order_fault(judge.knowledge, question.order)
+        return fault and ("order", fault)
+    if not question.number:
+        return None
+    try:
+        quantity = answer_of(judge, question.number)
+    except ValueError as error:
+        return "number", str(error)
+    if quantity is None:
+        return "number", "the base holds no such figure"
+    if quantity.from_memory:
+        return "number", "the answer rests on memory"
+    if quantity.unit != question.number.unit:
+        return "number", f"the answer comes in {quantity.unit}, not in {question.number.unit}"
+    return None
+
+
+def sum_inputs(judge: Judge, claim: models.SumClaim | models.SumOf) -> dict[str, Quantity | None]:
     """What goes into the calculation, in the order of the formula's symbols: typed numbers, and
     figures of materials (None where the base holds none)."""
     symbols = judge.knowledge.formulas[claim.formula].symbols
@@ -100,7 +187,7 @@ def sum_inputs(judge: Judge, claim: models.SumClaim) -> dict[str, Quantity | Non
     return {s: (typed | found)[s] for s in symbols if s in typed or s in found}
 
 
-def sum_of(judge: Judge, claim: models.SumClaim) -> Quantity:
+def sum_of(judge: Judge, claim: models.SumClaim | models.SumOf) -> Quantity:
     """The result of the calculation. Raises ValueError where there is none."""
     formula = judge.knowledge.formulas[claim.formula]
     return formulas.result_of(formula, sum_inputs(judge, claim))

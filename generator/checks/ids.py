@@ -17,6 +17,7 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
     known = {kind: knowledge.of_kind(kind) for kind in KINDS}
     known["source"] = {**knowledge.sources, **dict.fromkeys(UNPUBLISHED)}
     known["caution"] = knowledge.cautions
+    known |= {"first_aid": knowledge.first_aid, "tasks": knowledge.tasks, "cases": knowledge.cases}
     for kind, key, found in knowledge.references_by_file():
         for reference in found:
             words = known.get(reference.target)

@@ -20,7 +20,7 @@ from generator.checks import (
     slips,
     texts,
 )
-from generator.checks.claims import broken_grounds
+from generator.checks.claims import broken_grounds, question_fault
 from generator.checks.ids import unknown_id, unused_source
 from generator.checks.layered import safety_taken_away
 from generator.checks.rule import REGISTERED, complaint
@@ -96,10 +96,20 @@ def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Compla
         ("saying", key, ("rests_on",), saying.rests_on) for key, saying in knowledge.sayings.items()
     ]
     grounds += [
-        ("lesson", key, ("questions", i, "rests_on"), question.rests_on)
-        for key, lesson in knowledge.lessons.items()
-        for i, question in enumerate(lesson.questions)
+        (kind, key, (*way, "rests_on"), question.rests_on)
+        for kind, key, way, question in knowledge.questions()
     ]
+    grounds += [
+        ("list", "training/tasks", (key, "rests_on"), task.rests_on)
+        for key, task in knowledge.tasks.items()
+    ]
+    for kind, key, way, question in knowledge.questions():
+        found = question_fault(judge, question)
+        if found:
+            cure = "mend the question, or the record that it rests on"
+            yield complaint(
+                knowledge, kind, key, (*way, found[0]), found[1], cure, "grounds_do_not_hold"
+            )
     for kind, key, way, ground in grounds:
         for step, fault in broken_grounds(ladder, ground):
             yield complaint(

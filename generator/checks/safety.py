@@ -82,3 +82,19 @@ def no_caution_unexplained(knowledge: Knowledge) -> Iterator[Complaint]:
             else:
                 continue
             yield complaint(knowledge, kind, key, way, fault, cure, "no_caution_unexplained")
+
+
+@rule
+def caution_never_asked(knowledge: Knowledge) -> Iterator[Complaint]:
+    """Where there are lessons, every caution is asked about in some question."""
+    questions = [question for _, _, _, question in knowledge.questions()]
+    asked = {claim.caution for q in questions for claim in q.rests_on.said}
+    asked |= {claim.left.caution for q in questions for claim in q.rests_on.listed}
+    asked |= {q.number.listed.caution for q in questions if q.number and q.number.listed}
+    for key in knowledge.cautions if knowledge.lessons else ():
+        if key not in asked:
+            fault = f"no question of a lesson or case asks about {key}"
+            cure = "ask one, with its words under `rests_on: {said: ...}`"
+            yield complaint(
+                knowledge, "list", "cautions", (key,), fault, cure, "caution_never_asked"
+            )

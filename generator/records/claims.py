@@ -11,7 +11,9 @@ from pydantic import (
 
 from generator.records.common import Bound
 from generator.records.field_types import (
+    CautionId,
     ExposureVerdictId,
+    FirstAidId,
     FormulaId,
     HazardId,
     Id,
@@ -69,14 +71,23 @@ class Claim(Shape):
 
 
 class ListedFigure(Shape):
-    """A figure in the list of a process, named by its own words."""
+    """A figure in the list of a process, or a limit or figure of a caution, named by its own
+    words."""
 
-    process: ProcessId
-    what: Quoted = Field(description="exactly as it is called in the list of the process")
+    process: ProcessId | None = None
+    caution: CautionId | None = None
+    what: Quoted = Field(description="exactly as it is called in the list there")
+
+    @model_validator(mode="after")
+    def one_home(self):
+        """A listed figure stands with one process or one caution."""
+        if (self.process is None) == (self.caution is None):
+            raise ValueError("needs exactly one of process and caution")
+        return self
 
 
 class ListedClaim(Claim):
-    """A comparison with a figure in the list of a process."""
+    """A comparison with a listed figure."""
 
     left: ListedFigure
     right: ListedFigure | None = None
@@ -131,6 +142,22 @@ class ShareClaim(Bound):
     element: Symbol
 
 
+class SaidClaim(Shape):
+    """Words that must stand in a caution, in first aid or in a process, or the build fails."""
+
+    caution: CautionId | None = None
+    first_aid: FirstAidId | None = None
+    process: ProcessId | None = None
+    words: Annotated[list[Quoted], Field(min_length=1)]
+
+    @model_validator(mode="after")
+    def one_home(self):
+        """The words stand in one place."""
+        if sum(v is not None for v in (self.caution, self.first_aid, self.process)) != 1:
+            raise ValueError("needs exactly one of caution, first_aid and process")
+        return self
+
+
 class Grounds(Shape):
     """What a saying or an answer rests on in this knowledge base; the build checks all of it."""
 
@@ -140,3 +167,4 @@ class Grounds(Shape):
     shares: list[ShareClaim] = []
     stands: list[RungClaim] = []
     exposures: list[ExposureClaim] = []
+    said: list[SaidClaim] = []

@@ -35,10 +35,7 @@ def _known_ids(knowledge: Knowledge) -> dict[str, list[str]]:
 
     Records change too often to be listed here.
     """
-    known = {
-        name.removeprefix("vocabulary/"): sorted(entries)
-        for name, entries in knowledge.lists.items()
-    }
+    known = {name.rpartition("/")[2]: sorted(entries) for name, entries in knowledge.lists.items()}
     known["caution"] = known.pop("cautions")
     known["source"] = sorted([*knowledge.sources, *UNPUBLISHED])
     return known

@@ -70,6 +70,9 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/damage_drawings": models.DamageDrawing,
         "cautions": models.Caution,
         "first_aid": models.FirstAid,
+        "training/tasks": models.Task,
+        "training/cases": models.Case,
+        "training/weeks": models.Week,
     }
 )
 SOURCES = (

@@ -60,6 +60,30 @@ class Knowledge:
         """What to do after an accident, by id, in the order of the page."""
         return self.lists["first_aid"]
 
+    @property
+    def tasks(self) -> Mapping[str, models.Task]:
+        """The bench tasks by id, in their order."""
+        return self.lists["training/tasks"]
+
+    @property
+    def cases(self) -> Mapping[str, models.Case]:
+        """The cases by id, in their order."""
+        return self.lists["training/cases"]
+
+    @property
+    def weeks(self) -> Mapping[str, models.Week]:
+        """The weeks of the plan by id, in their order."""
+        return self.lists["training/weeks"]
+
+    def questions(self) -> Iterator[tuple[str, str, tuple, models.Question]]:
+        """Every question of lessons and cases as (kind, id of the file, way to it, question)."""
+        for key, lesson in self.lessons.items():
+            for i, question in enumerate(lesson.questions):
+                yield "lesson", key, ("questions", i), question
+        for key, case in self.cases.items():
+            for i, question in enumerate(case.questions):
+                yield "list", "training/cases", (key, "questions", i), question
+
     def place(self, kind: str, key: str, way: tuple = (), at_key: bool = False) -> Place:
         """Where a value of a record stands.
 

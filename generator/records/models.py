@@ -29,6 +29,7 @@ from generator.records.claims import (  # noqa: F401
     ListedClaim,
     ListedFigure,
     RungClaim,
+    SaidClaim,
     ShareClaim,
     SumClaim,
 )
@@ -79,7 +80,7 @@ from generator.records.field_types import (  # noqa: F401
     ZoneId,
 )
 from generator.records.hazards import ExposureRule, Hazard  # noqa: F401
-from generator.records.learning import Lesson, Option, Question, Saying, See  # noqa: F401
+from generator.records.learning import Saying, See  # noqa: F401
 from generator.records.materials import (  # noqa: F401
     Composition,
     CurvePoint,
@@ -94,6 +95,18 @@ from generator.records.materials import (  # noqa: F401
 )
 from generator.records.parts import Choice, Demand, Failure, Mate, Meeting, Part, Step  # noqa: F401
 from generator.records.processes import Process  # noqa: F401
+from generator.records.training import (  # noqa: F401
+    Case,
+    Demonstration,
+    Lesson,
+    NumberAnswer,
+    Option,
+    OrderAnswer,
+    Question,
+    SumOf,
+    Task,
+    Week,
+)
 from generator.records.vocabulary import (  # noqa: F401
     Activity,
     ContactSituation,

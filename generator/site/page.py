@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -162,6 +163,10 @@ class Site:
             named |= cautions_of_material(self.knowledge, material)
         if process:
             named |= cautions_of_process(self.knowledge, process)
+        return self.cautions_named(named)
+
+    def cautions_named(self, named: Collection[str]) -> list[tuple[str, models.Caution]]:
+        """These cautions, in the order of the list."""
         return [(c, entry) for c, entry in self.knowledge.cautions.items() if c in named]
 
     def mentioned(self, kind: str, key: str) -> list[tuple[str, list]]:

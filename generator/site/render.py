@@ -37,6 +37,7 @@ from generator.site.pages.tools import (
     leaflet_page,
     map_page,
 )
+from generator.site.pages.training import training_pages
 from generator.site.view import sentence
 
 
@@ -70,6 +71,7 @@ def _all_others(site: Site) -> Iterator[Page]:
         yield saying_page(site, key)
     for key in site.knowledge.lessons:
         yield lesson_page(site, key)
+    yield from training_pages(site)
     yield from matrix_pages(site)
     yield pairs_page(site)
     for key in site.knowledge.words("marks"):

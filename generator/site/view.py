@@ -200,6 +200,8 @@ class View:
         """The address of a record's page, relative to the root of the site."""
         if kind == "caution":
             return f"cautions.html#{key}"
+        if kind == "first aid":
+            return f"first-aid.html#{key}"
         if kind == "family":
             return f"families/{key}.html"
         if kind == "zone":
@@ -218,6 +220,8 @@ class View:
             return sentence(self.knowledge.words("zones")[key].name)
         if kind == "caution":
             return self.knowledge.cautions[key].name
+        if kind == "first aid":
+            return self.knowledge.first_aid[key].name
         if kind == "table":
             return self.table_titles[key]
         return self.knowledge.of_kind(kind)[key].name

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from markupsafe import Markup, escape
 
+from generator.numbers import quantities
 from generator.site.page import MATRICES, Page, Site
 from generator.site.pages.learning import lesson_path
 from generator.site.pages.lookup import LOOKUPS
+from generator.site.pages.training import PAGES
 from generator.site.view import sentence
 
 
@@ -155,7 +157,7 @@ def index_pages(site: Site) -> Iterator[Page]:
     yield Page("sayings/index.md", title, summary, body, listed=True)
     title, summary = (
         "Lessons",
-        "Twelve short lessons in order, each with questions to try yourself.",
+        "Safety first, then twelve short lessons, bench tasks and cases, in four weeks.",
     )
     path = lesson_path(site.knowledge)
     body = view.draw(
@@ -166,6 +168,12 @@ def index_pages(site: Site) -> Iterator[Page]:
         lessons=path,
         trail=[*start, ("Lessons", "")],
         counts={k: len(site.knowledge.lessons[k].questions) for k in path},
+        numbers={
+            k: quantities.number_text(site.knowledge.lessons[k].number)
+            for k in path
+            if site.knowledge.lessons[k].number
+        },
+        training=PAGES if path else (),
     )
     yield Page("lessons/index.md", title, summary, body, listed=True, wide=True)
     body = view.draw(
