@@ -24,6 +24,7 @@ from generator.records.materials import figures_of
 from generator.tables.cells import Computed, Table
 from generator.verdicts import wording
 from generator.verdicts.candidates import MOST
+from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 from generator.verdicts.contact import Attack, Contacts
 from generator.verdicts.rungs import Shortfall
 from generator.verdicts.verdicts import Verdicts
@@ -95,9 +96,7 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
         "hazards": Entries(
             lambda: (_hazard(key, record) for key, record in knowledge.hazards.items())
         ),
-        "processes": Entries(
-            lambda: (_process(key, record) for key, record in knowledge.processes.items())
-        ),
+        "processes": Entries(lambda: (_process(knowledge, key) for key in knowledge.processes)),
         "tables": Entries(lambda: (_table(table) for table in tables.values())),
         "formulas": Entries(
             lambda: (_formula(key, record) for key, record in knowledge.formulas.items())
@@ -105,6 +104,9 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
         "verdicts": _verdicts(knowledge, verdicts),
         "sayings": _entries(knowledge.sayings),
         "lessons": _entries(knowledge.lessons),
+        "tasks": _entries(knowledge.tasks),
+        "cases": _entries(knowledge.cases),
+        "weeks": _entries(knowledge.weeks),
         "owner": Entries(
             lambda: (
                 {"kind": kind, "id": key, "say": r.owner}
@@ -114,6 +116,7 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
             )
         ),
         "cautions": _entries(knowledge.cautions),
+        "first_aid": _entries(knowledge.first_aid),
         "sources": _entries(knowledge.sources),
     }
 
@@ -179,6 +182,7 @@ def _material(knowledge: Knowledge, key: str) -> dict:
         "states": {s: st.name for s, st in record.states.items()},
         "magnetism": record.magnetism,
         "traits": record.traits,
+        "cautions": sorted(cautions_of_material(knowledge, key)),
         "figures": found,
         "reviewed": str(record.reviewed.on),
     }
@@ -298,7 +302,8 @@ def _hazard(key: str, record) -> dict:
     }
 
 
-def _process(key: str, record) -> dict:
+def _process(knowledge: Knowledge, key: str) -> dict:
+    record = knowledge.processes[key]
     return {
         "id": key,
         "name": record.name,
@@ -306,7 +311,7 @@ def _process(key: str, record) -> dict:
         "group": record.group,
         "steps": record.steps,
         "figures": [_plain(f) for f in record.figures],
-        "cautions": record.cautions,
+        "cautions": sorted(cautions_of_process(knowledge, key)),
         "reviewed": str(record.reviewed.on),
     }
 

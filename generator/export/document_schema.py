@@ -84,8 +84,9 @@ def schema() -> dict:
         "properties": {
             "edition": {"type": "string", "format": "date"},
             "materials": _listed(
-                ["name", "family", "designations", "also_called", "figures"],
+                ["name", "family", "designations", "also_called", "cautions", "figures"],
                 {
+                    "cautions": _STRINGS,
                     "family": {"type": "string"},
                     "designations": {"type": "array", "items": designation},
                     "also_called": _STRINGS,
@@ -94,14 +95,18 @@ def schema() -> dict:
             ),
             "parts": _listed(["name", "zone", "demands", "usual"], {}),
             "hazards": _listed(["name", "rules"], {}),
-            "processes": _listed(["name", "steps"], {}),
+            "processes": _listed(["name", "steps", "cautions"], {"cautions": _STRINGS}),
             "tables": _listed(
                 ["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}
             ),
             "formulas": _listed(["name", "symbols", "expression", "result"], {}),
             "sayings": _listed(["name", "judged", "because"], {}),
             "lessons": _listed(["name", "questions"], {}),
+            "tasks": _listed(["name", "samples", "do", "passed"], {}),
+            "cases": _listed(["name", "story", "questions"], {}),
+            "weeks": _listed(["name", "lessons", "tasks", "cases"], {}),
             "cautions": _listed(["name", "danger", "do", "authority"], {}),
+            "first_aid": _listed(["name", "do", "then", "sources"], {}),
             "sources": _listed(["title", "publisher", "kind"], {}),
         },
     }

@@ -17,6 +17,7 @@ from generator.export.sheet import (
     text,
 )
 from generator.records.knowledge import KINDS, Knowledge
+from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 
 
 @sheet(
@@ -107,6 +108,25 @@ def _sayings(knowledge: Knowledge, _) -> Iterator[tuple]:
 def _cautions(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, c in knowledge.cautions.items():
         yield key, c.name, c.danger
+
+
+@sheet(
+    "cautions_shown",
+    "Which cautions belong to which material and work",
+    "kind id caution",
+    text("kind", "material or process", True),
+    ID,
+    text("caution", "id of the caution", True),
+)
+def _cautions_shown(knowledge: Knowledge, _) -> Iterator[tuple]:
+    kinds = (
+        ("material", knowledge.materials, cautions_of_material),
+        ("process", knowledge.processes, cautions_of_process),
+    )
+    for kind, records, find in kinds:
+        for key in records:
+            for caution in sorted(find(knowledge, key)):
+                yield kind, key, caution
 
 
 @sheet(

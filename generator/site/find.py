@@ -137,7 +137,14 @@ def entries(
             entry.also_called,
             RANKS["caution"],
         )
-    for address, title, summary, spellings in PAGES:
+    for name, entries_of, kind in (
+        ("tasks", knowledge.tasks, "bench task"),
+        ("cases", knowledge.cases, "case"),
+    ):
+        for key, entry in entries_of.items():
+            says = entry.aim if name == "tasks" else entry.story[0]
+            add(f"lessons/{name}.html#{key}", entry.name, kind, says, [], RANKS["lesson"])
+    for address, title, summary, spellings in PAGES + (TRAINING if knowledge.lessons else ()):
         add(address, title, "page", summary, spellings, RANKS["page"])
     return found
 
@@ -153,6 +160,40 @@ def signs_of(kind: str, record) -> list[str]:
             kind, tuple
         )()
     ]
+
+
+TRAINING = (
+    (
+        "lessons/plan.html",
+        "The plan of four weeks",
+        "Lessons, tasks and cases week by week.",
+        ["training plan", "four weeks", "apprentice", "trainee"],
+    ),
+    (
+        "lessons/again.html",
+        "Questions that come back",
+        "Missed questions after 1, 3, 7 and 21 days; ten mixed ones.",
+        ["repeat", "quiz", "test yourself", "revision", "flash cards"],
+    ),
+    (
+        "lessons/tasks.html",
+        "Twelve bench tasks",
+        "What hands must be able to do, with sheets to sign.",
+        ["practical", "exercise", "samples"],
+    ),
+    (
+        "lessons/cases.html",
+        "Eight cases",
+        "Watches that need several pages at once.",
+        ["case study"],
+    ),
+    (
+        "lessons/mentor.html",
+        "For the mentor",
+        "Sheets to sign and right answers, to print.",
+        ["mentor", "sign-off", "answers", "sheet to sign"],
+    ),
+)
 
 
 TABLES = {

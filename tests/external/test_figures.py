@@ -141,7 +141,9 @@ def test_counts_and_provenance(knowledge):
     assert len(knowledge.sayings) >= 90
     judged = [s.judged for s in knowledge.sayings.values()]
     assert judged.count("holds") >= len(judged) / 3  # nobody learns to answer "never true"
-    assert len(knowledge.lessons) == 12
+    assert len(knowledge.lessons) == 13  # twelve lessons and the gate before them
+    assert len(list(knowledge.questions())) >= 120
+    assert (len(knowledge.tasks), len(knowledge.cases), len(knowledge.weeks)) == (12, 8, 4)
     found = [f for m in knowledge.materials.values() for _, _, f in figures_of(m)]
     assert sum(f.source == "memory" for f in found) / len(found) < 0.10
 

@@ -154,6 +154,11 @@ BROKEN = [
         "knowledge/alloys/test-steel.yaml:5:31: 1.4499 is also the designation of bad-steel; keep it where it belongs",
     ),
     (
+        "caution_never_asked",
+        "knowledge/cautions.yaml:1:12: no question of a lesson or case asks about test-dust; "
+        "ask one, with its words under `rests_on: {said: ...}`",
+    ),
+    (
         "limit_without_authority",
         "knowledge/cautions.yaml:1:161: this limit was not read anywhere; cite where it was read",
     ),

@@ -80,6 +80,9 @@ def drawn(tmp_path_factory):
 STEEL, PINION, DAMP = "materials/full-steel.md", "parts/full-pinion.md", "hazards/full-damp.md"
 HARDEN, SUM, SAYING = "processes/full-harden.md", "formulas/full-sum.md", "sayings/full-saying.md"
 LESSON = "lessons/full-lesson.md"
+TASKS, CASES, PLAN, MENTOR = (
+    f"lessons/{name}.md" for name in ("tasks", "cases", "plan", "mentor")
+)
 
 SHOWN = [
     (STEEL, "top", "Full steel"),
@@ -160,7 +163,7 @@ SHOWN = [
     (DAMP, "rules", "with a pitting index of at least 20"),
     (DAMP, "rules", "fails metal; hardens by quenching fourth why words unsourced, from memory"),
     (DAMP, "care", "danger words"),
-    (HARDEN, "steps", "first step words second step words"),
+    (HARDEN, "steps", "first step words second step third step words"),
     (HARDEN, "numbers", "hardening figure words 770 to 800 °C"),
     (HARDEN, "numbers", "hardening figure note"),
     (HARDEN, "does", "hardening does words"),
@@ -184,6 +187,24 @@ SHOWN = [
     (LESSON, "questions", "wrong say words No. wrong why words"),
     (LESSON, "questions", "Test brass, Test sea: fails"),
     (LESSON, "questions", "fifth right say Right. fifth right why"),
+    (LESSON, "questions", "Full caution: “danger words”; “wear words”"),
+    (LESSON, "questions", "Full first aid: “aid words”"),
+    (LESSON, "questions", "7.98 to 8.0 g/cm³. second why words"),
+    (LESSON, "questions", "one say two say three say third why words"),
+    (LESSON, "questions", "at most 7 %. fourth why words"),
+    (LESSON, "show", "show words Full caution"),
+    (TASKS, "top", "task aim words"),
+    (TASKS, "top", "sample words Do first do words second do words Passed when passed words"),
+    (TASKS, "top", "Safety: Full caution"),
+    (TASKS, "top", "Test brass, Test sea: fails"),
+    (CASES, "top", "story words"),
+    (CASES, "top", "case right say Right. case right why"),
+    (PLAN, "top", "goal words Lessons Full lesson Bench tasks Full task Cases Full case again words"),
+    (PLAN, "top", "week because words Full publisher"),
+    (MENTOR, "sheet", "show words"),
+    (MENTOR, "sheet", "Full task passed words"),
+    (MENTOR, "answers", "first ask words right say words"),
+    (MENTOR, "answers", "third ask words one say → two say → three say"),
     (LESSON, "care", "danger words"),
 ]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from markupsafe import Markup, escape
 
@@ -168,11 +169,7 @@ def index_pages(site: Site) -> Iterator[Page]:
         lessons=path,
         trail=[*start, ("Lessons", "")],
         counts={k: len(site.knowledge.lessons[k].questions) for k in path},
-        numbers={
-            k: quantities.number_text(site.knowledge.lessons[k].number)
-            for k in path
-            if site.knowledge.lessons[k].number
-        },
+        numbers={k: _lesson_number(site.knowledge.lessons[k].number) for k in path},
         training=PAGES if path else (),
     )
     yield Page("lessons/index.md", title, summary, body, listed=True, wide=True)
@@ -191,3 +188,8 @@ def index_pages(site: Site) -> Iterator[Page]:
         listed=True,
         wide=True,
     )
+
+
+def _lesson_number(number: Decimal) -> str:
+    """The number before a lesson's name; the gate, number 0, has none."""
+    return f"{quantities.number_text(number)}. " if number else ""

@@ -11,15 +11,16 @@
     return at.toISOString().slice(0, 10);
   }
 
-  /** What is kept of a question after an answer: {first, step, due}. Missed, it starts at the first day again; right on its
-      day or later, it goes on to the next, and after the last it is done (due ""). Right before its day changes nothing. */
+  /** What is kept of a question after an answer: {first, step, due}. Missed, it comes back on the days of DAYS counted from
+      today; right on its day or later, it waits for the next, as many days on as lie between the two; after the last it is
+      done (due ""). Right before its day changes nothing. */
   function after(kept, right, today) {
     const first = kept ? kept.first : right;
     if (!right) { return { first, step: 0, due: dayAfter(today, DAYS[0]) }; }
     if (!kept || !kept.due) { return { first, step: kept ? kept.step : 0, due: "" }; }
     if (today < kept.due) { return kept; }
     const step = kept.step + 1;
-    return { first, step, due: step < DAYS.length ? dayAfter(today, DAYS[step]) : "" };
+    return { first, step, due: step < DAYS.length ? dayAfter(today, DAYS[step] - DAYS[step - 1]) : "" };
   }
 
   /** The list in another order; `random` gives numbers from 0 to 1. */
