@@ -104,7 +104,7 @@ def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Compla
         for key, task in knowledge.tasks.items()
     ]
     for kind, key, way, question in knowledge.questions():
-        found = question_fault(judge, question)
+        found = question_fault(ladder.judge, question)
         if found:
             cure = "mend the question, or the record that it rests on"
             yield complaint(

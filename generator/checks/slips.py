@@ -78,14 +78,13 @@ def condition_on_no_state(knowledge: Knowledge) -> Iterator[Complaint]:
 
 def answer_without_grounds(knowledge: Knowledge) -> Iterator[Complaint]:
     """A right answer that gives a figure rests on figures that are checked."""
-    for key, lesson in knowledge.lessons.items():
-        for i, question in enumerate(lesson.questions):
-            right = next(n for n, option in enumerate(question.options) if option.right)
-            said = question.options[right].say
-            if _AMOUNT.search(said) and question.rests_on == models.Grounds():
+    for kind, key, way, question in knowledge.questions():
+        for n, option in enumerate(question.options):
+            figured = option.right and _AMOUNT.search(option.say)
+            if figured and question.rests_on == models.Grounds():
                 yield Complaint(
-                    knowledge.place("lesson", key, ("questions", i, "options", right, "say")),
-                    f"the answer {said[:60]!r} gives a figure that nothing checks",
+                    knowledge.place(kind, key, (*way, "options", n, "say")),
+                    f"the answer {option.say[:60]!r} gives a figure that nothing checks",
                     "say under `rests_on` which figures, sums or verdicts it follows from",
                     "answer_without_grounds",
                 )

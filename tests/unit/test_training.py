@@ -13,7 +13,7 @@ from generator.checks.claims import accepted, answer_of
 from generator.checks.rules import check
 from generator.numbers.quantities import NBSP
 from generator.site.pages.questions import shuffled
-from generator.verdicts.fit import Judge
+from generator.verdicts.findings import Judge
 from tests.conftest import FULL, SMALL, make_root
 
 SCRIPT = Path(__file__).parents[2] / "site_src" / "pages" / "assets" / "lessons.js"
