@@ -44,6 +44,9 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "vocabulary" / "glossary.yaml").write_text(
         'patina: {meaning: "The colour of age."}\n'
     )
+    (knowledge / "vocabulary" / "plating_metals.yaml").write_text(
+        "gold: {name: gold bath, element: Au, electrons: 1, source: practice}\n"
+    )
     (knowledge / "vocabulary" / "activities.yaml").write_text(
         "swimming: {name: swimming, hazards: [test-sea]}\n"
     )

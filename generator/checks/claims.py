@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from generator.numbers import formulas, quantities
+from generator.numbers import formulas, quantities, typed
 from generator.numbers.composition import share
 from generator.numbers.quantities import Quantity
 from generator.records import models
@@ -180,11 +180,11 @@ def sum_inputs(judge: Judge, claim: models.SumClaim | models.SumOf) -> dict[str,
     """What goes into the calculation, in the order of the formula's symbols: typed numbers, and
     figures of materials (None where the base holds none)."""
     symbols = judge.knowledge.formulas[claim.formula].symbols
-    typed = {
-        s: formulas.typed(str(v), symbols[s].unit) for s, v in claim.inputs.items() if s in symbols
+    given = {
+        s: typed.typed(str(v), symbols[s].unit) for s, v in claim.inputs.items() if s in symbols
     }
     found = {s: quantity_of(judge, f) for s, f in claim.figures.items()}
-    return {s: (typed | found)[s] for s in symbols if s in typed or s in found}
+    return {s: (given | found)[s] for s in symbols if s in given or s in found}
 
 
 def sum_of(judge: Judge, claim: models.SumClaim | models.SumOf) -> Quantity:

@@ -21,8 +21,8 @@ from generator.records import editor_schemas
 from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
 from generator.site import compare, find, layer_words, leaflet
+from generator.site.calculators import material_values, unit_spellings
 from generator.site.page import Site
-from generator.site.pages.formula import material_values
 from generator.site.pages.material import material_page
 from generator.site.pages.part import part_page
 from generator.site.pictures import drawings
@@ -210,6 +210,7 @@ def _late(ready: _Ready) -> dict[str, str]:
         **{f"assets/drawings/{address}.svg": text for address, text in pictures.items()},
         "assets/find-index.js": find.as_script(entries, frozenset(pictures)),
         "assets/values.js": material_values(site),
+        "assets/units.js": unit_spellings(knowledge),
         "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),
         "assets/compare-data.js": compare.as_script(compare.data(site)),

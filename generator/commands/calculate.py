@@ -6,14 +6,17 @@ The command line's calculator.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import DecimalException
 
 from generator.numbers import quantities
-from generator.numbers.formulas import result_of, typed
+from generator.numbers.formulas import result_of
 from generator.numbers.hardness import CONVERTIBLE, SCALES, convert
 from generator.numbers.quantities import Quantity
 from generator.numbers.tempering import colours_at, temperatures_for
+from generator.numbers.typed import read, typed
+from generator.numbers.units import UnitTable, unit_table
+from generator.records.calculations import FormulaSymbol
 from generator.records.complaints import NotDone, did_you_mean
 from generator.records.knowledge import Knowledge
 from generator.verdicts.wording import meaning_of, rounding_words, unit_label, with_unit
@@ -53,6 +56,7 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
             f"there is no formula {formula_id}; {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}"
         )
     formula = knowledge.formulas[formula_id]
+    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
     given: dict[str, Quantity] = {}
     texts: dict[str, str] = {}
     for word in words:
@@ -60,13 +64,13 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
         if not equals or name not in formula.symbols:
             raise WorkFailed(f"{word!r} is no symbol=value; symbols: {', '.join(formula.symbols)}")
         texts[name] = text
-        given[name] = _value(name, text, formula.symbols[name])
+        given[name] = _value(name, text, formula.symbols[name], table)
     for name, symbol in formula.symbols.items():
         if name not in given:
             if symbol.default is None:
                 raise WorkFailed(f"{name} ({symbol.meaning}) is missing; add {name}=...")
             texts[name] = f"{symbol.default:f}"
-            given[name] = _value(name, texts[name], symbol)
+            given[name] = _value(name, texts[name], symbol, table)
     try:
         value = result_of(formula, given)
     except ValueError as error:
@@ -74,21 +78,11 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
     return Result(formula_id, value, given, texts)
 
 
-def _value(name: str, text: str, symbol) -> Quantity:
+def _value(name: str, text: str, symbol: FormulaSymbol, table: UnitTable) -> Quantity:
     try:
-        quantity = typed(text, symbol.unit)
+        return read(text, symbol, table)
     except ValueError as error:
         raise WorkFailed(f"{name}: {error}") from None
-    ends = (quantity.low, quantity.high)
-    if symbol.whole and any(end != end.to_integral_value() for end in ends):
-        raise WorkFailed(f"{name}: {text} is not a whole number; {symbol.meaning} is counted")
-    low, high = symbol.range
-    if not (low <= quantity.low and quantity.high <= high):
-        raise WorkFailed(
-            f"{name}: {text} is outside {quantities.number_text(low)} to {quantities.number_text(high)} {symbol.unit}; "
-            "the formula is not meant for it"
-        )
-    return quantity
 
 
 def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
@@ -159,6 +153,17 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
 LOOKUPS = {"hardness-conversion": hardness_words, "tempering-temperature": tempering_words}
 
 
+def _echoed(knowledge: Knowledge, result: Result, name: str, text: str) -> str:
+    """An input exactly as typed, and what it comes to where it was typed in another unit."""
+    unit = unit_label(knowledge, knowledge.formulas[result.formula].symbols[name].unit)
+    try:
+        typed(text)
+    except ValueError:
+        value = replace(result.inputs[name], digits=quantities.EXACT, showing=quantities.Showing())
+        return f"{text} = {quantities.shown(value)} {unit}"
+    return f"{text} {unit}"
+
+
 def work_words(knowledge: Knowledge, result: Result) -> str:
     """The result, the expression, the inputs and the limits, for reading."""
     formula = knowledge.formulas[result.formula]
@@ -167,7 +172,7 @@ def work_words(knowledge: Knowledge, result: Result) -> str:
         f"  = {formula.expression}",
     ]
     lines += [
-        f"  {name} = {text} {unit_label(knowledge, formula.symbols[name].unit)}".rstrip()
+        f"  {name} = {_echoed(knowledge, result, name, text)}".rstrip()
         + f"  ({formula.symbols[name].meaning})"
         for name, text in result.texts.items()
     ]

@@ -19,12 +19,10 @@ from html import escape
 
 from generator.numbers.quantities import (
     EXACT,
-    MINUS,
     PRECISION,
     SETTLED,
     Quantity,
     Showing,
-    significant_digits,
 )
 from generator.records.calculations import Formula, FormulaDemand
 from generator.records.complaints import did_you_mean
@@ -276,8 +274,17 @@ def result_of(
             raise ValueError(demand.otherwise)
     program = program or compile_expression(formula.expression, formula.symbols)
     found = evaluate_quantities(program, given, formula.result.unit)
+    told = all(
+        given[name].low is not None
+        and given[name].high is not None
+        and low <= given[name].low
+        and given[name].high <= high
+        for name, (low, high) in formula.readings_for.items()
+    )
     thresholds = tuple(
-        (r.threshold, r.at_most is not None) for r in formula.readings if r.threshold is not None
+        (r.threshold, r.at_most is not None)
+        for r in formula.readings
+        if told and r.threshold is not None
     )
     return replace(
         _within_bounds(formula, found), showing=Showing(formula.result.rounded or "", thresholds)
@@ -323,49 +330,6 @@ def _ends(quantity: Quantity) -> Sequence[Decimal]:
         -infinite if quantity.low is None else quantity.low,
         infinite if quantity.high is None else quantity.high,
     )
-
-
-_TYPED = re.compile(r"[-+]?(\d{1,12}(\.\d{0,12})?|\.\d{1,12})([eE][-+]?\d{1,2})?", re.ASCII)
-_ASKED = re.compile(r"[-+]?\d{1,3}(,\d{3})+")
-_BETWEEN = re.compile(r"\s*(?:\.\.\.?|\u2026|\u2013|\u2014)\s*| to ")
-_DASHED = re.compile(r"(.*[^\s-])\s*-\s*([.\d].*)")
-
-
-def typed(text: str, unit: str = "1") -> Quantity:
-    """A value as a person types it: one number, a range (`7.9 to 8.0`, `7.9-8.0`, `7.9..8.0`) or
-    `7.95±0.05`, with the digits that were typed. Twin of `site_src/pages/assets/forms.js`.
-
-    Raises ValueError, also where a comma may be a point or a thousand.
-    """
-    clean = " ".join(text.replace(MINUS, "-").split())
-    spread = re.split(r"\s*(?:\u00b1|\+/-)\s*", clean)
-    if len(spread) == 2:
-        middle, by = (_one(part, text) for part in spread)
-        ends = [middle - by, middle + by]
-    else:
-        parts = _BETWEEN.split(clean)
-        dashed = len(parts) == 1 and not re.search("[eE]-", clean) and _DASHED.fullmatch(clean)
-        parts = list(dashed.groups()) if dashed else parts
-        if len(parts) > 2:
-            raise ValueError(f"{text!r} is not a number; write digits and a point, or low..high")
-        ends = [_one(part, text) for part in parts]
-    digits = min(significant_digits(end) for end in ends)
-    return Quantity(min(ends), max(ends), unit, digits)
-
-
-def _one(part: str, text: str) -> Decimal:
-    plain = part.strip().replace("\u2019", " ").replace("'", " ")
-    if _ASKED.fullmatch(plain):
-        point = plain.replace(",", ".", 1).replace(",", "")
-        raise ValueError(
-            f"{part.strip()!r} can mean two numbers; type {plain.replace(',', '')} or {point}"
-        )
-    if re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+\.\d+", plain):
-        plain = plain.replace(",", "")
-    plain = re.sub(r"(\d) (?=\d{3}\b)", r"\1", plain).replace(",", ".", 1)
-    if not _TYPED.fullmatch(plain):
-        raise ValueError(f"{text!r} is not a number; write digits and a point, or low..high")
-    return Decimal(plain)
 
 
 def for_browser(program: Program) -> list:

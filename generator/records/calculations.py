@@ -35,6 +35,13 @@ class FormulaSymbol(Shape):
     )
     default: Number | None = Field(None, description="what the calculator starts with")
     property: PropertyId | None = Field(None, description="may be taken from a chosen material")
+    deposit: Id | None = Field(
+        None,
+        description="may be taken from a chosen plating metal: atomic-weight, electrons or density",
+    )
+    of: Line = Field(
+        "metal", description="the piece whose one choice of material fills this and its like"
+    )
     exact: bool = Field(
         False, description="true for counts, carats, electrons, definitions: never rounded"
     )
@@ -149,4 +156,7 @@ class Formula(Record):
     examples: list[Example] = []
     readings: list[Reading] = Field(
         [], description="what the result means, from low to high; the last has no threshold"
+    )
+    readings_for: dict[Word, tuple[Number, Number]] = Field(
+        {}, description="the readings hold only where these symbols lie in these ranges"
     )

@@ -109,6 +109,7 @@ from generator.records.training import (  # noqa: F401
 )
 from generator.records.vocabulary import (  # noqa: F401
     Activity,
+    AskedUnit,
     ContactSituation,
     DesignationSystem,
     Element,
@@ -116,6 +117,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Family,
     HardnessRow,
     Mark,
+    PlatingMetal,
     Potential,
     Price,
     Property,

@@ -169,6 +169,20 @@ class Unit(Shape):
 
     label: Word
     dimension: Word | None = None
+    kind: Id | None = Field(
+        None, description="units of one kind are converted into each other where they are typed"
+    )
+    also: list[Id] = Field([], description="further kinds whose fields take this unit")
+    typed: list[Line] = Field([], description="further spellings that a bench types")
+
+
+class AskedUnit(Shape):
+    """What can mean two units, and what the reader is told to type instead."""
+
+    name: Line
+    kind: Id
+    typed: list[Line] = []
+    ask: Line = Field(description="begins with `type`")
 
 
 class DesignationSystem(Entry):
@@ -185,6 +199,14 @@ class Element(Shape):
     name: Line
     density: Number = Field(description="g/cm3 near 20 degC")
     atomic_weight: Number
+    source: SourceId
+
+
+class PlatingMetal(Entry):
+    """A metal as its bath gives it: the electrons that each atom takes up."""
+
+    element: Symbol
+    electrons: Number
     source: SourceId
 
 

@@ -36,7 +36,7 @@ def rounding_words(formula: models.Formula, result: quantities.Quantity) -> str:
 
 def meaning_of(formula: models.Formula, result: quantities.Quantity) -> str:
     """What a result means by the readings of its formula; an interval may span two or more."""
-    if not formula.readings:
+    if not formula.readings or (len(formula.readings) > 1 and not result.showing.thresholds):
         return ""
     low = 0 if result.low is None else result.showing.meaning(result.low)
     high = len(formula.readings) - 1 if result.high is None else result.showing.meaning(result.high)

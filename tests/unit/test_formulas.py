@@ -18,9 +18,9 @@ from generator.numbers.formulas import (
     evaluate_quantities,
     for_browser,
     symbol_html,
-    typed,
 )
 from generator.numbers.quantities import EXACT, Quantity, Showing, exact, shown
+from generator.numbers.typed import typed
 
 
 def value(text, **symbols):
@@ -458,5 +458,5 @@ def test_an_index_hangs_below_and_greek_is_greek(name, expected):
 
 @pytest.mark.parametrize("text", ["abc", "", "nan", "inf", "1..2..3", "1..", ".."])
 def test_what_is_no_number_is_refused_in_words(text):
-    with pytest.raises(ValueError, match="is not a number; write digits and a point, or low..high"):
+    with pytest.raises(ValueError, match="type (digits|a number), such as"):
         typed(text)

@@ -19,9 +19,9 @@ from generator.numbers.formulas import (
     evaluate,
     evaluate_quantities,
     result_of,
-    typed,
 )
 from generator.numbers.quantities import NBSP, Quantity, shown
+from generator.numbers.typed import typed
 from generator.records.calculations import Reading
 from generator.site.pages.formula import rule_of
 from generator.verdicts.wording import meaning_of, rounding_words

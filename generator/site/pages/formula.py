@@ -14,11 +14,13 @@ from generator.numbers.formulas import (
     result_of,
 )
 from generator.numbers.quantities import Quantity
-from generator.records.calculations import Formula
+from generator.numbers.typed import example_of
+from generator.records.calculations import Formula, FormulaSymbol
 from generator.site.page import Page, Site, as_json, record_page, trail
 from generator.site.view import sentence
 from generator.verdicts.candidates import near
 
+PLATING = "plating metal"  # chosen from the vocabulary of that name, not from the materials
 PROVES = {
     "independent": "Published",
     "partly-from-memory": "Published, recalled in part",
@@ -52,34 +54,49 @@ def _calculator(site: Site, key: str) -> dict:
     """What the page's calculator starts from: program, symbols, thresholds, and one field a
     symbol."""
     record, view = site.knowledge.formulas[key], site.view
-    symbols, fields = [], []
-    for name, s in record.symbols.items():
-        start = s.default if s.default is not None else None
-        low, high = (quantities.number_text(e) for e in s.range)
-        symbols.append(
-            {
-                "name": name,
-                "meaning": sentence(s.meaning),
-                "unit": view.unit(s.unit),
-                "typed": s.unit,
-                "property": s.property or "",
-                "range": [f"{e:f}" for e in s.range],
-                "exact": s.exact,
-                "whole": s.whole,
-                "shown": f"{low} to {high}",
-                "example": f"{start if start is not None else s.range[1]:f}",
-            }
-        )
-        fields.append(
-            {
-                "name": name,
-                "meaning": sentence(s.meaning),
-                "unit": view.unit(s.unit),
-                "property": s.property,
-                "value": "" if start is None else f"{start:f}",
-            }
-        )
-    return {"rule": as_json(rule_of(record)), "symbols": as_json(symbols), "fields": fields}
+    symbols = [field_data(name, s, view.unit(s.unit)) for name, s in record.symbols.items()]
+    fields = [
+        {
+            "name": name,
+            "symbol": name,
+            "meaning": sentence(s.meaning),
+            "unit": view.unit(s.unit),
+            "value": "" if s.default is None else f"{s.default:f}",
+            "whole": s.whole,
+        }
+        for name, s in record.symbols.items()
+    ]
+    return {
+        "rule": as_json(rule_of(record)),
+        "symbols": as_json(symbols),
+        "fields": fields,
+        "pieces": list(dict.fromkeys(filter(None, map(piece_of, record.symbols.values())))),
+    }
+
+
+def piece_of(symbol: FormulaSymbol) -> str:
+    """The piece whose one choice of material fills the symbol's field; empty where there is none."""
+    if symbol.deposit:
+        return PLATING
+    return symbol.of if symbol.property else ""
+
+
+def field_data(name: str, symbol: FormulaSymbol, label: str) -> dict:
+    """What the page's script must know of a symbol to read its field."""
+    low, high = (quantities.number_text(e) for e in symbol.range)
+    return {
+        "name": name,
+        "meaning": sentence(symbol.meaning),
+        "unit": label,
+        "id": symbol.unit,
+        "fills": symbol.deposit or symbol.property or "",
+        "of": piece_of(symbol),
+        "range": [f"{e:f}" for e in symbol.range],
+        "exact": symbol.exact,
+        "whole": symbol.whole,
+        "shown": f"{low} to {high}",
+        "example": example_of(symbol),
+    }
 
 
 def rule_of(record: Formula) -> dict:
@@ -89,6 +106,9 @@ def rule_of(record: Formula) -> dict:
         "program": for_browser(compile_expression(record.expression, record.symbols)),
         "readings": [
             [_plain(r.threshold), r.at_most is not None, sentence(r.say)] for r in record.readings
+        ],
+        "readingsFor": [
+            [name, f"{low:f}", f"{high:f}"] for name, (low, high) in record.readings_for.items()
         ],
         "demands": [
             [for_browser(compile_demand(d, record.symbols)), sentence(d.otherwise)]
@@ -102,41 +122,6 @@ def rule_of(record: Formula) -> dict:
 
 def _plain(number: Decimal | None) -> str | None:
     return None if number is None else f"{number:f}"
-
-
-def material_values(site: Site) -> str:
-    """assets/values.js: for each property that a calculator may take from a material, [name,
-    shown, low, high, digits]."""
-    wanted = sorted(
-        {
-            s.property
-            for f in site.knowledge.formulas.values()
-            for s in f.symbols.values()
-            if s.property
-        }
-    )
-    found: dict[str, list] = {}
-    for prop in wanted:
-        rows = []
-        for keys in site.families.values():
-            for key in keys:
-                for state in site.values.states_with(key, prop):
-                    q = site.values.of(key, prop, state)
-                    if q and not q.from_memory:
-                        name = site.knowledge.materials[key].name + (
-                            f", {site.view.state_name(key, state)}" if state else ""
-                        )
-                        ends = [None if e is None else float(e) for e in (q.low, q.high)]
-                        rows.append(
-                            [
-                                name,
-                                quantities.shown(q).replace(quantities.NBSP, " "),
-                                *ends,
-                                q.digits,
-                            ]
-                        )
-        found[prop] = rows
-    return f"window.benchValues={as_json(found)};\n"
 
 
 def _examples(site: Site, key: str) -> Iterator[dict]:

@@ -94,7 +94,10 @@
     return found.fault || (found.ends[0] === null && found.ends[1] === null) ? null : found;
   }
 
-  function thresholdsOf(rule) {
+  /** The numbers at which the meaning changes; none where the readings are not meant for these inputs. */
+  function thresholdsOf(rule, inputs) {
+    const told = rule.readingsFor.every(([name, low, high]) => endsOf(inputs[name]).every((end) => end.gte(low) && end.lte(high)));
+    if (!told) { return []; }
     return rule.readings.filter((r) => r[0] !== null).map((r) => [new D(r[0]), r[1]]);
   }
 
@@ -113,7 +116,7 @@
     if ((floor && high && high.lt(floor)) || (roof && low && low.gt(roof))) { return { fault: rule.otherwise }; }
     if (floor && low) { low = D.max(low, floor); }
     if (roof && high) { high = D.min(high, roof); }
-    return quantity(low, high, found.digits, { side: rule.rounded, thresholds: thresholdsOf(rule) });
+    return quantity(low, high, found.digits, { side: rule.rounded, thresholds: thresholdsOf(rule, inputs) });
   }
 
   function place(thresholds, value) {
@@ -123,8 +126,8 @@
 
   /** What a result means by the readings of its formula; an interval may span two or more. */
   function meaning(rule, q) {
-    if (!rule.readings.length) { return ""; }
     const [low, high] = q.ends, limits = q.showing.thresholds;
+    if (!rule.readings.length || (rule.readings.length > 1 && !limits.length)) { return ""; }
     const from = low === null ? 0 : place(limits, low), to = high === null ? rule.readings.length - 1 : place(limits, high);
     return rule.readings.slice(from, to + 1).map((r) => r[2]).join(" Or: ");
   }

@@ -1,81 +1,67 @@
-/* The calculator of a formula page. Receives the formula's program and symbols from the page, material figures from
-   assets/values.js; hands on the result as you type, with its working and a link that holds the inputs. */
+/* The calculator of a formula page. Receives the formula's program and symbols from the page, materials from
+   assets/values.js, units from assets/units.js; hands on the result as you type, what it means, the metals it was
+   worked out for, and a link that brings all of it back. */
 (function () {
   "use strict";
-  var form = document.querySelector("form.calc[data-rule]");
+  const form = document.querySelector("form.calc[data-rule]");
   if (!form) { return; }
-  var rule = JSON.parse(form.dataset.rule), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
-  var result = form.querySelector(".calc__result"), said = form.querySelector(".calc__said");
-  var work = form.querySelector(".calc__working"), link = form.querySelector(".calc__link");
+  const rule = JSON.parse(form.dataset.rule), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
+  const part = (name) => form.querySelector(".calc__" + name);
+  const result = part("result"), said = part("said"), work = part("working"), link = part("link");
+  const field = (symbol) => form.elements[symbol.name], withUnit = (text, label) => text + (label ? "\u00a0" + label : "");
 
-  /** Text as typed to {low, high, digits}, or a sentence that says what is wrong. */
-  function parse(text, symbol) {
-    var name = symbol.meaning;
-    text = text.trim();
-    if (!text) { return name + ": type a number."; }
-    function bare(part) {
-      part = part.trim();
-      [symbol.unit, symbol.typed].forEach(function (u) {
-        if (u && part.toLowerCase().slice(-u.length) === u.toLowerCase()) { part = part.slice(0, -u.length).trim(); }
-      });
-      return part;
-    }
-    var numbers = benchForms.range(text, bare);
-    if (numbers === null) { return name + ": \u201c" + text.slice(0, 30) + "\u201d is not a number. Type digits, such as " + symbol.example + ", or a range, such as 7.9 to 8.0."; }
-    if (numbers.ask) { return name + ": " + numbers.ask; }
-    var values = numbers.map(Number), low = Math.min.apply(null, values), high = Math.max.apply(null, values);
-    if (symbol.whole && !values.every(Number.isInteger)) { return name + ": only a whole number makes sense here, such as " + symbol.example + "."; }
-    if (low < +symbol.range[0] || high > +symbol.range[1]) {
-      return name + ": this formula is meant for " + symbol.shown + (symbol.unit ? "\u00a0" + symbol.unit : "") + ".";
-    }
-    return { low: numbers[0], high: numbers[numbers.length - 1], digits: symbol.exact ? 99 : Math.min.apply(null, numbers.map(benchCalc.digitsOf)) };
+  const choosers = [...form.querySelectorAll(".calc__piece")].map((box) => {
+    const filled = symbols.filter((s) => s.of === box.dataset.piece).map((s) => [field(s), s.fills]);
+    return benchChooser(box, filled, update);
+  });
+
+  /** What a field typed in another unit comes to in its own, as text. */
+  function converted(symbol, q) {
+    if (!q.converted) { return ""; }
+    const text = benchCalc.shown({ ends: [q.low, q.high], digits: 99, showing: { side: "", thresholds: [] } });
+    return withUnit("= " + text, symbol.unit);
+  }
+
+  /** A field as it goes into the working: the metal it is of, what was typed, and what that comes to. */
+  function spoken(symbol) {
+    const of = choosers.find((c) => c.filled(field(symbol))), typed = field(symbol).value.trim(), as = field(symbol).closest(".calc__field").querySelector(".calc__as").textContent;
+    return symbol.meaning + (of ? " (" + of.name() + ")" : "") + " " + (as ? typed + " " + as : withUnit(typed, symbol.unit));
+  }
+
+  function address() {
+    const held = symbols.map((s) => [s.name, field(s).value]);
+    choosers.filter((c) => c.value()).forEach((c) => held.push(["of " + c.piece, c.value()]));
+    return location.pathname.split("/").pop() + "?" + held.map((pair) => pair.map(encodeURIComponent).join("=")).join("&");
+  }
+
+  function say(answer, sentence, working) {
+    result.textContent = answer;
+    said.textContent = sentence;
+    work.textContent = working;
   }
 
   function update() {
-    var inputs = {}, faults = [], held = [];
-    symbols.forEach(function (symbol) {
-      var field = form.elements[symbol.name], picker = form.elements["pick-" + symbol.name], picked = picker && picker.value ? benchValues[symbol.property][+picker.value] : null;
-      var value = picked && field.value === picked[1] ? { low: picked[2], high: picked[3], digits: picked[4] } : parse(field.value, symbol);
-      var wrong = typeof value === "string";
-      field.setAttribute("aria-invalid", String(wrong && field.value !== ""));
-      if (wrong) { faults.push(value); } else { inputs[symbol.name] = value; }
-      held.push(encodeURIComponent(symbol.name) + "=" + encodeURIComponent(field.value));
+    const inputs = {}, faults = [];
+    choosers.forEach((c) => c.check());
+    symbols.forEach((symbol) => {
+      const input = field(symbol), q = benchForms.read(input.value, symbol);
+      input.setAttribute("aria-invalid", String(Boolean(q.fault) && input.value !== ""));
+      input.closest(".calc__field").querySelector(".calc__as").textContent = q.fault ? "" : converted(symbol, q);
+      if (q.fault) { faults.push(symbol.meaning + ": " + q.fault + "."); } else { inputs[symbol.name] = q; }
     });
-    link.href = location.pathname.split("/").pop() + "?" + held.join("&");
-    if (faults.length) {
-      result.textContent = "";
-      work.textContent = "";
-      said.textContent = faults[0];
-      return;
-    }
-    var value = benchCalc.resultOf(rule, inputs);
-    if (value.fault) {
-      result.textContent = "";
-      work.textContent = "";
-      said.textContent = value.fault;
-      return;
-    }
-    result.textContent = benchCalc.shown(value) + (unit ? "\u00a0" + unit : "") + (rule.rounded && benchCalc.isCut(value) ? " (rounded " + rule.rounded + ", to be safe)" : "");
-    said.textContent = benchCalc.meaning(rule, value);
-    work.textContent = symbols.map(function (s) { return s.meaning + " " + form.elements[s.name].value.trim() + (s.unit ? "\u00a0" + s.unit : ""); }).join("; ");
+    link.href = address();
+    if (faults.length) { say("", faults[0], ""); return; }
+    const value = benchCalc.resultOf(rule, inputs);
+    if (value.fault) { say("", value.fault, ""); return; }
+    const safe = rule.rounded && benchCalc.isCut(value) ? " (rounded " + rule.rounded + ", to be safe)" : "";
+    say(withUnit(benchCalc.shown(value), unit) + safe, benchCalc.meaning(rule, value), symbols.map(spoken).join("; "));
   }
 
-  symbols.forEach(function (symbol) {
-    var picker = form.elements["pick-" + symbol.name];
-    if (!picker || !window.benchValues) { return; }
-    (benchValues[symbol.property] || []).forEach(function (row, i) { picker.add(new Option(row[0], String(i))); });
-    picker.hidden = false;
-    picker.addEventListener("change", function () {
-      if (picker.value) { form.elements[symbol.name].value = benchValues[symbol.property][+picker.value][1]; }
-      update();
-    });
-  });
-  var given = new URLSearchParams(location.search);
-  symbols.forEach(function (symbol) {
-    if (given.has(symbol.name)) { form.elements[symbol.name].value = given.get(symbol.name); }
-  });
+  const given = new URLSearchParams(location.search);
+  choosers.forEach((c) => c.choose(given.get("of " + c.piece) || ""));
+  symbols.forEach((s) => { if (given.has(s.name)) { field(s).value = given.get(s.name); } });
   form.addEventListener("input", update);
-  form.addEventListener("submit", function (event) { event.preventDefault(); });
+  form.addEventListener("submit", (event) => event.preventDefault());
   form.hidden = false;
   update();
 })();

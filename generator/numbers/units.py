@@ -1,0 +1,152 @@
+"""The units of the vocabulary, by how a bench spells them, with exact factors from pint.
+
+Units are converted only within their kind: a torque is not an energy, and a vibration is half an
+oscillation. `exported` is the same table for the page's script.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal, localcontext
+from fractions import Fraction
+from functools import cache
+
+from generator.numbers.quantities import PRECISION
+from generator.records.vocabulary import AskedUnit, Unit
+
+MICRO = "\u00b5"
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
+
+
+@dataclass(frozen=True)
+class Scale:
+    """A unit in the base unit of its kind: base = (value + offset) * over / under."""
+
+    label: str
+    over: int
+    under: int
+    offset: Decimal
+
+
+@dataclass(frozen=True)
+class UnitTable:
+    """``scales`` by unit id; ``spellings``: target unit -> plain spelling -> unit id; ``asked``:
+    target unit -> plain spelling -> what to type instead."""
+
+    scales: Mapping[str, Scale]
+    spellings: Mapping[str, Mapping[str, str]]
+    asked: Mapping[str, Mapping[str, str]]
+
+    def spelled(self, text: str, target: str) -> str | None:
+        """The unit that a text names in a field of ``target``, or None."""
+        found, plain = self.spellings.get(target, {}), plain_unit(text)
+        if plain in found:
+            return found[plain]
+        # Capitals are forgiven, but never where they tell milli from mega.
+        for spelling, unit in found.items():
+            mixed = plain not in (plain.lower(), plain.upper())
+            prefix = plain[:1] in "mM" and plain[:1] != spelling[:1]
+            if plain.lower() == spelling.lower() and not (mixed and prefix):
+                return unit
+        return None
+
+    def ask(self, text: str, target: str) -> str | None:
+        """What to type instead of a unit that can mean two things, or None."""
+        return self.asked.get(target, {}).get(plain_unit(text).lower())
+
+    def labels(self, target: str) -> list[str]:
+        """The units that a field of ``target`` takes, as readers see them."""
+        units = dict.fromkeys([target, *self.spellings.get(target, {}).values()])
+        return list(dict.fromkeys(self.scales[u].label for u in units if u in self.scales))
+
+    def convert(self, value: Decimal, unit: str, target: str) -> Decimal:
+        """A value in another unit of the same kind."""
+        if unit == target:
+            return value
+        a, b = self.scales[unit], self.scales[target]
+        with localcontext() as context:
+            context.prec = PRECISION
+            raised = (value + a.offset) * Decimal(a.over * b.under)
+            return raised / Decimal(a.under * b.over) - b.offset
+
+
+def plain_unit(text: str) -> str:
+    """A unit as typed, without the ways in which the same spelling can differ."""
+    text = text.strip().translate(_SUPERSCRIPTS).replace("\u03bc", MICRO)
+    text = text if text == MICRO else text.replace(MICRO, "u")  # alone it is a micron, a u is not
+    text = re.sub(r" per (?=\S)", "/", text.replace("\u00ba", "\u00b0"))
+    text = re.sub(r"[\s^]", "", text).replace("\u00b7", ".").replace("*", ".")
+    return text.rstrip(".")
+
+
+def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> UnitTable:
+    """The table of a vocabulary. Imports pint, which takes a second, when it is first asked for."""
+    own = {
+        key: [plain_unit(word) for word in (key, unit.label, *unit.typed)]
+        for key, unit in units.items()
+    }
+    spellings, asks = {}, {}
+    for target, unit in units.items():
+        alike = [k for k, u in units.items() if unit.kind and unit.kind in (u.kind, *u.also)]
+        found: dict[str, set[str]] = {}
+        for key in alike:
+            for word in own[key]:
+                found.setdefault(word, set()).add(key)
+        sure = {word: next(iter(keys)) for word, keys in found.items() if len(keys) == 1}
+        spellings[target] = {**dict.fromkeys(own[target], target), **sure}
+        spellings[target] |= dict.fromkeys(own[target], target)
+        asks[target] = {
+            plain_unit(word).lower(): entry.ask
+            for entry in asked.values()
+            if entry.kind == unit.kind
+            for word in (entry.name, *entry.typed)
+            if plain_unit(word) not in own[target]
+        }
+        for word in asks[target]:
+            spellings[target].pop(word, None)
+    spellings["1"] = {}
+    scales = {
+        key: _scale(unit.label, unit.dimension if unit.kind else None)
+        for key, unit in units.items()
+    }
+    return UnitTable(scales, spellings, asks)
+
+
+def _scale(label: str, dimension: str | None) -> Scale:
+    if dimension is None:
+        return Scale(label, 1, 1, Decimal(0))
+    registry = _registry()
+    if dimension in ("degC", "degF"):
+        zero, one = (registry.Quantity(Fraction(n), dimension).to("kelvin").m for n in (0, 1))
+        factor, offset = one - zero, zero / (one - zero)
+    else:
+        factor = registry.parse_expression(dimension)
+        factor = factor.to_base_units().m if hasattr(factor, "to_base_units") else factor
+        factor, offset = Fraction(factor), Fraction(0)
+    with localcontext() as context:
+        context.prec = PRECISION
+        shift = Decimal(offset.numerator) / Decimal(offset.denominator)
+    return Scale(label, factor.numerator, factor.denominator, shift)
+
+
+@cache
+def _registry():
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
+
+
+def exported(table: UnitTable, targets) -> dict:
+    """The table for the page's script, for fields of these units."""
+    wanted = {unit for t in targets for unit in (t, *table.spellings.get(t, {}).values())}
+    return {
+        "scales": {
+            key: [s.label, str(s.over), str(s.under), f"{s.offset:f}"]
+            for key, s in table.scales.items()
+            if key in wanted
+        },
+        "spellings": {t: dict(table.spellings.get(t, {})) for t in targets},
+        "asked": {t: dict(table.asked[t]) for t in targets if table.asked.get(t)},
+    }

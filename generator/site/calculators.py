@@ -1,0 +1,77 @@
+"""Data of the calculators' scripts: what a chosen material fills in, and how units are spelled."""
+
+from __future__ import annotations
+
+from generator.numbers import quantities
+from generator.numbers.units import exported, unit_table
+from generator.numbers.values import Values
+from generator.records.knowledge import Knowledge
+from generator.site.page import Site, as_json
+from generator.site.view import sentence
+
+
+def material_values(site: Site) -> str:
+    """assets/values.js: `benchMetals.materials`, by family: [[family, [[id, name, {property: text},
+    [[state, its name, {property: text}]]]]]]; and `benchMetals.deposits`, the same for plating."""
+    wanted = sorted(
+        {
+            s.property
+            for f in site.knowledge.formulas.values()
+            for s in f.symbols.values()
+            if s.property
+        }
+    )
+    families = []
+    for family, keys in site.families.items():
+        rows = [row for key in keys if (row := _material(site, key, wanted))]
+        if rows:
+            families.append([sentence(site.knowledge.words("families")[family].plural), rows])
+    found = {"materials": families, "deposits": [["Plating metals", deposits(site.knowledge)]]}
+    return f"window.benchMetals={as_json(found)};\n"
+
+
+def _material(site: Site, key: str, wanted: list[str]) -> list | None:
+    """What a choice of a material, and of each of its states, fills in."""
+    general = _texts(site.values, key, None, wanted)
+    states = [
+        [state, site.view.state_name(key, state), texts]
+        for state in site.knowledge.materials[key].states
+        if (own := [p for p in wanted if state in site.values.states_with(key, p)])
+        and (texts := _texts(site.values, key, state, own))
+    ]
+    name = site.knowledge.materials[key].name
+    return [key, sentence(name), general, states] if general or states else None
+
+
+def _texts(values: Values, key: str, state: str | None, wanted: list[str]) -> dict[str, str]:
+    found = {p: values.of(key, p, state) for p in wanted}
+    return {
+        p: quantities.shown(q).replace(quantities.NBSP, " ")
+        for p, q in found.items()
+        if q and not q.from_memory
+    }
+
+
+def deposits(knowledge: Knowledge) -> list:
+    """What a choice of a plating metal fills in."""
+    elements = knowledge.words("elements")
+    return [
+        [
+            key,
+            sentence(metal.name),
+            {
+                "atomic-weight": f"{elements[metal.element].atomic_weight:f}",
+                "electrons": f"{metal.electrons:f}",
+                "density": f"{elements[metal.element].density:f}",
+            },
+            [],
+        ]
+        for key, metal in knowledge.words("plating_metals").items()
+    ]
+
+
+def unit_spellings(knowledge: Knowledge) -> str:
+    """assets/units.js: how a bench spells the units of the calculators' fields, with factors."""
+    targets = sorted({s.unit for f in knowledge.formulas.values() for s in f.symbols.values()})
+    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
+    return f"window.benchUnits={as_json(exported(table, targets))};\n"
