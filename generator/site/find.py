@@ -238,6 +238,12 @@ PAGES = (
         ["picture", "chart", "ladder", "colours of metals", "heat colours", "swatch"],
     ),
     (
+        "poster.html",
+        "The watch and its metals: a poster",
+        "Every part with what the trade makes it of, on one sheet of A3 or four of A4.",
+        ["poster", "wall chart", "print"],
+    ),
+    (
         "map.html",
         "The watch as a map",
         "A drawn section of a watch whose zones and parts are links.",

@@ -25,6 +25,7 @@ from generator.site.pages.mark import mark_page
 from generator.site.pages.material import material_page
 from generator.site.pages.matrix import matrix_pages
 from generator.site.pages.part import part_page
+from generator.site.pages.poster import poster_pages
 from generator.site.pages.process import process_page
 from generator.site.pages.table import table_page
 from generator.site.pages.tools import (
@@ -79,6 +80,7 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield from index_pages(site)
     yield map_page(site)
     yield gallery_page(site)
+    yield from poster_pages(site)
     yield leaflet_page(site)
     yield compare_page(site)
     yield identify_page(site)
