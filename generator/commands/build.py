@@ -4,6 +4,7 @@ pages, MkDocs, swap."""
 from __future__ import annotations
 
 import errno
+import shutil
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -22,6 +23,7 @@ from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
 from generator.site import compare, find, layer_words, leaflet
 from generator.site.calculators import material_values, unit_spellings
+from generator.site.kept_pages import KeptPages
 from generator.site.page import Site
 from generator.site.pages.material import material_page
 from generator.site.pages.part import part_page
@@ -91,7 +93,35 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
     """
     with alone(root) as lock:
         finish.recover(root)
-        return _build(root, timings, layers, lock)
+        ready = _ready(root, timings, layers)
+        return _build(root, timings, ready, lock), ready.pages
+
+
+def build_again(
+    root: Path, timings: Timings, layers: Sequence[Path], kept: KeptPages
+) -> tuple[int, Callable[[], None]]:
+    """Build as ``build`` does, in a process that goes on: pages that ``kept`` has are not drawn
+    again, and what scripts read and others fetch stays that of the last site for a moment.
+
+    Returns the number of pages, and what makes the rest new too.
+    """
+    with alone(root) as lock:
+        finish.recover(root)
+        ready = _ready(root, timings, layers, kept)
+        stays = finish.last(root, kept.scripts)
+        _build(root, timings, ready, lock, stays)
+    kept.scripts = ready.scripts or kept.scripts
+    return ready.pages, lambda: _follow(root, ready) if stays else None
+
+
+def _follow(root: Path, ready: _Ready) -> None:
+    """Put what scripts read, and the published data, into a site that stands already."""
+    with alone(root):
+        finish.renew(root, ((name, text.encode()) for name, text in _late(ready).items()))
+        _write_data(root, ready)
+        data = root / "build" / "data"
+        finish.renew(root, ((f"data/{path.name}", path.read_bytes()) for path in data.iterdir()))
+        shutil.rmtree(data)
 
 
 def cannot_write(error: OSError) -> str:
@@ -129,36 +159,47 @@ class _Ready:
     knowledge: Knowledge
     computed: dict
     site: Site
+    layers: Sequence[Path]
+    pages: int = 0  # known when they are written
+    scripts: tuple[str, ...] = ()  # files that scripts read, where they were made
 
 
 def _build(
-    root: Path, timings: Timings, layers: Sequence[Path], lock: int | None
-) -> tuple[Path, int]:
-    ready = _ready(root, timings, layers)
-    knowledge, site = ready.knowledge, ready.site
+    root: Path, timings: Timings, ready: _Ready, lock: int | None, stays: Sequence[str] = ()
+) -> Path:
+    """The whole line from drawing on; ``stays`` are files of the last site that serve for now."""
+    knowledge = ready.knowledge
     written = _write_pages(root, timings, ready)
+    ready.pages = len(written.pages)
     with timings.step(MKDOCS), ThreadPoolExecutor(1) as beside:
         edition = str(knowledge.newest_review())
         drawing = beside.submit(frames.draw, root, written, edition, lock)
         # Made while MkDocs, where it runs at all, works in a process of its own.
-        with timings.meanwhile(EXPORT):
-            published = document.build(knowledge, ready.computed, site.verdicts)
-            finish.write_data(root, knowledge, published)
-        if not layers:  # the editors' choices are those of the shipped knowledge base
-            editor_schemas.write(root, knowledge)
-        late = _late(ready)
+        if not stays:
+            with timings.meanwhile(EXPORT):
+                _write_data(root, ready)
+        scripts = {} if stays else _late(ready)
+        ready.scripts = tuple(scripts)
+        late = {**_drawn(ready), **scripts}
         drawn = drawing.result()
     with timings.step(FINISH):
         frames.assemble(root, written, drawn, late)
-        finish.take_data(root)
+        finish.keep(root, stays) if stays else finish.take_data(root)
     with timings.step(LINKS):
         dead = links.dead_links(root / "build" / "site.new", links.store_of(root))
         if dead:
             words = links.in_words(dead, root / "build" / "site.new", knowledge)
             raise BuildFailed("\n".join(words))
     with timings.step(SWAP):
-        folder = finish.swap_in(root)
-    return folder, len(written.pages)
+        return finish.swap_in(root)
+
+
+def _write_data(root: Path, ready: _Ready) -> None:
+    """The published data, and what editors offer."""
+    published = document.build(ready.knowledge, ready.computed, ready.site.verdicts)
+    finish.write_data(root, ready.knowledge, published)
+    if not ready.layers:  # the editors' choices are those of the shipped knowledge base
+        editor_schemas.write(root, ready.knowledge)
 
 
 def write_pages(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
@@ -169,11 +210,13 @@ def write_pages(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tu
     with alone(root):
         ready = _ready(root, timings, layers)
         written = _write_pages(root, timings, ready)
-        pages.add_late(root, _late(ready))
+        pages.add_late(root, {**_drawn(ready), **_late(ready)})
     return root / "build" / "mkdocs.yml", len(written.pages)
 
 
-def _ready(root: Path, timings: Timings, layers: Sequence[Path]) -> _Ready:
+def _ready(
+    root: Path, timings: Timings, layers: Sequence[Path], kept: KeptPages | None = None
+) -> _Ready:
     with timings.step(CHECK):
         knowledge, complaints = check(root, layers)
         if complaints:
@@ -191,8 +234,9 @@ def _ready(root: Path, timings: Timings, layers: Sequence[Path]) -> _Ready:
         root / "site_src" / "templates",
         root / "build" / "templates",
         pages.address_of(root),
+        kept,
     )
-    return _Ready(knowledge, computed, site)
+    return _Ready(knowledge, computed, site, layers)
 
 
 def _write_pages(root: Path, timings: Timings, ready: _Ready) -> pages.Written:
@@ -205,13 +249,17 @@ def _late(ready: _Ready) -> dict[str, str]:
     """What scripts read, by file."""
     knowledge, site = ready.knowledge, ready.site
     entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
-    pictures = drawings.files(knowledge)
     return {
-        **{f"assets/drawings/{address}.svg": text for address, text in pictures.items()},
-        "assets/find-index.js": find.as_script(entries, frozenset(pictures)),
+        "assets/find-index.js": find.as_script(entries, frozenset(drawings.files(knowledge))),
         "assets/values.js": material_values(site),
         "assets/units.js": unit_spellings(knowledge),
         "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),
         "assets/compare-data.js": compare.as_script(compare.data(site)),
     }
+
+
+def _drawn(ready: _Ready) -> dict[str, str]:
+    """Pictures in files of their own, by file."""
+    pictures = drawings.files(ready.knowledge)
+    return {f"assets/drawings/{address}.svg": text for address, text in pictures.items()}

@@ -17,10 +17,11 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from generator.commands.answering import Server
-from generator.commands.build import Timings, build, cannot_write
+from generator.commands.build import Timings, build_again, cannot_write
 from generator.commands.watch import changes
 from generator.deliver.pages import BuildFailed
 from generator.records.complaints import Refused
+from generator.site.kept_pages import KeptPages
 
 WATCHED = ("knowledge", "site_src", "mkdocs.yml")
 
@@ -41,8 +42,9 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
     if _start(root, port, host) is None:  # said before anything is built
         return 3
     try:
+        kept = KeptPages()
         for _ in changes([*(root / name for name in WATCHED), *layers]):
-            rebuild(root, layers)
+            rebuild(root, layers, kept)
     except KeyboardInterrupt:
         print("\nStopped.")
     return 0
@@ -106,17 +108,18 @@ def qr_lines(address: str) -> str:
     return "\n".join(f"\x1b[97;40m{line}\x1b[0m" for line in drawn.getvalue().splitlines())
 
 
-def rebuild(root: Path, layers: Sequence[Path] = ()) -> None:
-    """Build once and say in one line how it went; faults are printed and the old site stays."""
-    gc.collect()
-    timings = Timings()
+def rebuild(root: Path, layers: Sequence[Path] = (), kept: KeptPages | None = None) -> None:
+    """Build once and say in one line how it went; faults are printed and the old site stays.
+
+    The page that somebody waits for comes first, then the published data.
+    """
     began = time.perf_counter()
     try:
-        _, count = build(root, timings, layers)
-        print(
-            f"{time.strftime('%H:%M:%S')} built {count} pages in {time.perf_counter() - began:.1f} s",
-            flush=True,
-        )
+        count, export = build_again(root, Timings(), layers, kept or KeptPages())
+        took = time.perf_counter() - began
+        print(f"{time.strftime('%H:%M:%S')} built {count} pages in {took:.1f} s", flush=True)
+        export()
+        gc.collect()
     except Refused as refused:
         for complaint in refused.complaints:
             print(complaint, flush=True)

@@ -7,6 +7,7 @@ so that a fault or a kill leaves the site that was there.
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterable
 from pathlib import Path
 
 from generator.deliver import frames
@@ -36,6 +37,30 @@ def take_data(root: Path) -> None:
     for path in data.iterdir():
         frames.put(root, f"data/{path.name}", path.read_bytes())
     shutil.rmtree(data)
+
+
+def last(root: Path, scripts: Iterable[str]) -> list[str]:
+    """What of the last site can serve a moment longer: these scripts and the published data; none
+    where something is missing."""
+    site = root / "site"
+    names = [*scripts, *(f"data/{path.name}" for path in site.glob("data/*"))]
+    return (
+        names if site.joinpath("data").is_dir() and all((site / n).is_file() for n in names) else []
+    )
+
+
+def keep(root: Path, names: Iterable[str]) -> None:
+    """Let the site that is being made have these files of the last one."""
+    for name in names:
+        frames.put(root, name, (root / "site" / name).read_bytes())
+
+
+def renew(root: Path, files: Iterable[tuple[str, bytes]]) -> None:
+    """Give the site that stands these files, each in one step."""
+    half = root / "build" / "half"
+    for name, octets in files:
+        half.write_bytes(octets)
+        half.replace(root / "site" / name)
 
 
 def swap_in(root: Path) -> Path:

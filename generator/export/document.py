@@ -236,7 +236,9 @@ def _substitutes(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for part, record in knowledge.parts.items():
         for choice in record.usual[:1]:
             state = verdicts.ladder.usages.states(choice)[0]
-            for s in verdicts.substitutes(part, choice.material, state)[:SUBSTITUTES]:
+            for s in itertools.islice(
+                verdicts.substitutes(part, choice.material, state), SUBSTITUTES
+            ):
                 yield {
                     "part": part,
                     "for": choice.material,

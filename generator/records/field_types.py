@@ -131,3 +131,9 @@ class Shape(BaseModel):
     reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+    def __eq__(self, other: object) -> bool:
+        """True for the same content typed with the same digits: 7.90 is not 7.9."""
+        if self is other or type(self) is not type(other):
+            return self is other
+        return repr(self.__dict__) == repr(other.__dict__)

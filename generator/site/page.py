@@ -17,6 +17,7 @@ from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge, mentions
 from generator.site import print_layout, watch_map
+from generator.site.kept_pages import KeptPages
 from generator.site.view import View, plain_text, sentence
 from generator.tables.cells import Table
 from generator.upkeep import editions
@@ -97,6 +98,7 @@ class Site:
         templates: Path,
         cache: Path | None = None,
         base: str = "",
+        kept: KeptPages | None = None,
     ):
         """``base`` is the http address that the site has on a server, empty when it has none."""
         self.base = base.rstrip("/")
@@ -107,7 +109,11 @@ class Site:
             verdicts,
         )
         self.view = View(
-            knowledge, templates, {**{t.id: t.title for t in tables.values()}, **MATRICES}, cache
+            knowledge,
+            templates,
+            {**{t.id: t.title for t in tables.values()}, **MATRICES},
+            cache,
+            kept,
         )
         self.mentions = mentions(knowledge)
         self.families = grouped(
@@ -121,6 +127,7 @@ class Site:
             knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups")
         )
         self.fields = verdicts.fields
+        self.mates = {key: mates(knowledge, part) for key, part in knowledge.parts.items()}
         self.contacts = Contacts(knowledge)
         self.colours = Colours(knowledge)
         self.spans: dict[str, dict] = {}  # property -> its figure for every metal
@@ -177,6 +184,12 @@ class Site:
             for k in KINDS
             if any(pair[0] == k for pair in by)
         ]
+
+
+def mates(knowledge: Knowledge, part: models.Part) -> list[models.Record]:
+    """The parts that a part is joined to, and the usual materials of those."""
+    joined = [knowledge.parts[d.mate.part] for d in part.demands if d.mate]
+    return [*joined, *(knowledge.materials[c.material] for mate in joined for c in mate.usual)]
 
 
 def tables_by_material(tables: dict[str, Table]) -> dict[str, list[tuple[str, str]]]:

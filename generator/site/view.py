@@ -23,6 +23,7 @@ from generator.numbers.quantities import NBSP, Quantity
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge
 from generator.site import layer_words
+from generator.site.kept_pages import KeptPages
 from generator.site.snippets import Fragments
 from generator.upkeep import editions
 from generator.verdicts import wording
@@ -71,8 +72,12 @@ class View:
         templates: Path,
         table_titles: Mapping[str, str],
         cache: Path | None = None,
+        kept: KeptPages | None = None,
     ):
+        """``kept`` holds the pages that this process drew before."""
         self.knowledge, self.table_titles = knowledge, table_titles
+        self._kept = kept or KeptPages()
+        self._kept.begin((_named_everywhere(knowledge), dict(table_titles), _saved(templates)))
         self.edition = str(knowledge.newest_review())
         self.drafts: set[str] = (
             set()
@@ -134,14 +139,17 @@ class View:
     def draw(self, template: str, page_id: str, **context) -> str:
         """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to
         it."""
+        added = self.added.get(page_id)
+        given = (template, added, page_id in self.drafts, context)
+        return self._kept.text(
+            page_id, given, lambda: self._drawn(template, page_id=page_id, added=added, **context)
+        )
+
+    def _drawn(self, template: str, page_id: str, **context) -> str:
         if template not in self._templates:
             self._templates[template] = self.environment.get_template(f"{template}.j2")
-        return self._templates[template].render(
-            page_id=page_id,
-            added=self.added.get(page_id),
-            **self._pieces("../" * page_id.count("/")),
-            **context,
-        )
+        pieces = self._pieces("../" * page_id.count("/"))
+        return self._templates[template].render(page_id=page_id, **pieces, **context)
 
     def _pieces(self, up: str) -> dict:
         """What templates call most, for one depth of folder, each piece of HTML made once."""
@@ -351,6 +359,27 @@ class View:
         if when.states:
             words.append("in the state " + any_of(s.replace("-", " ") for s in when.states))
         return "; ".join(words) or "everything else"
+
+
+def _named_everywhere(knowledge: Knowledge) -> tuple:
+    """What templates may name on any page without being given it."""
+    names = {
+        kind: {key: (r.name, r.summary) for key, r in knowledge.of_kind(kind).items()}
+        for kind in COLLECTIONS
+    }
+    states = {
+        key: {s: state.name for s, state in r.states.items()}
+        for key, r in knowledge.materials.items()
+    }
+    formulas = {
+        key: (r.expression, tuple(r.symbols), r.result) for key, r in knowledge.formulas.items()
+    }
+    edition = str(knowledge.newest_review()), knowledge.editions, knowledge.layered
+    return names, states, formulas, knowledge.hazards, knowledge.lists, knowledge.sources, edition
+
+
+def _saved(templates: Path) -> list[tuple[str, int]]:
+    return sorted((path.name, path.stat().st_mtime_ns) for path in templates.iterdir())
 
 
 SOURCES_A_PAGE = 120

@@ -78,6 +78,7 @@ class Judge:
         self._exposures: dict[tuple, Exposure] = {}
         self._mates: dict[str, list[Quantity]] = {}
         self._part, self._answers = "", dict[tuple, Answer]()  # of the part asked last
+        self._met: dict[tuple, tuple[Exposure, ...]] = {}
         self._names = {
             key: material.name.casefold() for key, material in knowledge.materials.items()
         }
@@ -104,13 +105,23 @@ class Judge:
         """What each hazard does that the part meets; a whole coating stands for what it covers."""
         if coated:
             material, state = coated, None
-        return tuple([self.exposure(m.hazard, material, state) for m in self._meets[part]])
+        self._turn_to(part)
+        found = self._met.get((material, state))
+        if found is None:
+            found = tuple([self.exposure(m.hazard, material, state) for m in self._meets[part]])
+            self._met[material, state] = found
+        return found
 
-    def answer(self, part: str, index: int, material: str, state: str | None) -> Answer:
-        """How a material in a state answers one demand of a part."""
+    def _turn_to(self, part: str) -> None:
+        """Parts are judged one after the other; only what was asked about the last is kept."""
         if part != self._part:
             self._part = part
             self._answers.clear()
+            self._met.clear()
+
+    def answer(self, part: str, index: int, material: str, state: str | None) -> Answer:
+        """How a material in a state answers one demand of a part."""
+        self._turn_to(part)
         key = (index, material, state)
         found = self._answers.get(key)
         if found is None:

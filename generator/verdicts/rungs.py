@@ -104,6 +104,7 @@ class Ladder:
     def __init__(self, judge: Judge, without: str = ""):
         self.judge, self.knowledge, self.without = judge, judge.knowledge, without
         self.usages = Usages(judge)
+        self._part, self._known = "", dict[tuple, Traits]()  # of the part asked last
         parts = self.knowledge.parts
         self._firm = {k: [i for i, d in enumerate(p.demands) if d.firm] for k, p in parts.items()}
         self._minds_magnets = {k: any(d.magnetism for d in p.demands) for k, p in parts.items()}
@@ -199,20 +200,33 @@ class Ladder:
 
     def substitutes(
         self, judgements: Iterable[Judgement], material: str, state: str | None
-    ) -> list[Substitute]:
+    ) -> Iterator[Substitute]:
         """What may be used in place of a piece, nearest first: the piece as the only usual choice.
         Nothing that the part shuts out, and no state that is only a stage."""
+        offered = [j for j in judgements if j.rung in OFFERED and j.material != material]
+        if not offered:
+            return
+        part = offered[0].part
+        base = self.usages.traits(part, material, state)
+        alone = span([base])
         found = []
-        for j in judgements:
-            if j.rung not in OFFERED or j.material == material:
-                continue
-            base = self.usages.traits(j.part, material, state)
-            own = self.usages.traits(j.part, j.material, j.state, j.coated)
-            lost = self._shortfalls(j.part, own, span([base]), j.material, j.state, j.coated)
-            gained = self._shortfalls(j.part, base, span([own]), material, state, None)
-            found.append(Substitute(j, tuple(lost), tuple(gained), distance(own, base)))
-        found.sort(key=lambda s: (s.distance + len(s.lost), self.judge.name(s.judgement.material)))
-        return found
+        for j in offered:
+            own = self._traits_of(j)
+            lost = tuple(self._shortfalls(part, own, alone, j.material, j.state, j.coated))
+            found.append((j, lost, distance(own, base)))
+        found.sort(key=lambda f: (f[2] + len(f[1]), self.judge.name(f[0].material)))
+        for j, lost, apart in found:  # what is gained is asked for the few that are shown
+            gained = self._shortfalls(part, base, span([self._traits_of(j)]), material, state, None)
+            yield Substitute(j, lost, tuple(gained), apart)
+
+    def _traits_of(self, j: Judgement) -> Traits:
+        """What a judged material has; asked again for every usual choice of a part."""
+        if j.part != self._part:
+            self._part = j.part
+            self._known.clear()
+        if j[1:4] not in self._known:
+            self._known[j[1:4]] = self.usages.traits(j.part, j.material, j.state, j.coated)
+        return self._known[j[1:4]]
 
     def _gates(
         self,

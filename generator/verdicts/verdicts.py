@@ -51,12 +51,13 @@ class Verdicts:
             judgement.part, judgement.material, judgement.state, judgement.coated
         )
 
-    def substitutes(self, part: str, material: str, state: str | None) -> list[Substitute]:
+    def substitutes(self, part: str, material: str, state: str | None) -> Iterator[Substitute]:
         """What may be used in place of a piece, nearest first, each material once."""
-        found: dict[str, Substitute] = {}
+        seen = set()
         for s in self.ladder.substitutes(self.cells[part], material, state):
-            found.setdefault(s.judgement.material, s)
-        return list(found.values())
+            if s.judgement.material not in seen:
+                seen.add(s.judgement.material)
+                yield s
 
 
 def _rows(cells: list[Judgement]) -> list[list[Judgement]]:

@@ -277,7 +277,7 @@ def test_a_full_disk_is_told_and_serving_goes_on(buildable, capsys, monkeypatch)
     def full(*_):
         raise OSError(errno.ENOSPC, "No space left on device", "build/pages/x.md")
 
-    monkeypatch.setattr(serve, "build", full)
+    monkeypatch.setattr(serve, "build_again", full)
     serve.rebuild(buildable)
     words = "build/pages/x.md: no space left on device; free some space and build again"
     assert capsys.readouterr().out.strip() == words

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import islice
 
 from generator.numbers import quantities
 from generator.numbers.arithmetic import divide
@@ -30,7 +31,7 @@ def substitutes(site: Site, part: str) -> Iterator[tuple[str, str, list[dict]]]:
             continue
         seen.add(choice.material)
         state = site.verdicts.ladder.usages.states(choice)[0]
-        found = site.verdicts.substitutes(part, choice.material, state)[:SUBSTITUTES]
+        found = islice(site.verdicts.substitutes(part, choice.material, state), SUBSTITUTES)
         rows = [
             {
                 "material": s.judgement.material,

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from generator.site.page import Site
+from generator.verdicts.findings import Findings
 from generator.verdicts.rungs import BESIDE, PINCH, Judgement
 
 SHOWN_AT_ONCE = 6  # names in one line at the top of a page; the tables below hold all
@@ -30,8 +29,34 @@ def _row(site: Site, kind: str, cells: list[Judgement]) -> dict:
         "id": first.part if kind == "part" else first.material,
         "states": states,
         "judgement": first,
-        "findings": partial(site.verdicts.findings, first),
+        "findings": Found(site, first),
     }
+
+
+class Found:
+    """What was found on a material for a part, worked out when a page asks for it.
+
+    Two are equal where all that it rests on is: the records of the part, the material, its coating
+    and, for expansion, of the mates' usual materials.
+    """
+
+    def __init__(self, site: Site, judgement: Judgement):
+        self._verdicts, self._judgement = site.verdicts, judgement
+        materials = site.knowledge.materials
+        self._rests_on = (
+            site.knowledge.parts[judgement.part],
+            materials[judgement.material],
+            judgement.coated and materials[judgement.coated],
+            site.mates[judgement.part],
+        )
+
+    def __call__(self) -> Findings:
+        return self._verdicts.findings(self._judgement)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Found) and self._rests_on == other._rests_on
+
+    __hash__ = None
 
 
 def judged(site: Site, field, every) -> str:

@@ -70,7 +70,7 @@ def leaflet_page(site: Site) -> Page:
         summary=summary,
         fields=fields,
         activities=leaflet.activities(knowledge),
-        water=leaflet.WATER.values(),
+        water=list(leaflet.WATER.values()),
         limits=leaflet.LIMITS,
         materials=[(f, rows) for f, rows in spoken if rows],
         hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],

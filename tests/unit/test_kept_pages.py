@@ -1,0 +1,81 @@
+"""Pages that a process has kept are those that it would draw anew, whatever was edited."""
+
+import pytest
+
+from generator.commands.build import Timings, _ready, build, build_again
+from generator.site.kept_pages import KeptPages
+from generator.site.render import render
+from tests.conftest import FULL, SMALL, edit, make_buildable
+
+# One record of each kind and what lies beside them: (file below knowledge/, before, after).
+EDITS = [
+    ("alloys/test-steel.yaml", "typical: 7.98", "typical: 7.97"),
+    ("alloys/test-steel.yaml", "typical: 7.97", "typical: 7.970"),  # equal, with other digits
+    ("alloys/full-steel.yaml", "name: ", "name: New "),
+    ("coatings/test-plate.yaml", "[0.1, 0.5]", "[0.10, 0.6]"),
+    ("parts/test-case.yaml", "does: Holds the rest.", "does: Holds everything."),
+    ("parts/full-pinion.yaml", "summary: ", "summary: Newly put. "),
+    ("hazards/test-sea.yaml", "summary: ", "summary: Newly put. "),
+    ("hazards/full-damp.yaml", "why: ", "why: Newly put. "),
+    ("processes/full-harden.yaml", "first step words", "newly put step"),
+    ("formulas/full-sum.yaml", "name: ", "name: New "),
+    ("sayings/full-saying.yaml", "because words", "newly put words"),
+    ("lessons/full-lesson.yaml", "lesson words", "newly put words"),
+    ("cautions.yaml", "danger words", "new danger"),
+    ("first_aid.yaml", "aid words", "new aid"),
+    ("sources/full.yaml", "title: ", "title: New "),
+    ("vocabulary/glossary.yaml", "The colour of age.", "The colour of years."),
+]
+
+
+def pages(root, kept=None) -> dict[str, str]:
+    ready = _ready(root, Timings(), (), kept)
+    return {page.file: page.text() for share in render(ready.site) for page in share}
+
+
+@pytest.mark.slow
+def test_kept_pages_are_those_drawn_anew_after_every_edit(tmp_path):
+    root, kept = make_buildable(tmp_path / "p", SMALL, FULL), KeptPages()
+    pages(root, kept)
+    for file, old, new in EDITS:
+        edit(root, file, old, new)
+        assert pages(root, kept) == pages(root), file
+    template = root / "site_src" / "templates" / "parts.j2"
+    template.write_text(template.read_text().replace("Reviewed ", "Last reviewed ", 1))
+    assert pages(root, kept) == pages(root)
+
+
+def test_only_pages_that_say_something_else_are_drawn_again(tmp_path, monkeypatch):
+    root, kept = make_buildable(tmp_path / "p", SMALL), KeptPages()
+    before = pages(root, kept)
+    drawn, plain = [], KeptPages.text
+
+    def noted(self, page, given, draw):
+        return plain(self, page, given, lambda: drawn.append(page) or draw())
+
+    monkeypatch.setattr(KeptPages, "text", noted)
+    edit(root, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.980")
+    after = pages(root, kept)
+    changed = {name.removesuffix(".md") for name in after if after[name] != before[name]}
+    assert "materials/test-steel" in changed and "7.980" in after["materials/test-steel.md"]
+    assert changed <= {page.removesuffix(".html") for page in drawn}
+    assert len(drawn) < len(after) / 2
+
+
+@pytest.mark.slow
+def test_what_scripts_read_and_the_data_follow_the_pages(built, tmp_path):
+    """Once all has followed, the site is a fresh build's to the byte."""
+    kept = KeptPages()
+    build_again(built, Timings(), (), kept)[1]()
+    edit(built, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.97")
+    _, follow = build_again(built, Timings(), (), kept)
+    assert "7.97" in (built / "site" / "materials" / "test-steel.html").read_text()
+    assert "7.97" not in (built / "site" / "data" / "figures.csv").read_text()
+    follow()
+    assert "7.97" in (built / "site" / "data" / "figures.csv").read_text()
+    fresh = make_buildable(tmp_path / "fresh", SMALL)
+    edit(fresh, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.97")
+    build(fresh, Timings())
+    for path in (p for p in (fresh / "site").rglob("*") if p.is_file()):
+        twin = built / "site" / path.relative_to(fresh / "site")
+        assert twin.read_bytes() == path.read_bytes(), path
