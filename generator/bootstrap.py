@@ -16,7 +16,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 HOME = ROOT / ".venv"
-# A build keeps nearly all it makes; looking for garbage as often as Python does costs a fifth of the time.
+# A build keeps nearly all it makes; looking for garbage as often as Python does costs a fifth of
+# the time.
 SELDOM = (100_000, 50, 1000)
 NEEDED = ("yaml", "pydantic", "jinja2", "mkdocs", "segno")  # what every verb imports
 # Settings that would send packages somewhere else than .venv.
@@ -74,7 +75,8 @@ def ensure(purpose: str) -> None:
 
     Exits with 3 and one line when Python is too old or the packages cannot be installed.
     """
-    if sys.version_info < (3, 11):  # noqa: UP036 (this module runs before anybody has checked the version)
+    # Nobody has checked the version before this module runs.
+    if sys.version_info < (3, 11):  # noqa: UP036
         _stop(f"Python {sys.version.split()[0]} is too old; install Python 3.11 or newer")
     # The test lock holds all that the build lock holds, in the same versions.
     if not _installed(purpose) and not (purpose == "build" and _installed("test")):
@@ -118,8 +120,8 @@ def _install(purpose: str) -> None:
         )
         if made.returncode or not is_whole():
             _stop(
-                "Python cannot make the environment .venv; delete that folder and start again, and on "
-                "Debian or Ubuntu install the package python3-venv"
+                "Python cannot make the environment .venv; delete that folder and start again, and"
+                " on Debian or Ubuntu install the package python3-venv"
             )
     else:
         print(f"Installing packages for {purpose} ...", file=sys.stderr, flush=True)
@@ -144,7 +146,8 @@ def _install(purpose: str) -> None:
     if done.returncode:
         print(done.stderr.strip(), file=sys.stderr)
         _stop(
-            f"the packages in {LOCKS[purpose].name} could not be installed; check the network and start again"
+            f"the packages in {LOCKS[purpose].name} could not be installed; check the network and"
+            " start again"
         )
     _stamp(purpose).write_text(_hash(purpose))
 

@@ -99,8 +99,10 @@ def _parser() -> argparse.ArgumentParser:
         nargs="?",
         const="",
         default=None,
-        help="let the local network read the site too, and print the address and a QR of it; without ADDRESS "
-        "this machine's own is found",
+        help=(
+            "let the local network read the site too, and print the address and a QR of it; without"
+            " ADDRESS this machine's own is found"
+        ),
     )
     check.add_argument(
         "--watch", action="store_true", help="check again whenever a file is saved, until Ctrl+C"
@@ -148,7 +150,8 @@ def _parser() -> argparse.ArgumentParser:
     publish = verb(
         "publish",
         _publish,
-        "build the site and make one dated folder to give away: site, zip, one file of everything, book of cards",
+        "build the site and make one dated folder to give away: site, zip, one file of everything,"
+        " book of cards",
         "publish --to ~/shared",
     )
     publish.add_argument(
@@ -174,8 +177,8 @@ def _parser() -> argparse.ArgumentParser:
     take = verb(
         "take",
         _take,
-        "read figures from a table (.csv or .xlsx, columns as in site/data/figures.csv) and show what "
-        "they would change in the records",
+        "read figures from a table (.csv or .xlsx, columns as in site/data/figures.csv) and show"
+        " what they would change in the records",
         "take measured.csv --write",
     )
     take.add_argument("file", metavar="FILE", type=Path, help="the table")
@@ -184,8 +187,10 @@ def _parser() -> argparse.ArgumentParser:
     new.add_argument(
         "kind",
         metavar="KIND",
-        help="alloy, nonmetal, coating, part, hazard, process, formula, saying, lesson, source or "
-        "caution",
+        help=(
+            "alloy, nonmetal, coating, part, hazard, process, formula, saying, lesson, source or "
+            "caution"
+        ),
     )
     new.add_argument(
         "id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens"
@@ -198,8 +203,10 @@ def _parser() -> argparse.ArgumentParser:
             type=_folder,
             action="append",
             default=[],
-            help="a workshop's own records, in the same folders as knowledge/; they add to the shipped ones or "
-            "override them; what is written is written there",
+            help=(
+                "a workshop's own records, in the same folders as knowledge/; they add to the"
+                " shipped ones or override them; what is written is written there"
+            ),
         )
     work = verb(
         "work",
@@ -389,7 +396,8 @@ def _print_timings(timings) -> None:
     for name, seconds in timings.steps.items():
         print(f"  {seconds:7.2f} s  {name}")
     print(
-        f"  {timings.own:7.2f} s  generator in all: {timings.own / timings.mkdocs:.0%} of MkDocs' share"
+        f"  {timings.own:7.2f} s  generator in all: {timings.own / timings.mkdocs:.0%} of MkDocs'"
+        " share"
     )
     times = []
     for _ in range(5):

@@ -54,7 +54,8 @@ PAINTED = """() => new Promise(done => {
     const paint = performance.getEntriesByName('first-contentful-paint')[0];
     const load = performance.getEntriesByType('navigation')[0].loadEventEnd;
     const rest = document.querySelector('tbody.rest');
-    paint && load && !rest ? done([paint.startTime, load, performance.now()]) : setTimeout(told, 20);
+    paint && load && !rest ? done([paint.startTime, load, performance.now()]) : setTimeout(told,
+    20);
   };
   told();
 })"""
@@ -68,7 +69,8 @@ WATCH = """() => {
   let pressed = 0;
   window.taken = [];
   document.addEventListener('keydown', e => { pressed = e.timeStamp; }, true);
-  document.addEventListener('input', () => { if (pressed) { taken.push(performance.now() - pressed); } pressed = 0; });
+  document.addEventListener('input', () => { if (pressed) { taken.push(performance.now() - pressed);
+  } pressed = 0; });
 }"""
 
 
@@ -152,20 +154,25 @@ def line(what: str, found: list[float], aim: float) -> None:
     """One line of the report: median, best and worst run, and the median as a part of the aim."""
     median = statistics.median(found)
     print(
-        f"{what:44} median {median:6.0f} ms, best {min(found):6.0f}, worst {max(found):6.0f}; aim {aim:4.0f}, median is "
-        f"{median / aim:4.2f} of it"
+        f"{what:44} median {median:6.0f} ms, best {min(found):6.0f}, worst {max(found):6.0f}; aim"
+        f" {aim:4.0f}, median is {median / aim:4.2f} of it"
     )
 
 
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(
-        description="Measures a built site from file:// in Chromium with the processor slowed: first paint and load of eight "
-        "pages, and when the last rows of their tables stand, "
-        "how soon the find box answers after the first focus and after each keystroke, for the shipped entries and "
-        "for six times as many. "
-        "Other work on the machine spoils the figures: look at the load printed first, and at the best run.",
-        epilog="example: python3 -m generator build && .venv/bin/python tests/benchmark_browser.py --runs 7 --slow 4",
+        description=(
+            "Measures a built site from file:// in Chromium with the processor slowed: first paint"
+            " and load of eight pages, and when the last rows of their tables stand, how soon the"
+            " find box answers after the first focus and after each keystroke, for the shipped"
+            " entries and for six times as many. Other work on the machine spoils the figures: look"
+            " at the load printed first, and at the best run."
+        ),
+        epilog=(
+            "example: python3 -m generator build && .venv/bin/python tests/benchmark_browser.py"
+            " --runs 7 --slow 4"
+        ),
     )
     parser.add_argument(
         "--site", type=Path, default=ROOT / "site", help="the built site (default: site/)"
@@ -183,8 +190,8 @@ def main() -> None:
     from playwright.sync_api import sync_playwright
 
     print(
-        f"{chosen.runs} runs, processor slowed {chosen.slow:g} times, load of the machine {os.getloadavg()[0]:.1f} on "
-        f"{os.cpu_count()} cores"
+        f"{chosen.runs} runs, processor slowed {chosen.slow:g} times, load of the machine"
+        f" {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores"
     )
     with sync_playwright() as play, tempfile.TemporaryDirectory() as folder:
         browser = play.chromium.launch(executable_path=browser_path, args=CHROMIUM_FLAGS)

@@ -26,7 +26,10 @@ RECORD, PAGE, OLD = (
     "materials/stainless-316l.html",
     '\nsummary: "',
 )
-SERVE = "import sys; from pathlib import Path; from generator.commands.serve import serve; serve(Path(sys.argv[1]), int(sys.argv[2]))"
+SERVE = (
+    "import sys; from pathlib import Path; from generator.commands.serve import serve;"
+    " serve(Path(sys.argv[1]), int(sys.argv[2]))"
+)
 WARM = """import sys, time
 from mkdocs.commands.build import build
 from mkdocs.config import load_config

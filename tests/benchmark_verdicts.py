@@ -47,8 +47,8 @@ def main() -> None:
         first = first or median
         cells = len(larger.materials) * len(larger.parts)
         print(
-            f"{factor:3} x materials: {cells:7} cells, {median:6.2f} s, {median / first:5.2f} times the first, per cell "
-            f"{median / first / factor:.2f}"
+            f"{factor:3} x materials: {cells:7} cells, {median:6.2f} s, {median / first:5.2f} times"
+            f" the first, per cell {median / first / factor:.2f}"
         )
 
 

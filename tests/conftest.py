@@ -38,8 +38,8 @@ def make_root(target: Path, *overlays: Path) -> Path:
     knowledge = target / "knowledge"
     shutil.copytree(ROOT / "knowledge" / "vocabulary", knowledge / "vocabulary")
     (knowledge / "vocabulary" / "marks.yaml").write_text(
-        "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au, fineness: 585, carat: 14, "
-        "source: iso-9202}\n"
+        "gold-750: {metal: Au, fineness: 750, carat: 18, source: iso-9202}\ngold-585: {metal: Au,"
+        " fineness: 585, carat: 14, source: iso-9202}\n"
     )
     (knowledge / "vocabulary" / "glossary.yaml").write_text(
         'patina: {meaning: "The colour of age."}\n'
@@ -51,7 +51,8 @@ def make_root(target: Path, *overlays: Path) -> Path:
         "swimming: {name: swimming, hazards: [test-sea]}\n"
     )
     (knowledge / "vocabulary" / "metal_colours.yaml").write_text(
-        "brass: {name: brass, when: {families: [brass]}, linear: [0.90, 0.78, 0.41], source: querry-1985}\n"
+        "brass: {name: brass, when: {families: [brass]}, linear: [0.90, 0.78, 0.41], source:"
+        " querry-1985}\n"
     )
     (knowledge / "vocabulary" / "anodic_colours.yaml").write_text(
         "blue: {name: blue, volts: 20, hue: [250, 295], source: rakic-1998}\n"
@@ -60,7 +61,8 @@ def make_root(target: Path, *overlays: Path) -> Path:
         'pits: {name: pits, said: "holes", hazards: [test-sea], form: disc, numbers: {outer: 40}}\n'
     )
     (knowledge / "vocabulary" / "rate_pairs.yaml").write_text(
-        "plain: {name: plain, coefficient: -250, spring_grows: 11, balance_grows: 19, source: querry-1985}\n"
+        "plain: {name: plain, coefficient: -250, spring_grows: 11, balance_grows: 19, source:"
+        " querry-1985}\n"
     )
     (knowledge / "formulas").mkdir()
     for name in (
@@ -80,9 +82,9 @@ def make_root(target: Path, *overlays: Path) -> Path:
     lines = [
         line
         for name in ("common", "contact", "hazards", "colour")
-        for line in (ROOT / "knowledge" / "sources" / f"{name}.yaml")
-        .read_text()
-        .splitlines(keepends=True)
+        for line in (
+            (ROOT / "knowledge" / "sources" / f"{name}.yaml").read_text().splitlines(keepends=True)
+        )
     ]
     (knowledge / "sources" / "common.yaml").write_text(
         "".join(line for line in lines if re.match(f"({SHARED_SOURCES}):", line))
@@ -265,7 +267,8 @@ class Watched:
         page.on("request", self._request)
 
     def _failed(self, request):
-        # A page that is left while a script still loads cancels it; a file that is missing fails in another way.
+        # A page that is left while a script still loads cancels it; a file that is missing fails in
+        # another way.
         if "ERR_ABORTED" not in (request.failure or ""):
             self.faults.append(f"failed: {request.url}: {request.failure}")
 

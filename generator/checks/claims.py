@@ -48,14 +48,20 @@ def broken_grounds(ladder: Ladder, grounds: models.Grounds) -> Iterator[tuple[tu
         if not any(rung in claim.rungs for rung in found):
             yield (
                 ("stands", i),
-                f"{claim.material} for {claim.part}: it stands on {words('rungs')[found[0]].name!r}",
+                (
+                    f"{claim.material} for {claim.part}: it stands on"
+                    f" {words('rungs')[found[0]].name!r}"
+                ),
             )
     for i, claim in enumerate(grounds.exposures):
         found = judge.exposure(claim.hazard, claim.material, claim.state).verdict
         if found not in claim.verdicts:
             yield (
                 ("exposures", i),
-                f"{claim.material} in {claim.hazard}: the verdict is {words('exposure_verdicts')[found].name!r}",
+                (
+                    f"{claim.material} in {claim.hazard}: the verdict is"
+                    f" {words('exposure_verdicts')[found].name!r}"
+                ),
             )
 
 
@@ -98,7 +104,8 @@ def claim_fault(judge: Judge, claim: models.Claim) -> str | None:
     if holds(claim, left, right):
         return None
     return (
-        f"{with_unit(judge.knowledge, left)} is not {claim.relation} {with_unit(judge.knowledge, right)}"
+        f"{with_unit(judge.knowledge, left)} is not {claim.relation}"
+        f" {with_unit(judge.knowledge, right)}"
     ).replace(quantities.NBSP, " ")
 
 

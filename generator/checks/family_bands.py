@@ -16,7 +16,8 @@ DENSITY_ROOM = {
     "heavy-alloy": (-4, 2),
 }
 INTERSTITIAL = ("C", "S", "P")  # take no room of their own in steel, or far less than as elements
-# What metals of a family have, from handbook tables (Smithells; ASM Metals Handbook vols. 1, 2), with room.
+# What metals of a family have, from handbook tables (Smithells; ASM Metals Handbook vols. 1, 2),
+# with room.
 FAMILY = {
     "elastic-modulus": {
         "gold": (70, 120), "silver": (68, 90), "platinum": (150, 210), "palladium": (105, 140),
@@ -59,11 +60,12 @@ FAMILY = {
         "aluminium": (25, 650), "heavy-alloy": (400, 1800),
     },
     "melting-range": {
-        "gold": (750, 1320), "silver": (740, 970), "platinum": (1650, 1900), "palladium": (1250, 1700),
-        "copper": (1050, 1090), "brass": (850, 1070), "bronze": (830, 1130), "nickel-silver": (880, 1200),
+        "gold": (750, 1320), "silver": (740, 970), "platinum": (1650, 1900),
+        "palladium": (1250, 1700), "copper": (1050, 1090), "brass": (850, 1070),
+        "bronze": (830, 1130), "nickel-silver": (880, 1200),
         "beryllium-copper": (850, 1000), "austenitic-stainless": (1290, 1480),
-        "hardenable-stainless": (1350, 1540), "carbon-steel": (1300, 1540), "titanium": (1550, 1700),
-        "aluminium": (450, 665),
+        "hardenable-stainless": (1350, 1540), "carbon-steel": (1300, 1540),
+        "titanium": (1550, 1700), "aluminium": (450, 665),
     },
 }  # fmt: skip
 # Vickers hardness of a family in its softest and its hardest state.
@@ -74,7 +76,8 @@ HARDNESS = {
     "hardenable-stainless": (120, 800), "carbon-steel": (100, 1000), "titanium": (100, 450),
     "aluminium": (25, 210), "heavy-alloy": (230, 600),
 }  # fmt: skip
-# MPa of tensile strength for each Vickers point, lowest and highest; soft metals harden as they are pulled.
+# MPa of tensile strength for each Vickers point, lowest and highest; soft metals harden as they are
+# pulled.
 STRENGTH_PER_HARDNESS = {
     **dict.fromkeys(("carbon-steel", "hardenable-stainless"), (2.8, 3.8)),
     "austenitic-stainless": (2.6, 4.4),

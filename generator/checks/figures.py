@@ -46,7 +46,10 @@ def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
                 value = getattr(figure, step)
                 for end in value if step == "range" and value else (value,):
                     if end is not None and not bounds[0] <= end <= bounds[1]:
-                        fault = f"{name}: {end} is outside {bounds[0]} to {bounds[1]} {_typed_unit(prop, figure)}"
+                        fault = (
+                            f"{name}: {end} is outside {bounds[0]} to {bounds[1]}"
+                            f" {_typed_unit(prop, figure)}"
+                        )
                         yield complaint(
                             knowledge,
                             "material",

@@ -73,7 +73,10 @@ def formula_symbol_range(knowledge: Knowledge) -> Iterator[Complaint]:
         for name, symbol in formula.symbols.items():
             low, high = symbol.range
             if low >= high or (symbol.default is not None and not low <= symbol.default <= high):
-                fault = f"{name}: the range {low} to {high} does not hold {'the default' if low < high else 'anything'}"
+                fault = (
+                    f"{name}: the range {low} to {high} does not hold"
+                    f" {'the default' if low < high else 'anything'}"
+                )
                 yield complaint(
                     knowledge,
                     "formula",

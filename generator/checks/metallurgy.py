@@ -150,7 +150,10 @@ def outside_the_family(values: Values, key: str, material: models.Material):
     for way, _, figure in _figures(material, "hardness") if band else ():
         found = _in_vickers(values.knowledge, figure)
         if found and (found[1] < band[0] or found[0] > band[1]):
-            fault = f"hardness {_ends(figure)[0]} {figure.unit} is not that of the family, {band[0]} to {band[1]} HV"
+            fault = (
+                f"hardness {_ends(figure)[0]} {figure.unit} is not that of the family, {band[0]} to"
+                f" {band[1]} HV"
+            )
             yield way, fault, CURE
 
 

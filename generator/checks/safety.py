@@ -43,7 +43,8 @@ def limit_without_authority(knowledge: Knowledge) -> Iterator[Complaint]:
 
 @rule
 def first_aid_without_help(knowledge: Knowledge) -> Iterator[Complaint]:
-    """First aid begins with whom to call, and the limits of what a bench may do are the doctor's."""
+    """First aid begins with whom to call, and the limits of what a bench may do are the
+    doctor's."""
     for key, caution in knowledge.cautions.items():
         if not caution.first_aid or "emergency number" not in caution.first_aid[0]:
             fault = "first_aid does not begin with calling for help"
@@ -62,7 +63,8 @@ def first_aid_without_help(knowledge: Knowledge) -> Iterator[Complaint]:
 
 @rule
 def no_caution_unexplained(knowledge: Knowledge) -> Iterator[Complaint]:
-    """A material or process without a caution says why it needs none; one with a caution does not."""
+    """A material or process without a caution says why it needs none; one with a caution does
+    not."""
     kinds = (
         ("material", knowledge.materials, cautions_of_material),
         ("process", knowledge.processes, cautions_of_process),

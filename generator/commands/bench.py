@@ -150,7 +150,8 @@ def bench(
             )
         if done.returncode:
             raise RuntimeError(
-                f"size {size} was not measured (exit code {done.returncode}): {done.stderr.strip()[-500:]}"
+                f"size {size} was not measured (exit code {done.returncode}):"
+                f" {done.stderr.strip()[-500:]}"
             )
         found[size] = json.loads(done.stdout.splitlines()[-1])
         if "complaints" in found[size]:
@@ -176,11 +177,10 @@ def in_words(found: dict[int, dict]) -> str:
 
     def line(name: str, values: list[float], shown) -> str:
         text = f"{name:<34}" + "".join(f"{shown(v):>12}" for v in values)
-        return text + (
-            f"{values[-1] / values[0]:>10.1f}{exponent(values[0], values[-1], sizes[-1] / sizes[0]):>10.2f}"
-            if several and values[0]
-            else ""
-        )
+        if not several or not values[0]:
+            return text
+        power = exponent(values[0], values[-1], sizes[-1] / sizes[0])
+        return f"{text}{values[-1] / values[0]:>10.1f}{power:>10.2f}"
 
     lines = [
         f"{'records times':<34}"

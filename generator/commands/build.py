@@ -131,7 +131,10 @@ def cannot_write(error: OSError) -> str:
         if error.errno in (errno.ENOSPC, errno.EDQUOT)
         else "see that it may be written"
     )
-    return f"{error.filename or 'build'}: {(error.strerror or str(error)).lower()}; {cure} and build again"
+    return (
+        f"{error.filename or 'build'}: {(error.strerror or str(error)).lower()}; {cure} and build"
+        " again"
+    )
 
 
 def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:

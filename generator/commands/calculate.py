@@ -53,7 +53,8 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
     """
     if formula_id not in knowledge.formulas:
         raise WorkFailed(
-            f"there is no formula {formula_id}; {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}"
+            f"there is no formula {formula_id};"
+            f" {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}"
         )
     formula = knowledge.formulas[formula_id]
     table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
@@ -124,7 +125,7 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
     if material is None or not material.tempering:
         having = [m for m, r in knowledge.materials.items() if r.tempering]
         raise WorkFailed(
-            f"material= must name a steel with a tempering table; "
+            "material= must name a steel with a tempering table; "
             f"{did_you_mean(given.get('material', ''), having, ', '.join(having))}"
         )
     try:
@@ -145,7 +146,8 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
         colour = f" ({' or '.join(colours)}; colour depends on time)" if colours else ""
         stand_in = f" [stand-in: {curve.stands_in_for}]" if curve.stands_in_for else ""
         lines.append(
-            f"{wanted} {curve.unit}: {where}{colour}, after {curve.hardened_from}, {curve.quenched}{stand_in}"
+            f"{wanted} {curve.unit}: {where}{colour}, after {curve.hardened_from},"
+            f" {curve.quenched}{stand_in}"
         )
     return "\n".join(lines)
 
@@ -168,7 +170,10 @@ def work_words(knowledge: Knowledge, result: Result) -> str:
     """The result, the expression, the inputs and the limits, for reading."""
     formula = knowledge.formulas[result.formula]
     lines = [
-        f"{formula.result.meaning}: {with_unit(knowledge, result.value)}{rounding_words(formula, result.value)}",
+        (
+            f"{formula.result.meaning}:"
+            f" {with_unit(knowledge, result.value)}{rounding_words(formula, result.value)}"
+        ),
         f"  = {formula.expression}",
     ]
     lines += [

@@ -35,7 +35,8 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
     host = own_address() if tablet == "" else tablet
     if tablet is not None and not host:
         print(
-            "generator: no local network was found; connect this machine, or name its address: --tablet 192.168.1.20",
+            "generator: no local network was found; connect this machine, or name its address:"
+            " --tablet 192.168.1.20",
             file=sys.stderr,
         )
         return 3

@@ -13,7 +13,8 @@ from pathlib import Path
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
 FIREFOX_NAMES = ("firefox-esr", "firefox")  # Debian: firefox-esr
-# One process a core, a test file to each in turn, so that what a file shares is made once. Not where builds cannot wait for each
+# One process a core, a test file to each in turn, so that what a file shares is made once. Not
+# where builds cannot wait for each
 # other.
 BESIDE_EACH_OTHER = (
     ()
@@ -92,17 +93,20 @@ def run_tests(root: Path, words: list[str]) -> int:
     chromium, webkit, firefox = get_chromium(), get_webkit(), find_firefox()
     if chromium is None:
         print(
-            "No Chromium: its tests cannot run. Install it (Debian: apt-get install chromium) and start again.",
+            "No Chromium: its tests cannot run. Install it (Debian: apt-get install chromium) and"
+            " start again.",
             file=sys.stderr,
         )
     if webkit is None:
         print(
-            "No WebKitGTK: its tests are left out. Install it (Debian: apt-get install webkit2gtk-driver xvfb) to run them.",
+            "No WebKitGTK: its tests are left out. Install it (Debian: apt-get install"
+            " webkit2gtk-driver xvfb) to run them.",
             file=sys.stderr,
         )
     if firefox is None:
         print(
-            "No Firefox: its tests are left out. Install it (Debian: apt-get install firefox-esr) to run them.",
+            "No Firefox: its tests are left out. Install it (Debian: apt-get install firefox-esr)"
+            " to run them.",
             file=sys.stderr,
         )
     environment = {

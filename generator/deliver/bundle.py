@@ -46,7 +46,8 @@ def bundle(
     if drafts:
         many = "1 card" if drafts == 1 else f"{drafts} cards"
         say(
-            f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a new one"
+            f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a"
+            " new one"
         )
     new = target / f".{edition}.new"
     shutil.rmtree(new, ignore_errors=True)

@@ -90,20 +90,24 @@ def page_of_cards(site: Path, edition: str) -> str:
     }
     drawn = {name: part for name, part in parts.items() if part}
     tables = sum(name.startswith(TABLES) for name in drawn)
-    contents = "".join(
-        f"<h2>{title}</h2><ul>{''.join(_entry(n, pages[n]) for n in drawn if n.startswith(folder))}</ul>"
-        for folder, title in sections.items()
-    )
+    contents = ""
+    for folder, title in sections.items():
+        entries = (_entry(name, pages[name]) for name in drawn if name.startswith(folder))
+        contents += f"<h2>{title}</h2><ul>{''.join(entries)}</ul>"
     sheets = "".join(
         f'<link rel="stylesheet" href="{site.name}/{sheet}">'
         for sheet in STYLESHEET.findall((site / "index.html").read_text(encoding="utf-8"))
     )
     return (
-        f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards and tables, {edition}</title>'
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards'
+        f" and tables, {edition}</title>"
         f"{sheets}<style>{_STYLE}</style></head>"
-        '<body dir="ltr" data-md-color-scheme="default" data-md-color-primary="custom" data-md-color-accent="custom">'
-        '<article class="md-content__inner md-typeset book book--contents"><h1>Cards and tables</h1>'
-        f"<p>Edition {edition}. {len(drawn) - tables} cards, {tables} tables.</p>{contents}</article>"
+        '<body dir="ltr" data-md-color-scheme="default" data-md-color-primary="custom"'
+        ' data-md-color-accent="custom">'
+        '<article class="md-content__inner md-typeset book book--contents"><h1>Cards and'
+        " tables</h1>"
+        f"<p>Edition {edition}. {len(drawn) - tables} cards, {tables}"
+        f" tables.</p>{contents}</article>"
         f"{''.join(drawn.values())}</body></html>\n"
     )
 
@@ -152,7 +156,10 @@ def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
         return f' href="#{_place(path)}"' if path in pages and path != name else ""
 
     content = re.sub(r' href="([^"]*)"', target, re.sub(r' id="[^"]*"', "", content))
-    return f'<article class="md-content__inner md-typeset book--{kind}" id="{_place(name)}">{content}</article>\n'
+    return (
+        f'<article class="md-content__inner md-typeset book--{kind}"'
+        f' id="{_place(name)}">{content}</article>\n'
+    )
 
 
 def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
@@ -185,7 +192,8 @@ def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
         raise BookFailed(
             f"{Path(browser).name} did not print the book (exit code {done.returncode})"
         )
-    # The browser writes the hour of printing; the edition's day in its place makes two prints alike.
+    # The browser writes the hour of printing; the edition's day in its place makes two prints
+    # alike.
     day = edition.replace("-", "").encode()
     book.write_bytes(
         re.sub(

@@ -48,7 +48,8 @@ CONTENTS = {
     "sources/": "Sources",
     "names/": "Every name, A to Z",
 }
-# Pages that list others (the contents at the top do that here), the drawing, and pages that do nothing without scripts.
+# Pages that list others (the contents at the top do that here), the drawing, and pages that do
+# nothing without scripts.
 NOT_HERE = re.compile(
     r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html"
 )
@@ -70,7 +71,8 @@ LEFT_OUT_CLASSES = {
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
-# Sections that are worked out from others, by folder (the tables at a glance hold their verdicts), and details that are folded
+# Sections that are worked out from others, by folder (the tables at a glance hold their verdicts),
+# and details that are folded
 # away on the site too.
 LEFT_OUT_SECTIONS = {
     "materials/": {"fit", "exposure", "mentioned"},
@@ -80,7 +82,8 @@ LEFT_OUT_SECTIONS = {
 }
 # What every page says at its foot, and names that are the title of their page.
 SAID_ONCE = re.compile(
-    r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*): <a [^>]*>\1</a></li>'
+    r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*):'
+    r" <a [^>]*>\1</a></li>"
 )
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
 OPTIONAL_ENDS = re.compile(
@@ -106,7 +109,8 @@ summary { padding: .6rem 0 }
 .key dl { display: flex; flex-wrap: wrap; gap: .3rem 1.5rem }
 .key dd { margin: 0; font-weight: bold }
 .num { font-variant-numeric: tabular-nums }
-@media (prefers-color-scheme: dark) { body { color: #e9ecea; background: #12191b } a { color: #8fd0d8 } }
+@media (prefers-color-scheme: dark) { body { color: #e9ecea; background: #12191b }
+  a { color: #8fd0d8 } }
 """
 
 FRAME = """\
@@ -117,8 +121,9 @@ FRAME = """\
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Arbor &amp; Case, everything in one file, {edition}</title>
 <style>{style}</style></head>
-<body><header id="top"><p><strong>Arbor &amp; Case</strong>, everything in one file. Edition {edition}.
-Search with the reader\u2019s own find; \u201cEvery name, A to Z\u201d has the other names. Verdicts stand in the tables at a
+<body><header id="top"><p><strong>Arbor &amp; Case</strong>, everything in one file. Edition
+{edition}. Search with the reader\u2019s own find; \u201cEvery name, A to Z\u201d has
+the other names. Verdicts stand in the tables at a
 glance. Only the full site has their reasons, the calculators, the drawing and pictures.</p>
 {notice}</header>
 {body}
@@ -229,7 +234,10 @@ def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, s
     condensed.feed(content)
     condensed.close()
     content = OPTIONAL_ENDS.sub("", condensed.html())
-    return f'<section id="{anchors[name]}">{content}\n<p class="up"><a href="#top">Contents</a></p></section>'
+    return (
+        f'<section id="{anchors[name]}">{content}\n<p class="up"><a'
+        ' href="#top">Contents</a></p></section>'
+    )
 
 
 class _Condenser(HTMLParser):

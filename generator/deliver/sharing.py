@@ -18,12 +18,14 @@ class ShareFailed(Exception):
 def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
     """What both return.
 
-    The second may run in a copy of this process: it must leave nothing behind but files and its result.
+    The second may run in a copy of this process: it must leave nothing behind but files and its
+    result.
     """
     if sys.platform != "linux" or threading.active_count() > 1 or (os.cpu_count() or 1) < 2:
         return first(), second()
     reader, writer = os.pipe()
-    gc.freeze()  # else the copy would touch, and so double, every page of memory when it looks for garbage
+    # else the copy would touch, and so double, every page of memory when it looks for garbage
+    gc.freeze()
     child = os.fork()
     if not child:
         os.close(reader)

@@ -47,7 +47,8 @@ def alone(root: Path) -> Iterator[int | None]:
     """Wait until no other build of this project runs, then keep others out.
 
     Gives the lock, to be handed to child processes.
-        A child that holds the lock keeps it: when a build is killed and its MkDocs lives on, the next build waits for that too.
+        A child that holds the lock keeps it: when a build is killed and its MkDocs lives on, the
+        next build waits for that too.
     """
     if fcntl is None:
         yield None

@@ -48,9 +48,11 @@ def share(composition: models.Composition, symbol: str) -> Quantity:
 
 
 def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> Mixed | None:
-    """Reciprocal rule, 1/rho = sum(w/rho), over the corners of the composition ranges, each scaled to 100 %.
+    """Reciprocal rule, 1/rho = sum(w/rho), over the corners of the composition ranges, each scaled
+    to 100 %.
 
-    Elements given only as ``at_most`` are traces and are left out. None when an element has no density or when the
+    Elements given only as ``at_most`` are traces and are left out. None when an element has no
+    density or when the
     shares that remain do not make up at least 95 %.
     """
     elements = knowledge.words("elements")

@@ -25,7 +25,8 @@ def _made(size: float, **powers: float) -> Unit:
     return size, tuple(powers.get(name, 0.0) for name in BASE)
 
 
-# Names as they stand under `dimension`; sizes by definition (SI brochure, 9th edition; NIST Special Publication 811).
+# Names as they stand under `dimension`; sizes by definition (SI brochure, 9th edition; NIST Special
+# Publication 811).
 _NAMED: dict[str, Unit] = {
     **{name: _made(1, **{name: 1}) for name in BASE},
     "dimensionless": NONE,

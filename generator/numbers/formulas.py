@@ -131,7 +131,8 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
     ):
         if len(node.args) != FUNCTIONS[node.func.id]:
             raise FormulaFault(
-                f"{node.func.id} takes {FUNCTIONS[node.func.id]} value(s); separate them with commas",
+                f"{node.func.id} takes {FUNCTIONS[node.func.id]} value(s); separate them with"
+                " commas",
                 column,
             )
         for argument in node.args:
@@ -139,7 +140,8 @@ def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
         yield node.func.id
     else:
         raise FormulaFault(
-            "only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this part",
+            "only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this"
+            " part",
             column,
         )
 
@@ -363,9 +365,10 @@ def as_mathml(program: Program, names: Mapping[str, str]) -> str:
             b, a = stack.pop(), stack.pop()
             rank = _RANK[step]
             sign = {"+": "+", "-": "\u2212", "*": "\u00b7"}[step]
+            right = wrapped(b, rank + (step == "-"))
             stack.append(
                 (
-                    f"<mrow>{wrapped(a, rank)}<mo>{sign}</mo>{wrapped(b, rank + (step == '-'))}</mrow>",
+                    f"<mrow>{wrapped(a, rank)}<mo>{sign}</mo>{right}</mrow>",
                     rank,
                 )
             )

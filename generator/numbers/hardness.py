@@ -14,7 +14,8 @@ from generator.numbers.quantities import CONVERTED, OWN, Quantity
 from generator.records.knowledge import Knowledge
 
 CONVERTIBLE = ("carbon-steel", "hardenable-stainless", "ferritic-stainless", "soft-iron")
-# HRC is read from E140, which has it throughout; HBW and HRB from DIN 50150, which has the softer steels.
+# HRC is read from E140, which has it throughout; HBW and HRB from DIN 50150, which has the softer
+# steels.
 SCALES = ("HV", "HRC", "HRB", "HBW", "Rm")
 TABLE_OF = {"HRC": "astm-e140", "HBW": "din-50150", "HRB": "din-50150"}
 
@@ -65,7 +66,8 @@ def convert(knowledge: Knowledge, value: Decimal, scale: str) -> dict[str, Decim
             if getattr(r, scale) is not None
         ]
         raise ValueError(
-            f"{scale} {value} is outside the tables, {min(rows)} to {max(rows)}; they do not reach there"
+            f"{scale} {value} is outside the tables, {min(rows)} to {max(rows)}; they do not reach"
+            " there"
         )
     return found
 

@@ -188,8 +188,10 @@ def _closed(limit: Quantity, weaker: Quantity) -> Quantity:
 def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     """What all figures of one property together allow.
 
-    Published figures come before figures from memory, and values (typical, range) before mere limits. Where sources
-    disagree the result spans them all: disagreement is doubt, and doubt goes through the calculation. The width of the
+    Published figures come before figures from memory, and values (typical, range) before mere
+    limits. Where sources
+    disagree the result spans them all: disagreement is doubt, and doubt goes through the
+    calculation. The width of the
     span tells the doubt, so the ends keep the digits of the most exact source.
     """
     published = [q for q in quantities if not q.from_memory]

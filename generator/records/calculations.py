@@ -97,7 +97,9 @@ class Example(Shape):
     within_percent: Number | None = None
     proves: Id = Field(
         "independent",
-        description="independent, partly-from-memory, circular, definition, or wrong (must not come out)",
+        description=(
+            "independent, partly-from-memory, circular, definition, or wrong (must not come out)"
+        ),
     )
     source: SourceId
     note: Line | None = None

@@ -48,7 +48,10 @@ class Claim(Shape):
 
     left: FigureOf
     relation: Id = Field(
-        description="above, below, or about; ranges must lie apart, or for `about` differ by at most within_percent"
+        description=(
+            "above, below, or about; ranges must lie apart, or for `about` differ by at most"
+            " within_percent"
+        )
     )
     right: FigureOf | None = None
     number: Number | None = Field(None, description="instead of right")

@@ -70,7 +70,8 @@ class Figure(Bound):
 
 
 class Statement(Shape):
-    """A sentence and where it comes from (`practice` = common practice of the trade, no published source)."""
+    """A sentence and where it comes from (`practice` = common practice of the trade, no published
+    source)."""
 
     text: Text
     source: SourceId = "practice"

@@ -13,7 +13,8 @@ NBSP = "\u00a0"
 
 @dataclass(frozen=True, order=True)
 class Place:
-    """Where something stands: file relative to the project, line and column counted from 1 (0 = whole file)."""
+    """Where something stands: file relative to the project, line and column counted from 1 (0 =
+    whole file)."""
 
     file: str
     line: int = 0

@@ -111,7 +111,9 @@ class Material(Record):
     )
     sold_source: SourceId = "practice"
     magnetism: MagnetismId = Field(
-        description="id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise"
+        description=(
+            "id in knowledge/vocabulary/magnetism.yaml, for every state that does not say otherwise"
+        )
     )
     magnetism_source: SourceId = "practice"
     traits: list[TraitId] = Field(

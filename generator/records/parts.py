@@ -76,7 +76,8 @@ class Demand(Shape):
         limits = (self.at_least is not None) + (self.at_most is not None)
         if limits != (1 if self.property else 0):
             raise ValueError(
-                "property goes with exactly one of at_least and at_most, and they with property alone"
+                "property goes with exactly one of at_least and at_most, and they with property"
+                " alone"
             )
         if (self.working is None) != (self.rating is None):
             raise ValueError("working and rating go together")

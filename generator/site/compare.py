@@ -87,7 +87,8 @@ def data(site: Site) -> dict:
 
 def as_script(content: dict) -> str:
     """The data as a classic script."""
-    return f"window.benchCompareData={json.dumps(content, ensure_ascii=False, separators=(',', ':'))};\n"
+    data = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
+    return f"window.benchCompareData={data};\n"
 
 
 def _words(site: Site, vocabulary: str) -> list[list[str]]:

@@ -234,7 +234,10 @@ PAGES = (
     (
         "pictures.html",
         "In pictures",
-        "Ladders of weight, strength and stiffness, growth, sea water, colours of metal, heat and volt.",
+        (
+            "Ladders of weight, strength and stiffness, growth, sea water, colours of metal, heat"
+            " and volt."
+        ),
         ["picture", "chart", "ladder", "colours of metals", "heat colours", "swatch"],
     ),
     (
@@ -342,8 +345,8 @@ def spellings_of_carat(carat: str) -> list[str]:
 
 NOT_ASKED = frozenset(
     (  # noqa: SIM905 (words are easier to read than a list of texts)
-        "a an and are as at be by can do does for from has have how i in is it its may my of on or the this to what when which why "
-        "with"
+        "a an and are as at be by can do does for from has have how i in is it its may my of on or"
+        " the this to what when which why with"
     ).split()
 )
 _ACCENTS, _POINT, _WORD = (

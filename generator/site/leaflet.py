@@ -32,11 +32,26 @@ WATER: Mapping[str, str] = {
 }
 # On every leaflet, whatever was chosen.
 LIMITS = (
-    "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a year, before you swim with it.",
-    "Close or screw down the crown before water comes near, and work neither crown nor pushers in water.",
-    "Mist under the crystal means water inside: bring the watch in the same day, the crown untouched.",
-    "No metal suits every skin. If yours reddens or itches under the watch, take it off and tell us.",
-    "Old luminous dials stay closed: their paint may be radioactive. Do not open, scrape or clean them; bring it in a bag.",
+    (
+        "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a"
+        " year, before you swim with it."
+    ),
+    (
+        "Close or screw down the crown before water comes near, and work neither crown nor pushers"
+        " in water."
+    ),
+    (
+        "Mist under the crystal means water inside: bring the watch in the same day, the crown"
+        " untouched."
+    ),
+    (
+        "No metal suits every skin. If yours reddens or itches under the watch, take it off and"
+        " tell us."
+    ),
+    (
+        "Old luminous dials stay closed: their paint may be radioactive. Do not open, scrape or"
+        " clean them; bring it in a bag."
+    ),
 )
 ORDER = (
     "holds",

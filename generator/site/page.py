@@ -285,7 +285,10 @@ def mark_title(knowledge: Knowledge, key: str) -> str:
     """The title of a mark's page: `Gold 750 (18 ct)`."""
     mark = knowledge.words("marks")[key]
     carat = f" ({quantities.number_text(mark.carat)} ct)" if mark.carat is not None else ""
-    return f"{sentence(knowledge.words('elements')[mark.metal].name)} {quantities.number_text(mark.fineness)}{carat}"
+    return (
+        f"{sentence(knowledge.words('elements')[mark.metal].name)}"
+        f" {quantities.number_text(mark.fineness)}{carat}"
+    )
 
 
 def slug(text: str) -> str:

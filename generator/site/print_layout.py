@@ -20,7 +20,8 @@ from generator.site.view import sentence
 from generator.verdicts import wording
 from generator.verdicts.findings import Exposure
 
-# The largest letters that still fit one side of a card, by how much text it holds; measured in print.
+# The largest letters that still fit one side of a card, by how much text it holds; measured in
+# print.
 CARD_SIZES = ((1700, "large"), (2600, "middle"), (4500, "small"))
 CODE_LETTERS = 150  # the room that the code takes from the text
 POINT = 0.353  # a point in mm

@@ -39,7 +39,8 @@ class Fragments:
         the working."""
         return Markup(
             "".join(
-                f'<tr><th scope="row">{self.link(r["kind"], r["id"])}{self._states(r["states"])}</th>'
+                "<tr><th"
+                f' scope="row">{self.link(r["kind"], r["id"])}{self._states(r["states"])}</th>'
                 f"<td>{self.opening(r['judgement'], r['findings'])}</td></tr>\n"
                 for r in rows
             )
@@ -130,9 +131,10 @@ class Fragments:
         """
         formula = f' data-formula="{cell.formula}"' if cell.formula else ""
         lines = "".join(f"<li>{escape(label)}: {self.input(q)}</li>" for label, q in cell.inputs)
+        evidence = self.view.evidence(wording.weakest(cell), True)
         return Markup(
-            f'<details class="working"{formula}><summary><span class="num">{shown(cell.value, True)}'
-            f"</span>{self.view.evidence(wording.weakest(cell), True)}</summary>"
+            f'<details class="working"{formula}><summary>'
+            f'<span class="num">{shown(cell.value, True)}</span>{evidence}</summary>'
             f'<div class="working__in"><ul>{lines}</ul></div></details>'
         )
 
@@ -207,7 +209,10 @@ class Fragments:
                 if number
                 else self.link("hazard", hazard)
             )
-            said = f"{words('severities', met.meeting.severity)}: {words('exposure_verdicts', verdict)}{mechanism}"
+            said = (
+                f"{words('severities', met.meeting.severity)}:"
+                f" {words('exposure_verdicts', verdict)}{mechanism}"
+            )
             self._met[key] = f"<li>{link}, {when}{escape(said)}</li>\n"
         return self._met[key]
 

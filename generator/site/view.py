@@ -31,12 +31,13 @@ from generator.verdicts import wording
 FOLDERS = {kind: f"{plural}/" for kind, plural in COLLECTIONS.items()}
 _UNIT_AFTER_NUMBER = re.compile(r"(?<=\d) ?(degC|degrees C)\b")
 _SPACED = re.compile(
-    r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm3|cm|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar|ct|mT|T|A/m|kHz|ppm"
-    r"|years?|minutes?|hours?|days?)\b)"
+    r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm3|cm|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar|ct|mT|T"
+    r"|A/m|kHz|ppm|years?|minutes?|hours?|days?)\b)"
 )
 _MINUS = re.compile(r"(?<![\w.,)])-(?=\d)")
 _STANDARD = re.compile(
-    r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z /-]*[\w./-]*\d[\w./-]*)"
+    r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z"
+    r" /-]*[\w./-]*\d[\w./-]*)"
 )
 
 
@@ -157,17 +158,15 @@ class View:
 
             @cache
             def link(kind: str, key: str) -> Markup:
-                return Markup(
-                    f'<a href="{up}{self.address(kind, key)}">{escape(self.name(kind, key))}</a>{self.own_of(kind, key)}'
-                )
+                name, own = escape(self.name(kind, key)), self.own_of(kind, key)
+                return Markup(f'<a href="{up}{self.address(kind, key)}">{name}</a>{own}')
 
             @cache
             def source(key: str) -> Markup:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
-                return Markup(
-                    f'<a class="{css}" '
-                    f'href="{up}{self.source_address(key)}">{escape(self.source_label(key))}</a>{self.own_of("source", key)}'
-                )
+                address, own = up + self.source_address(key), self.own_of("source", key)
+                label = escape(self.source_label(key))
+                return Markup(f'<a class="{css}" href="{address}">{label}</a>{own}')
 
             pieces = Fragments(self, link, source)
             self._by_depth[up] = {
@@ -428,7 +427,10 @@ def bound_words(bound: models.Bound) -> str:
         case "typical":
             return quantities.number_text(bound.typical)
         case "range":
-            return f"{quantities.number_text(bound.range[0])} to {quantities.number_text(bound.range[1])}"
+            return (
+                f"{quantities.number_text(bound.range[0])} to"
+                f" {quantities.number_text(bound.range[1])}"
+            )
         case "at_least":
             return f"at least {quantities.number_text(bound.at_least)}"
         case _:
@@ -444,7 +446,7 @@ def share_text(bound: models.Bound) -> str:
     """A composition share for a narrow table cell."""
     match bound.kind:
         case "range":
-            return f"{quantities.number_text(bound.range[0])}{quantities.EN_DASH}{quantities.number_text(bound.range[1])}"
+            return quantities.EN_DASH.join(quantities.number_text(end) for end in bound.range)
         case "at_least":
             return f"≥{NBSP}{quantities.number_text(bound.at_least)}"
         case "at_most":

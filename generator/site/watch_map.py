@@ -31,7 +31,8 @@ LINE = {
 SIDES = {"exterior": "Outside", "movement": "Inside"}
 HEIGHTS = {"exterior": 1016, "movement": 1408}
 
-# side -> column -> zone -> part -> the point its line leads to. Order is from top to bottom, as the labels stand.
+# side -> column -> zone -> part -> the point its line leads to. Order is from top to bottom, as the
+# labels stand.
 PLACES: Mapping[str, Mapping[str, Mapping[str, Mapping[str, tuple[int, int]]]]] = {
     "exterior": {
         "left": {
@@ -220,7 +221,10 @@ def linked(
 ) -> Markup:
     """The drawing of one side for the page at ``address``, with a link for every zone and every
     part that has a page."""
-    text = f"Section of a watch, {SIDES[side].lower()}. Every label is a link; the same links stand in the list."
+    text = (
+        f"Section of a watch, {SIDES[side].lower()}. Every label is a link; the same links stand in"
+        " the list."
+    )
     found = labels(knowledge, view, side, zones)
     return Markup(
         view.draw(

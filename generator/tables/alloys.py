@@ -38,7 +38,8 @@ def fineness(bench: Bench) -> Table:
     return Table(
         "fineness",
         "Carat, fineness and marks",
-        "24 ct is pure gold and 18 ct is 750. The mark is not always the arithmetic: 14 ct is 583.3 but marked 585.",
+        "24 ct is pure gold and 18 ct is 750. The mark is not always the arithmetic: 14 ct is 583.3"
+        " but marked 585.",
         columns,
         tuple(rows),
         ("carat-to-fineness", "fineness-to-carat"),
@@ -74,12 +75,16 @@ def pitting_index(bench: Bench) -> Table:
     return Table(
         "pitting-index",
         "Pitting index (PREN)",
-        "Ranks case steels by how well they stand chloride: salt water, sweat, pool water. Higher is better.",
+        "Ranks case steels by how well they stand chloride: salt water, sweat, pool water. Higher"
+        " is better.",
         (*columns, Column("index", "pitting index", "computed")),
         tuple(rows),
         ("pitting-index",),
         (
-            "It ranks; it does not permit. A crevice under a seal or in a thread is attacked first in any of them.",
+            (
+                "It ranks; it does not permit. A crevice under a seal or in a thread is attacked"
+                " first in any of them."
+            ),
         ),
     )
 
@@ -144,7 +149,10 @@ def hardness(bench: Bench) -> Table:
         columns,
         tuple(rows),
         notes=(
-            "The scales are different tests. They are not converted here; for steels see the conversion table.",
+            (
+                "The scales are different tests. They are not converted here; for steels see the"
+                " conversion table."
+            ),
         ),
     )
 
@@ -172,6 +180,9 @@ def coating_thickness(bench: Bench) -> Table:
         (Column("thickness", "thickness", "figure", unit), Column("use", "where", "text")),
         tuple(rows),
         notes=(
-            "Half a micrometre is soon polished through: mask rhodium and thin gold, or plate again.",
+            (
+                "Half a micrometre is soon polished through: mask rhodium and thin gold, or plate"
+                " again."
+            ),
         ),
     )

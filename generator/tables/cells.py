@@ -35,7 +35,8 @@ class Column:
 
 @dataclass(frozen=True)
 class Row:
-    """One row; ``material`` and ``state`` say what it is about, cells are keyed by column id (absent = not found)."""
+    """One row; ``material`` and ``state`` say what it is about, cells are keyed by column id
+    (absent = not found)."""
 
     cells: Mapping[str, object]
     material: str = ""

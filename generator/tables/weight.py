@@ -43,7 +43,8 @@ def density_ratio(bench: Bench) -> Table:
     return Table(
         "density-ratio",
         "Density and density ratio",
-        "How heavy each material is, heaviest first, and how many times heavier or lighter the same part becomes.",
+        "How heavy each material is, heaviest first, and how many times heavier or lighter the same"
+        " part becomes.",
         tuple(columns),
         tuple(rows),
         ("density-ratio",),
@@ -70,8 +71,8 @@ def case_mass(bench: Bench) -> Table:
     return Table(
         "case-mass",
         "The same case in each material",
-        f"What an invented case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your own volume to "
-        f"change it.",
+        f"What an invented case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your"
+        " own volume to change it.",
         (Column("density", "density", "figure", "g/cm3"), Column("mass", "mass", "computed", "g")),
         tuple(rows),
         ("mass-from-volume",),
@@ -206,13 +207,16 @@ def density_from_composition(bench: Bench) -> Table:
     return Table(
         "density-from-composition",
         "Density from composition",
-        "What the recipe alone would weigh, beside what was measured. Use the measured value; the rule is a check.",
+        "What the recipe alone would weigh, beside what was measured. Use the measured value; the"
+        " rule is a check.",
         columns,
         tuple(rows),
         ("density-by-reciprocal-rule",),
         (
-            "The rule lets each metal keep its own volume. Brass shrinks on alloying: 70/30 brass comes out about 2.5 % "
-            "too light. "
-            "Gold-copper swells a little. This is a known limit, not an error in the figures.",
+            (
+                "The rule lets each metal keep its own volume. Brass shrinks on alloying: 70/30"
+                " brass comes out about 2.5 % too light. Gold-copper swells a little. This is a"
+                " known limit, not an error in the figures."
+            ),
         ),
     )

@@ -29,7 +29,9 @@ LAST = "last.json"
 LONGEST = 80  # letters; of longer prose only the digest is kept
 MOST = 3000  # letters that a change can hold
 LONG = "#"  # starts such a digest
-DRAFT = "Draft: changed after that edition."  # at the foot of a card that is not that of the last edition
+DRAFT = (  # at the foot of a card that is not that of the last edition
+    "Draft: changed after that edition."
+)
 _TAG = re.compile(r"</?[a-z][^>]*>")
 _LIMITS = (("typical", "{}"), ("at_least", "at least {}"), ("at_most", "at most {}"))
 
@@ -153,11 +155,13 @@ def compare(
             field=field,
             was=kept(old[page].get(field)),
             now=kept(new[page].get(field)),
-            how="added"
-            if field not in old[page]
-            else "removed"
-            if field not in new[page]
-            else "changed",
+            how=(
+                "added"
+                if field not in old[page]
+                else "removed"
+                if field not in new[page]
+                else "changed"
+            ),
         )
         for page in sorted(old.keys() & new.keys())
         for field in dict.fromkeys((*new[page], *old[page]))
@@ -195,7 +199,8 @@ def stamp(
 
     Raises EditFailed, with nothing written.
 
-    With a workshop's own ``layer`` it is written there. ``again`` stamps an edition once more that was not given away yet.
+    With a workshop's own ``layer`` it is written there. ``again`` stamps an edition once more that
+    was not given away yet.
     """
     shipped = root / "knowledge" / EDITIONS
     day, folder = str(knowledge.newest_review()), layer / EDITIONS if layer else shipped
@@ -207,13 +212,13 @@ def stamp(
         )
     if before and max(before) > day:
         raise EditFailed(
-            f"the last edition is of {max(before)} and no record was reviewed since; review what changed: python3 -m generator "
-            f"reviewed ID"
+            f"the last edition is of {max(before)} and no record was reviewed since; review what"
+            " changed: python3 -m generator reviewed ID"
         )
     if day in knowledge.editions and not again:
         raise EditFailed(
-            f"the edition of {day} is stamped already; review what changed on a later day, or, if nothing of it was "
-            "given away or printed yet, say --again"
+            f"the edition of {day} is stamped already; review what changed on a later day, or, if"
+            " nothing of it was given away or printed yet, say --again"
         )
     edition = _edition(
         knowledge,
@@ -283,7 +288,8 @@ def _read_last(folder: Path) -> dict:
         return json.loads((folder / LAST).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         raise EditFailed(
-            f"knowledge/{EDITIONS}/{LAST}, the fields of the last edition, cannot be read; restore it"
+            f"knowledge/{EDITIONS}/{LAST}, the fields of the last edition, cannot be read;"
+            " restore it"
         ) from None
 
 
@@ -293,8 +299,8 @@ def in_words(edition: models.Edition) -> str:
         return f"{edition.records} records, {len(edition.cards)} new or changed cards"
     records = len({c.record for c in edition.changed})
     return (
-        f"{len(edition.changed)} changes in {records} records, {len(edition.new)} new, {len(edition.gone)} gone, "
-        f"{len(edition.cards)} new or changed cards"
+        f"{len(edition.changed)} changes in {records} records, {len(edition.new)} new,"
+        f" {len(edition.gone)} gone, {len(edition.cards)} new or changed cards"
     )
 
 

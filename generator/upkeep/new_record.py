@@ -48,7 +48,8 @@ composition:
     Cu: {range: [NUMBER, NUMBER]}
 colour: yellow                    # knowledge/vocabulary/colours.yaml
 magnetism: none                   # none, trace or strong
-figures:                          # what holds in every state; each property is a list, so that two sources can stand side by side
+figures:                          # what holds in every state; a list for each property, two
+                                  # sources can stand side by side
   density:
     - {typical: NUMBER, source: memory}
 states:                           # figures that depend on the state
@@ -58,7 +59,7 @@ states:                           # figures that depend on the state
     figures:
       hardness:
         - {range: [NUMBER, NUMBER], unit: HV, source: memory}
-working:                          # knowledge/vocabulary/workings.yaml; well, with-care, badly or not
+working:                          # see vocabulary/workings.yaml; well, with-care, badly or not
   turn: {rating: well, note: Say why in a few words.}
 bench:
   - {text: Where the bench meets it., source: practice}
@@ -77,7 +78,8 @@ demands:                          # one of property, working, magnetism, trait, 
   - {working: turn, rating: with-care, firm: false, why: "firm: false means wished, not ruled out"}
 meets:                            # hazards, and how much: seldom, often, always
   - {hazard: humidity-inside, severity: often}
-usual:                            # what the trade uses; the build fails when a computed verdict contradicts this
+usual:                            # what the trade uses; the build fails when a verdict
+                                  # contradicts this
   - {material: steel-free-cutting-1c, state: tempered-hard, why: Say why.}
 wrong:
   - {material: stainless-316l, why: Say why.}
@@ -96,7 +98,8 @@ name: Name as the owner would say it
 summary: The answer in one line.
 meets: Where a watch meets it.
 rules:                            # the first rule that fits a material decides
-  - when: {families: [carbon-steel]}   # families, classes, materials, contains, pitting_index, traits, magnetism, states
+  - when: {families: [carbon-steel]}
+    # or classes, materials, contains, pitting_index, traits, magnetism, states
     verdict: fails                # holds, holds-with-care, suffers, fails, unknown
     mechanism: rust               # knowledge/vocabulary/mechanisms.yaml
     why: Say why.
@@ -142,7 +145,8 @@ result: {meaning: mass, unit: g}
 limits: [Limits.]
 source: practice
 examples:                         # a published answer; the build fails when it does not come out
-  - {inputs: {V: NUMBER, rho: NUMBER}, published: NUMBER, within: NUMBER, proves: definition, source: practice}
+  - {inputs: {V: NUMBER, rho: NUMBER}, published: NUMBER, within: NUMBER,
+     proves: definition, source: practice}
 reviewed: {on: DATE, by: workshop lead}
 """
 
@@ -156,7 +160,8 @@ because:
   - {text: Say why it is so., source: practice}
 rests_on:                         # what must come out so, or the build complains
   figures:
-    - {left: {material: stainless-316l, property: hardness, state: annealed, unit: HV}, relation: below, number: NUMBER}
+    - {left: {material: stainless-316l, property: hardness, state: annealed, unit: HV},
+       relation: below, number: NUMBER}
 see: {materials: [stainless-316l]}   # pages worth reading
 reviewed: {on: DATE, by: workshop lead}
 """
@@ -166,7 +171,7 @@ _QUESTION = """\
     options:                      # two to five, exactly one right
       - {{say: One answer that sounds right, why: Say why it is wrong.}}
       - {{say: The right answer, right: true, why: Say why it is right.}}
-    rests_on: {{}}                  # figures, sums, shares, fits or exposures that the answer follows from
+    rests_on: {{}}                  # figures, sums, shares, fits or exposures that prove it
 """
 _LESSON = (
     """\
@@ -203,11 +208,13 @@ KEY:
   name: Name of the danger as the bench says it
   also_called: []                 # words under which a frightened person looks
   danger: What it does, and to whom.
-  do: [What to do first about it., "Local codes, the safety data sheet and licensed practice come first."]
+  do: [What to do first about it.,
+       "Local codes, the safety data sheet and licensed practice come first."]
   wear: []
   first_aid: [Say when to call the emergency number.]   # the first line says whom to call
   authority: [name-the-source]    # ids in knowledge/sources/
-  applies: []                     # materials on whose pages it appears: {families: [...]}, {contains: {Be: {at_least: ...}}}
+  applies: []                     # materials on whose pages it appears: {families: [...]},
+                                  # {contains: {Be: {at_least: ...}}}
   work: {}                        # processes, groups or uses on whose pages it appears
 """
 

@@ -50,7 +50,8 @@ def stamp_review(root: Path, name: str, on: date, layer: Path | None = None) -> 
     found = _DAY.search(text, mark.index, mark.index + 12)
     if not found:
         raise EditFailed(
-            f"{raw.place(('reviewed', 'on'))}: {raw.data['reviewed']['on']!r} is not a date; write it as 2026-01-31"
+            f"{raw.place(('reviewed', 'on'))}: {raw.data['reviewed']['on']!r} is not a date; write"
+            " it as 2026-01-31"
         )
     if on > clock.today():
         raise EditFailed(f"{on} is in the future; give the day on which it was read")
@@ -75,11 +76,13 @@ def _find(home: Path, name: str) -> Path:
     if not found:
         known = {p.stem for f in RECORD_FOLDERS for p in (home / f).glob(f"*{SUFFIX}")}
         raise EditFailed(
-            f"there is no record {name}; {did_you_mean(key, known, 'its id is its file name without .yaml')}"
+            f"there is no record {name};"
+            f" {did_you_mean(key, known, 'its id is its file name without .yaml')}"
         )
     if len(found) > 1:
         raise EditFailed(
-            f"{name} is the id of several records; say which: {', '.join(f'{p.parent.name}/{key}' for p in found)}"
+            f"{name} is the id of several records; say which:"
+            f" {', '.join(f'{p.parent.name}/{key}' for p in found)}"
         )
     return found[0]
 
@@ -165,11 +168,13 @@ def _explain_group(
             several = (
                 ""
                 if quantity.converted_from
-                else "the only figure"
-                if many == 1
-                else f"all {many} agree"
-                if quantity.is_point
-                else f"the span of {many} figures"
+                else (
+                    "the only figure"
+                    if many == 1
+                    else f"all {many} agree"
+                    if quantity.is_point
+                    else f"the span of {many} figures"
+                )
             )
             memory = "; from memory, so it decides no verdict" if quantity.from_memory else ""
             yield f"  what counts: {with_unit(knowledge, quantity)} ({several}{converted}{memory})"

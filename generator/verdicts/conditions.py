@@ -125,9 +125,11 @@ def _share_obeys(composition, symbol: str, bound: models.Bound) -> bool:
 
 
 def pitting_index(material: models.Material) -> tuple[Decimal, Decimal] | None:
-    """PREN = Cr + 3.3 (Mo + 0.5 W) + 16 N, lowest and highest (IMOA); None where the formula does not apply.
+    """PREN = Cr + 3.3 (Mo + 0.5 W) + 16 N, lowest and highest (IMOA); None where the formula does
+    not apply.
 
-    It is meant for austenitic stainless steels; martensitic and precipitation-hardening grades are outside it.
+    It is meant for austenitic stainless steels; martensitic and precipitation-hardening grades are
+    outside it.
     """
     if material.family != "austenitic-stainless" or material.composition is None:
         return None

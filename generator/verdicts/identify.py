@@ -115,7 +115,8 @@ HARDNESS_ROOM = Decimal(
 )  # an open end of a hardness is taken to reach half as far again, not for ever
 STREAK = 83  # parts in a thousand (two carats) that a touchstone tells apart
 WEIGHED = ("density-by-immersion", "water-density")  # the formulas of the weighing
-# Tests for telling apart what remains, gentlest first: observation it makes, process that tells how, whether it marks.
+# Tests for telling apart what remains, gentlest first: observation it makes, process that tells
+# how, whether it marks.
 TESTS = {
     "look": ("colour", None, False),
     "magnet": ("magnet", "magnet-test", False),
@@ -131,36 +132,68 @@ TEST_NAMES = {
     "stone": "the touchstone",
 }
 
-LOOK = "Daylight, a loupe, the whole piece: colour, worn edges, marks, film, rust. Nothing is touched, and a mark may answer all."
+LOOK = (
+    "Daylight, a loupe, the whole piece: colour, worn edges, marks, film, rust. Nothing is touched,"
+    " and a mark may answer all."
+)
 
 
 def rules() -> list[str]:
     """The rules of elimination in plain sentences, with the numbers they use."""
     return [
-        "What is not known of a material, or only from memory, never excludes it; it stays, and it is said what is not known. "
-        "Density alone is never left open: without a published figure it is worked out from the "
-        "composition or taken from the family, and the answer says so.",
-        "Magnet and file depend on the state; a material stays when one of its states fits both. "
-        "Barely attracted metals may also seem not attracted at all.",
-        f"A published density may differ by {SPREAD * 100:.0f} % from melt to melt, and by half of its last digit. "
-        f"Where only a limit is published, the composition sets the other end, with {MIXED_SPREAD * 100:.0f} % to spare; "
-        f"a density borrowed from a relative (◇) gets {MIXED_SPREAD * 100:.0f} % as well.",
-        "Each weighing is taken to be good to one step of the balance either way; both errors go through the immersion formula.",
-        f"A file bites easily up to {FILE['easy'][1]} HV, bites with effort from {FILE['bites'][0]} to {FILE['bites'][1]} HV, "
-        f"and skates off from {FILE['skates'][0]} HV. "
-        "The classes overlap because hands and files differ.",
-        f"A mark is a floor: it stands for alloys of that fineness or up to {(MARK_ROOM - 1) * 100:.0f} % finer. "
-        "It tells what was stamped, not what is there. A mark that no record carries is named as such; "
-        "it makes nothing false.",
-        "Gold of 14 ct and below is mixed to no standard recipe: its density is taken from the copper-rich "
-        f"to the silver-rich mixture, with {ZINC_ROOM * 100:.0f} % to spare for zinc.",
-        "Film, green and rust are judged by family, from what the hazards do to its alloys. "
-        "A bright piece may be any metal: somebody has polished it.",
-        "Colours are read with room: what is called white gold, nickel silver or steel grey may all be seen as white or grey.",
-        f"A touchstone is taken to tell golds apart that differ by more than {STREAK} parts in a thousand, two carats.",
-        "On a coated piece the colour chooses the coating; magnet, density and sparks choose the metal below. "
-        "The mark rules nothing out there: on filled work it gives the fineness of the skin. "
-        "A nickel skin is attracted by itself, so then the magnet tells nothing.",
+        (
+            "What is not known of a material, or only from memory, never excludes it; it stays, and"
+            " it is said what is not known. Density alone is never left open: without a published"
+            " figure it is worked out from the composition or taken from the family, and the answer"
+            " says so."
+        ),
+        (
+            "Magnet and file depend on the state; a material stays when one of its states fits"
+            " both. Barely attracted metals may also seem not attracted at all."
+        ),
+        (
+            f"A published density may differ by {SPREAD * 100:.0f} % from melt to melt, and by half"
+            " of its last digit. Where only a limit is published, the composition sets the other"
+            f" end, with {MIXED_SPREAD * 100:.0f} % to spare; a density borrowed from a relative"
+            f" (◇) gets {MIXED_SPREAD * 100:.0f} % as well."
+        ),
+        (
+            "Each weighing is taken to be good to one step of the balance either way; both errors"
+            " go through the immersion formula."
+        ),
+        (
+            f"A file bites easily up to {FILE['easy'][1]} HV, bites with effort from"
+            f" {FILE['bites'][0]} to {FILE['bites'][1]} HV, and skates off from {FILE['skates'][0]}"
+            " HV. The classes overlap because hands and files differ."
+        ),
+        (
+            "A mark is a floor: it stands for alloys of that fineness or up to"
+            f" {(MARK_ROOM - 1) * 100:.0f} % finer. It tells what was stamped, not what is there. A"
+            " mark that no record carries is named as such; it makes nothing false."
+        ),
+        (
+            "Gold of 14 ct and below is mixed to no standard recipe: its density is taken from the"
+            f" copper-rich to the silver-rich mixture, with {ZINC_ROOM * 100:.0f} % to spare for"
+            " zinc."
+        ),
+        (
+            "Film, green and rust are judged by family, from what the hazards do to its alloys. "
+            "A bright piece may be any metal: somebody has polished it."
+        ),
+        (
+            "Colours are read with room: what is called white gold, nickel silver or steel grey may"
+            " all be seen as white or grey."
+        ),
+        (
+            f"A touchstone is taken to tell golds apart that differ by more than {STREAK} parts in"
+            " a thousand, two carats."
+        ),
+        (
+            "On a coated piece the colour chooses the coating; magnet, density and sparks choose"
+            " the metal below. The mark rules nothing out there: on filled work it gives the"
+            " fineness of the skin. A nickel skin is attracted by itself, so then the magnet tells"
+            " nothing."
+        ),
     ]
 
 
@@ -188,7 +221,8 @@ def data(knowledge: Knowledge, values: Values, judge: Judge) -> dict:
 
 def as_script(content: dict) -> str:
     """The data as a classic script."""
-    return f"window.benchIdentifyData={json.dumps(content, ensure_ascii=False, separators=(',', ':'))};\n"
+    data = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
+    return f"window.benchIdentifyData={data};\n"
 
 
 def _sorted_members(knowledge: Knowledge, family: str) -> list[str]:
@@ -521,11 +555,13 @@ def identify(content: dict, observed: Mapping[str, object]) -> dict:
         "bare": eliminate(bases, observed),
         "coatings": on_top["left"],
         "below": eliminate(bases, below),
-        "strangeMark": "mark" in observed
-        and not any(
-            _allows(m["mark"], "mark", observed["mark"])
-            and ("colour" not in observed or _allows(m["colour"], "colour", observed["colour"]))
-            for m in bases
+        "strangeMark": (
+            "mark" in observed
+            and not any(
+                _allows(m["mark"], "mark", observed["mark"])
+                and ("colour" not in observed or _allows(m["colour"], "colour", observed["colour"]))
+                for m in bases
+            )
         ),
         "maybeMagnesium": "density" in observed and overlaps(observed["density"], LIGHT),
     }

@@ -285,7 +285,8 @@ class Ladder:
         usage: Usage,
         choice: models.Choice | None,
     ) -> Iterator[Gate]:
-        """A hazard that destroys what the part always meets, unless a usual choice suffers alike."""
+        """A hazard that destroys what the part always meets, unless a usual choice suffers
+        alike."""
         meets = self.knowledge.parts[part].meets
         exposures = self.judge.exposures(part, material, state, coated)
         for i, (meeting, exposure) in enumerate(zip(meets, exposures, strict=True)):

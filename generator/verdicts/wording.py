@@ -92,7 +92,10 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
         )
     if demand.working:
         better = "" if demand.rating == next(iter(words("ratings"))) else " or better"
-        return f"{words('workings')[demand.working].name} {words('ratings')[demand.rating].name}{better}"
+        return (
+            f"{words('workings')[demand.working].name}"
+            f" {words('ratings')[demand.rating].name}{better}"
+        )
     if demand.magnetism:
         return f"a magnet: {words('magnetism')[demand.magnetism].name}"
     if demand.trait:
@@ -100,7 +103,10 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
     if demand.lacks_trait:
         return f"not {words('traits')[demand.lacks_trait].name}"
     mate = knowledge.parts[demand.mate.part].name.lower()
-    return f"expansion within {quantities.number_text(demand.mate.within)}{quantities.NBSP}×10⁻⁶/K of the {mate}"
+    return (
+        f"expansion within {quantities.number_text(demand.mate.within)}{quantities.NBSP}×10⁻⁶/K of"
+        f" the {mate}"
+    )
 
 
 def answer_words(knowledge: Knowledge, answer: Answer) -> str:

@@ -15,7 +15,8 @@ import subprocess
 import time
 from pathlib import Path
 
-# No first-run pages, no updates, no reports; every other machine lies behind a proxy that is not there.
+# No first-run pages, no updates, no reports; every other machine lies behind a proxy that is not
+# there.
 PREFERENCES = {
     "marionette.port": 0,
     "browser.startup.page": 0,

@@ -38,11 +38,13 @@ TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 SCHEMES = {"light": "default", "dark": "slate"}
 SIZES = {"lying": {"width": 1180, "height": 820}, "standing": {"width": 820, "height": 1180}}
 RUN = "tags => axe.run(document, {runOnly: tags, resultTypes: ['violations']})"
-# Rows of a table, entries of a list and sections of a page are alike; the first eight of each say what there is to say.
+# Rows of a table, entries of a list and sections of a page are alike; the first eight of each say
+# what there is to say.
 SHORTEN = """() => {
   document.querySelectorAll('tbody, .md-typeset ul, .md-typeset ol, dl')
     .forEach(list => [...list.children].slice(8).forEach(child => child.remove()));
-  document.querySelectorAll('.md-content__inner > section:nth-of-type(n + 9)').forEach(section => section.remove());
+  document.querySelectorAll('.md-content__inner > section:nth-of-type(n + 9)').forEach(section =>
+  section.remove());
 }"""
 
 
@@ -98,15 +100,19 @@ def test_no_page_scrolls_sideways_on_a_standing_tablet(chromium, site, address):
     page.close()
 
 
-CONTROLS = """.md-typeset .crumbs a, .md-typeset .links a, .cards a, .doors a, summary, .md-typeset button, .md-typeset select,
-  .md-typeset input:not([type=checkbox]), .ticks label, .md-header__button, .find__input, .find__all, .where, .letters a,
+CONTROLS = """.md-typeset .crumbs a, .md-typeset .links a, .cards a, .doors a, summary,
+.md-typeset button, .md-typeset select,
+  .md-typeset input:not([type=checkbox]), .ticks label, .md-header__button, .find__input,
+  .find__all, .where, .letters a,
   .watch a > .w-tag > rect"""
 # Rows that a table's own box has scrolled out of sight are not there to be tapped.
 MEASURE = """controls => [...document.querySelectorAll(controls)]
   .filter(e => e.checkVisibility({checkOpacity: true, checkVisibilityCSS: true}))
   .map(e => ({e, r: e.getBoundingClientRect(), box: e.closest('.scroll')}))
-  .filter(({r, box}) => r.width && r.height && (!box || r.bottom < box.getBoundingClientRect().bottom))
-  .map(({e, r}) => ({what: e.textContent.trim().slice(0, 30) || e.tagName, x: r.x, y: r.y + scrollY, w: r.width, h: r.height}))"""
+  .filter(({r, box}) => r.width && r.height && (!box || r.bottom <
+  box.getBoundingClientRect().bottom))
+  .map(({e, r}) => ({what: e.textContent.trim().slice(0, 30) || e.tagName,
+    x: r.x, y: r.y + scrollY, w: r.width, h: r.height}))"""
 
 
 def gap(a, b):

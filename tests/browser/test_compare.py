@@ -110,8 +110,8 @@ def test_rung_and_reason_are_the_computed_ones(watched, site, knowledge):
 def test_every_hazard_has_a_row_and_the_differing_ones_come_first(watched, site, knowledge):
     open_page(watched, site)
     links = watched.evaluate(
-        "[...document.querySelectorAll('.side__table th[scope=row] a')].map(a => a.getAttribute('href'))"
-        ".filter(h => h.startsWith('hazards/'))"
+        "[...document.querySelectorAll('.side__table th[scope=row] a')].map(a =>"
+        " a.getAttribute('href')).filter(h => h.startsWith('hazards/'))"
     )
     shown = [link.removeprefix("hazards/").removesuffix(".html") for link in links]
     assert sorted(shown) == sorted(knowledge.hazards)
@@ -159,7 +159,8 @@ def test_a_material_page_leads_here_with_the_material_chosen(watched, site):
     watched.locator("a", has_text="Side by side with another").click()
     until(
         watched,
-        "document.querySelector('#slot-m-1') && document.querySelector('#slot-m-1').value === 'silver-925'",
+        "document.querySelector('#slot-m-1') && document.querySelector('#slot-m-1').value ==="
+        " 'silver-925'",
     )
     assert watched.locator(".side__table thead th").count() == 2
 

@@ -1,4 +1,5 @@
-"""The site on two more engine families (WebKitGTK, which is the tablet's, and Firefox), from file:// and over http."""
+"""The site on two more engine families (WebKitGTK, which is the tablet's, and Firefox), from
+file:// and over http."""
 
 import os
 import shutil
@@ -123,7 +124,8 @@ def test_a_table_sorts(engine, base):
     until(engine, "document.querySelector('th[aria-sort=ascending]') !== null")
     time.sleep(0.2)
     values = engine.execute_script(
-        "return [...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)"
+        "return [...document.querySelectorAll('table.wide tbody tr')].map(r =>"
+        " +r.cells[1].dataset.sort)"
     )
     assert values == sorted(values)
 
@@ -131,7 +133,10 @@ def test_a_table_sorts(engine, base):
 def test_a_long_table_is_whole_and_its_numbers_open(engine, base):
     engine.get(f"{base}/tables/density-ratio.html")
     until(engine, "document.querySelector('tbody.rest') === null")
-    drawn = "[...document.querySelectorAll('table.wide tbody tr')].filter(r => r.getBoundingClientRect().height > 0).length"
+    drawn = (
+        "[...document.querySelectorAll('table.wide tbody tr')].filter(r =>"
+        " r.getBoundingClientRect().height > 0).length"
+    )
     assert engine.execute_script(f"return {drawn}") > 80
     engine.execute_script("document.querySelector('tbody a.way').click()")
     assert until(engine, "document.querySelector('tbody a.way + .working__in math') !== null")
@@ -147,8 +152,8 @@ def test_formulas_are_drawn_and_styles_apply(engine, base):
     engine.get(f"{base}/formulas/density-ratio.html")
     assert until(
         engine,
-        "document.querySelector('math mfrac') && document.querySelector('math mfrac').getBoundingClientRect().height > "
-        "10",
+        "document.querySelector('math mfrac') && document.querySelector('math"
+        " mfrac').getBoundingClientRect().height > 10",
     )
     assert (
         engine.execute_script("return getComputedStyle(document.querySelector('.find')).position")

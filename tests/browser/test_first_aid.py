@@ -1,4 +1,5 @@
-"""From any page, what to do after an accident is at most two taps away; the print has room for the numbers."""
+"""From any page, what to do after an accident is at most two taps away; the print has room for the
+numbers."""
 
 import pytest
 

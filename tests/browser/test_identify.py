@@ -84,8 +84,10 @@ def test_browser_and_python_weigh_alike(watched, site, knowledge, in_air, in_wat
 def heading_list(page, heading):
     """The names listed below a heading of the answer."""
     return page.evaluate(
-        """h => { const at = [...document.querySelectorAll('.observe__found h2')].find(x => x.textContent === h);
-        return at ? [...at.nextElementSibling.querySelectorAll('a')].map(a => a.textContent) : []; }""",
+        """h => { const at = [...document.querySelectorAll('.observe__found h2')]
+            .find(x => x.textContent === h);
+        const links = at ? at.nextElementSibling.querySelectorAll('a') : [];
+        return [...links].map(a => a.textContent); }""",
         heading,
     )
 
@@ -103,7 +105,8 @@ def test_a_yellow_case_is_tapped_and_weighed(watched, site):
             str(
                 len(
                     watched.evaluate(
-                        "benchIdentify.identify(benchIdentifyData, {colour: 'yellow', magnet: 'none'}).bare.left"
+                        "benchIdentify.identify(benchIdentifyData, {colour: 'yellow', magnet:"
+                        " 'none'}).bare.left"
                     )
                 )
             )
@@ -112,10 +115,12 @@ def test_a_yellow_case_is_tapped_and_weighed(watched, site):
     watched.locator("#see-in_air").fill("20,000")
     watched.locator("#see-in_water").fill("18.706")
     watched.locator("#see-step").fill("0.001")
-    # The middle is 15.43, the error 0.03, which is 0.2 per cent; 1.294 g were lost, with both weighings 0.002 more or less.
-    assert watched.locator("[data-density]").inner_text().replace("\u00a0", " ") == (
-        "Density 15.40 to 15.46 g/cm³, that is 15.43 ± 0.03 (± 0.2 %). Each weighing is taken as good to ± 0.001 g, "
-        "so the 1.294 g lost in water may be 1.292 to 1.296 g."
+    # The middle is 15.43, the error 0.03, which is 0.2 per cent; 1.294 g were lost, with both
+    # weighings 0.002 more or less.
+    assert (
+        watched.locator("[data-density]").inner_text().replace("\u00a0", " ")
+        == "Density 15.40 to 15.46 g/cm³, that is 15.43 ± 0.03 (± 0.2 %). Each weighing is taken as"
+        " good to ± 0.001 g, so the 1.294 g lost in water may be 1.292 to 1.296 g."
     )
     assert heading_list(watched, "What fits") == [
         "18 ct yellow gold, colour 2N",
@@ -208,13 +213,15 @@ def test_start_again_forgets_everything(watched, site):
     watched.locator("button[type=reset]").click()
     until(
         watched,
-        "document.querySelector('.observe__found').textContent.indexOf('Begin with what you see') === 0",
+        "document.querySelector('.observe__found').textContent.indexOf('Begin with what you see')"
+        " === 0",
     )
     assert not watched.locator("input[name=colour][value=grey]").is_checked()
 
 
 def test_the_next_test_brings_its_cautions_along(watched, site):
-    """2.00 and 1.86 g on a balance of 0.01 g: anything from 12.4 to 16.7, so golds are left to the touchstone."""
+    """2.00 and 1.86 g on a balance of 0.01 g: anything from 12.4 to 16.7, so golds are left to the
+    touchstone."""
     open_page(watched, site, "?colour=yellow&magnet=none&in_air=2.00&in_water=1.86")
     panel = watched.locator(".next")
     assert panel.locator(".next__name").inner_text().startswith("The touchstone: tells apart")
@@ -260,7 +267,10 @@ def test_nothing_leaves_the_width_of_a_tablet_and_targets_are_large(watched, sit
         watched.set_viewport_size({"width": width, "height": height})
         open_page(watched, site, "?colour=grey&magnet=none")
         assert watched.evaluate("document.documentElement.scrollWidth") <= width
-        targets = ".observe label:has(input[type=radio]), .observe select, .observe button, .observe__count a, .observe summary"
+        targets = (
+            ".observe label:has(input[type=radio]), .observe select, .observe button,"
+            " .observe__count a, .observe summary"
+        )
         heights = watched.evaluate(
             "t => [...document.querySelectorAll(t)].filter(e => e.offsetParent)"
             ".map(e => e.getBoundingClientRect().height)",

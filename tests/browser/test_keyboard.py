@@ -91,8 +91,10 @@ def test_folded_text_opens_where_a_link_leads_into_it_and_on_paper(watched, site
 
 # Everything that can be used, numbered; of a group of radio buttons the keyboard stops at one.
 NUMBER = """() => {
-  const all = [...document.querySelectorAll('a[href], button, input, select, summary, textarea, [tabindex="0"]')]
-    .filter(e => e.tabIndex >= 0 && e.checkVisibility({checkVisibilityCSS: true}) && e.getClientRects().length && !e.disabled);
+  const all = [...document.querySelectorAll(
+    'a[href], button, input, select, summary, textarea, [tabindex="0"]')]
+    .filter(e => e.tabIndex >= 0 && e.checkVisibility({checkVisibilityCSS: true})
+      && e.getClientRects().length && !e.disabled);
   const groups = {}, stops = [];
   all.forEach(e => {
     const group = e.type === 'radio' && e.name;
@@ -103,13 +105,16 @@ NUMBER = """() => {
   });
   return stops;
 }"""
-# Where the keyboard is: its number, and whether it is shown in the window and clear of what stays at the top.
+# Where the keyboard is: its number, and whether it is shown in the window and clear of what stays
+# at the top.
 WHERE = """() => {
-  const e = document.activeElement, head = document.querySelector('.find').getBoundingClientRect().bottom;
+  const e = document.activeElement;
+  const head = document.querySelector('.find').getBoundingClientRect().bottom;
   const r = (e.matches('.md-option') ? e.nextElementSibling : e).getBoundingClientRect();
   const clear = e.closest('.md-header, .find, .md-skip') || e.matches('.scroll, .curve')
     || (r.top >= head - 1 && r.top < innerHeight && r.bottom > head);
-  return {stop: e.dataset ? e.dataset.stop : undefined, clear: Boolean(clear), at: e.outerHTML.slice(0, 100)};
+  return {stop: e.dataset ? e.dataset.stop : undefined, clear: Boolean(clear),
+    at: e.outerHTML.slice(0, 100)};
 }"""
 
 

@@ -74,7 +74,8 @@ def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(printer, s
         "parseFloat(getComputedStyle(e).fontSize))"
     )
     clipped = printer.evaluate(
-        "[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth + 1).length"
+        "[...document.querySelectorAll('.sheet th')].filter(e => e.scrollWidth > e.clientWidth +"
+        " 1).length"
     )
     printer.emulate_media(media="null")
     assert min(letters) >= 8 * 0.999  # 6 pt are 8 px
@@ -91,7 +92,10 @@ ON_THE_CARD = {
     ".scroll": False,
     ".siblings": False,
 }
-FOOT = r"Reviewed \d+ \w+ \d{4} .*Edition of the knowledge base: \d{4}-\d\d-\d\d\. Page materials/stainless-316l\.html\."
+FOOT = (
+    r"Reviewed \d+ \w+ \d{4} .*Edition of the knowledge base: \d{4}-\d\d-\d\d\. Page"
+    r" materials/stainless-316l\.html\."
+)
 
 
 def test_what_a_card_shows(printer, site):

@@ -1,5 +1,5 @@
-"""The published folder in a browser: kept whole for use without a network or not at all, quiet from file://, readable in one
-file, printed as a book."""
+"""The published folder in a browser: kept whole for use without a network or not at all, quiet from
+file://, readable in one file, printed as a book."""
 
 import re
 import shutil
@@ -51,7 +51,10 @@ def page(chromium):
     context.close()
 
 
-ACTIVE = "navigator.serviceWorker.getRegistration().then(r => Boolean(r && r.active && r.active.state === 'activated'))"
+ACTIVE = (
+    "navigator.serviceWorker.getRegistration().then(r => Boolean(r && r.active && r.active.state"
+    " === 'activated'))"
+)
 
 
 def test_a_visited_site_is_there_without_a_network(served, page):
@@ -59,7 +62,8 @@ def test_a_visited_site_is_there_without_a_network(served, page):
     page.goto(f"{address}/index.html")
     until(page, ACTIVE, tries=400)
     kept = page.evaluate(
-        "caches.keys().then(names => Promise.all(names.map(n => caches.open(n).then(c => c.keys()).then(k => k.length))))"
+        "caches.keys().then(names => Promise.all(names.map(n => caches.open(n).then(c =>"
+        " c.keys()).then(k => k.length))))"
     )
     assert kept == [
         sum(p.is_file() for p in folder.rglob("*")) - 1 - len(list((folder / "data").iterdir()))
@@ -87,7 +91,8 @@ def test_a_damaged_site_is_not_kept_at_all(served, page, damage):
     path.write_bytes(path.read_bytes() + b" ") if damage == "changed" else path.unlink()
     page.goto(f"{address}/index.html")
     failed = """navigator.serviceWorker.register('offline-worker.js').then(
-        r => new Promise(done => { const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state); }),
+        r => new Promise(done => { const w = r.installing; if (!w) return done('none');
+        w.onstatechange = () => done(w.state); }),
         fault => 'refused')"""
     assert page.evaluate(failed) in ("redundant", "none", "refused")
     until(page, "caches.keys().then(names => names.length === 0)", tries=200)
@@ -131,8 +136,10 @@ def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, 
         encoding="utf-8",
     )
     record.write_bytes(record.read_bytes() + b"half of an upload")
-    failed = """navigator.serviceWorker.getRegistration().then(r => r.update().then(r => new Promise(done => {
-        const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state); })).catch(() => 'refused'))"""
+    failed = """navigator.serviceWorker.getRegistration()
+        .then(r => r.update()).then(r => new Promise(done => {
+        const w = r.installing; if (!w) return done('none'); w.onstatechange = () => done(w.state);
+        })).catch(() => 'refused')"""
     assert page.evaluate(failed) in ("redundant", "none", "refused")
     until(page, "caches.keys().then(names => names.length === 1)", tries=200)
     assert page.evaluate(kept) == before

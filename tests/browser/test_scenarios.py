@@ -17,27 +17,33 @@ MOST_TAPS, MOST_TAPS_AFTER_SEARCH = 3, 1
 # What is in sight: inside the window, below what stays at the top, and not covered.
 IN_SIGHT = """const IN_SIGHT = e => {
   const r = e.getBoundingClientRect();
-  const top = e.closest('.find, .md-header') ? 0 : document.querySelector('.find').getBoundingClientRect().bottom;
-  if (!r.width || r.top < top - 1 || r.bottom > innerHeight + 1 || r.left < 0 || r.right > innerWidth + 1) { return false; }
+  const top = e.closest('.find, .md-header') ? 0 :
+  document.querySelector('.find').getBoundingClientRect().bottom;
+  if (!r.width || r.top < top - 1 || r.bottom > innerHeight + 1 || r.left < 0 || r.right >
+  innerWidth + 1) { return false; }
   const lines = e.getClientRects();
-  const at = document.elementFromPoint(lines[0].left + lines[0].width / 2, lines[0].top + lines[0].height / 2);
+  const at = document.elementFromPoint(lines[0].left + lines[0].width / 2, lines[0].top +
+  lines[0].height / 2);
   return Boolean(at) && (e.contains(at) || at.contains(e));
 };
 const plain = text => text.replace(/\\s+/g, ' ').trim();
 """
-# A link, tick or result by what stands on it: its own text, the name in bold on a card, or name and kind of a result.
+# A link, tick or result by what stands on it: its own text, the name in bold on a card, or name and
+# kind of a result.
 TARGET = (
     "name => {"
     + IN_SIGHT
     + """
-  const all = [...document.querySelectorAll('.md-content a, .md-nav--secondary a, .ticks label, #find-list a')];
+  const all = [...document.querySelectorAll('.md-content a, .md-nav--secondary a, .ticks label,
+  #find-list a')];
   const named = all.filter(e => [e.textContent, e.querySelector('strong')?.textContent,
     [...e.children].slice(0, 2).map(c => c.textContent).join(', ')]
     .some(t => t && plain(t).toLowerCase() === name.toLowerCase()));
   const e = named.find(IN_SIGHT);
   if (!e) { return {there: named.length}; }
   const r = e.getClientRects()[0], href = e.getAttribute('href') || '';
-  return {x: r.x + Math.min(r.width / 2, 60), y: r.y + r.height / 2, leaves: Boolean(href) && !href.startsWith('#')};
+  return {x: r.x + Math.min(r.width / 2, 60), y: r.y + r.height / 2, leaves: Boolean(href) &&
+  !href.startsWith('#')};
 }"""
 )
 # The smallest element that holds the answer must be wholly in sight.
@@ -45,8 +51,10 @@ ANSWER = (
     "text => {"
     + IN_SIGHT
     + """
-  const holds = [...document.querySelectorAll('.md-content *')].filter(e => plain(e.innerText || '').includes(text));
-  const smallest = holds.filter(e => ![...e.children].some(c => plain(c.innerText || '').includes(text)));
+  const holds = [...document.querySelectorAll('.md-content *')].filter(e => plain(e.innerText ||
+  '').includes(text));
+  const smallest = holds.filter(e => ![...e.children].some(c => plain(c.innerText ||
+  '').includes(text)));
   return {there: smallest.length, seen: smallest.some(IN_SIGHT)};
 }"""
 )
@@ -105,8 +113,10 @@ SCENARIOS = {
         ["I have a part", "Crown and pushers", "Crown"],
         ("crown", "crown"),
         [
-            "suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435 (high-molybdenum 316L), Stainless "
-            "steel 904L.",
+            (
+                "suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435"
+                " (high-molybdenum 316L), Stainless steel 904L."
+            ),
             "do not: Stainless steel 303.",
         ],
         None,
@@ -115,7 +125,8 @@ SCENARIOS = {
         ["Something attacked it", "Pool chlorine"],
         ("rose gold turned yellow", "pool chlorine"),
         [
-            "Rose or red gold has turned yellow: chlorine drew copper from the skin. Light polishing brings the colour back"
+            "Rose or red gold has turned yellow: chlorine drew copper from the skin. Light"
+            " polishing brings the colour back"
         ],
         None,
     ),
@@ -140,9 +151,7 @@ SCENARIOS = {
     "what to tell an owner who swims": (
         ["What do I tell the owner", "Swimming in the sea"],
         ("swimming", "pool chlorine"),
-        [
-            "Take this watch off before you swim: it is not known to keep water out."
-        ],
+        ["Take this watch off before you swim: it is not known to keep water out."],
         ["A gold watch stays out of the pool; any other is rinsed in tap water afterwards."],
     ),
 }

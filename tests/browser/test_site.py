@@ -1,4 +1,5 @@
-"""The built site from file://: no console message, no request that leaves it, tables sort, theme switches, links hold."""
+"""The built site from file://: no console message, no request that leaves it, tables sort, theme
+switches, links hold."""
 
 import json
 import posixpath
@@ -47,7 +48,10 @@ def test_each_page_kind_loads_cleanly(watched, site, address):
 def test_a_header_button_sorts_both_ways(watched, site):
     watched.goto((site / "tables" / "density-ratio.html").as_uri())
     button = watched.locator("thead th", has_text="density, g/cm³").locator("button")
-    column = "[...document.querySelectorAll('table.wide tbody tr')].map(r => parseFloat(r.cells[1].dataset.sort))"
+    column = (
+        "[...document.querySelectorAll('table.wide tbody tr')].map(r =>"
+        " parseFloat(r.cells[1].dataset.sort))"
+    )
     button.click()
     watched.wait_for_selector("th[aria-sort='ascending']")
     watched.wait_for_timeout(50)
@@ -112,7 +116,8 @@ def test_an_opened_number_shows_its_formula_once(watched, site):
 
 @pytest.mark.browser
 def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
-    """Density against 316L, from the published densities, 7.95 to 8.027, known to a tenth; a second tap closes it."""
+    """Density against 316L, from the published densities, 7.95 to 8.027, known to a tenth; a second
+    tap closes it."""
     watched.goto((site / "tables" / "density-ratio.html").as_uri())
     number = watched.locator("#titanium-grade-5 a.way").first
     number.press("Enter")

@@ -73,7 +73,8 @@ def test_the_gasket_keeps_its_volume():
     width, height, round_ = map(
         float,
         re.search(
-            r'class="pic__rubber" x="[\d.]+" y="[\d.]+" width="([\d.]+)" height="([\d.]+)" rx="([\d.]+)"',
+            r'class="pic__rubber" x="[\d.]+" y="[\d.]+" width="([\d.]+)" height="([\d.]+)"'
+            r' rx="([\d.]+)"',
             drawn,
         ).groups(),
     )

@@ -5,7 +5,8 @@ import pytest
 
 pytestmark = pytest.mark.external
 
-# Where the two libraries disagree by more than the tolerance, and which one the knowledge base follows (reason beside it).
+# Where the two libraries disagree by more than the tolerance, and which one the knowledge base
+# follows (reason beside it).
 PERIODICTABLE_IS_OFF = {"Ir": "1999 handbook value 22.42", "Ti": "4.54; producers give 4.51"}
 MENDELEEV_IS_OFF = {"Ru": "12.1; crystallographic density is about 12.4"}
 GASES = {"H", "N", "O"}

@@ -21,8 +21,10 @@ for definition in ("permille = 0.001", "carat_part = 1 / 24"):
     units.define(definition)
 UNITLESS = {"ct": "carat_part"}
 
-# Formulas with a constant of nature or of definition inside: what its unit is, so that the rest can be checked. Faraday's
-# constant stands as C/mol, 26.8 as A h/mol, mu0 inside the field formulas as T m/A, free fall as m/s2, a day as 86 400 s.
+# Formulas with a constant of nature or of definition inside: what its unit is, so that the rest can
+# be checked. Faraday's
+# constant stands as C/mol, 26.8 as A h/mol, mu0 inside the field formulas as T m/A, free fall as
+# m/s2, a day as 86 400 s.
 CONSTANTS = {
     "plating-mass": "mol/C",
     "plating-thickness": "mol/C",
@@ -103,7 +105,9 @@ def _alike(a, b):
 def test_dimensions_of_every_expression(knowledge):
     for key, record, program in all_formulas(knowledge):
         if key in CONSTANTS and CONSTANTS[key] is None:
-            continue  # temperatures with an offset, lengths by definition: their numbers are checked by examples
+            # temperatures with an offset, lengths by definition: their numbers are checked by
+            # examples
+            continue
         result = run_with_units(
             program, {n: 3.0 * dimension(knowledge, s.unit) for n, s in record.symbols.items()}
         )
@@ -133,7 +137,8 @@ def test_at_least_45_independent_published_answers_come_out(knowledge):
     assert counts["wrong"] >= 3
 
 
-# Published answers that are wrong and must not come out; the source and its slip stand in the records' notes.
+# Published answers that are wrong and must not come out; the source and its slip stand in the
+# records' notes.
 @pytest.mark.parametrize(
     ("formula", "values", "printed", "right"),
     [

@@ -201,11 +201,13 @@ def test_a_metal_without_a_record_is_taken_for_no_other(signs, piece):
 
 @pytest.mark.parametrize(
     ("density", "wrong"),
-    [(1.738, "any"), (6.7, "nickel-silver-cuni7zn39pb3mn2"), (11.34, "nickel-silver-cuni7zn39pb3mn2"),
+    [(1.738, "any"), (6.7, "nickel-silver-cuni7zn39pb3mn2"),
+     (11.34, "nickel-silver-cuni7zn39pb3mn2"),
      (19.3, "nickel-silver-cuni7zn39pb3mn2"), (8.94, "nickel-silver-cuni7zn39pb3mn2")],
 )  # fmt: skip
 def test_no_alloy_outlives_every_weighing(signs, density, wrong):
-    """Copper, zinc and nickel lie between 7.1 and 9.0 g/cm3, so must their alloys (CRC Handbook)."""
+    """Copper, zinc and nickel lie between 7.1 and 9.0 g/cm3, so must their alloys (CRC
+    Handbook)."""
     left = bare(signs, GREY | OFF | {"density": weighed(density)})
     assert wrong not in left and (wrong != "any" or not left)
 

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from generator.checks.metallurgy import CHECKS
 from generator.checks.figures import figure_out_of_bounds
+from generator.checks.metallurgy import CHECKS
 from generator.records.materials import Material
 
 PLANTED = yaml.load(

@@ -55,7 +55,8 @@ def test_pitting_index_of_typical_analyses(knowledge, grade, cr, mo, n, publishe
     )
 
 
-# T. K. Rose, The Metallurgy of Gold, Table XIV: densities of gold-silver alloys, measured at 15 degC.
+# T. K. Rose, The Metallurgy of Gold, Table XIV: densities of gold-silver alloys, measured at 15
+# degC.
 @pytest.mark.parametrize(
     ("gold", "measured"),
     [(917, 18.08), (879, 17.54), (843, 16.96), (750, 16.03), (667, 15.07), (500, 13.60)],

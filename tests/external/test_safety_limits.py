@@ -1,4 +1,5 @@
-"""Limits and first aid as the reader sees them, against what the law, agency or poison centre published.
+"""Limits and first aid as the reader sees them, against what the law, agency or poison centre
+published.
 
 Each expected figure was taken from the text named beside it, not from the knowledge base.
 """
@@ -57,8 +58,10 @@ def test_thirty_six_cautions_and_no_limit_from_memory(knowledge):
 
 
 def test_swallowed_cells_as_the_poison_centre_says(knowledge):
-    """National Capital Poison Center, guideline of 2018: no vomiting, honey only from 12 months, within
-    12 hours, 10 ml every 10 minutes up to six doses; the children's hospital: straight to emergency."""
+    """National Capital Poison Center, guideline of 2018: no vomiting, honey only from 12 months,
+    within 12 hours, 10 ml every 10 minutes up to six doses; the children's hospital: straight to
+    emergency.
+    """
     told = " ".join(
         [*knowledge.first_aid["swallowed-cell"].do, knowledge.first_aid["swallowed-cell"].then]
     )
@@ -83,7 +86,8 @@ def test_an_eye_is_rinsed_with_water_only_for_15_to_20_minutes(knowledge):
 
 
 def test_hydrofluoric_acid_goes_to_hospital_with_calcium_gluconate(knowledge):
-    """Two university protocols: water (5 minutes with gel at hand, 15 without), gel of 2.5 %, hospital."""
+    """Two university protocols: water (5 minutes with gel at hand, 15 without), gel of 2.5 %,
+    hospital."""
     entry = knowledge.first_aid["hydrofluoric-acid"]
     told = " ".join(entry.do)
     assert "calcium gluconate gel 2.5 %" in told
@@ -97,7 +101,7 @@ def test_nobody_is_told_to_neutralise_a_body(knowledge):
     lines = [
         (c, line)
         for c, e in (*knowledge.cautions.items(), *knowledge.first_aid.items())
-        for line in (getattr(e, "first_aid", None) or e.do)
+        for line in getattr(e, "first_aid", None) or e.do
         if re.search("bicarbonate|vinegar|neutralis", line, re.I)
     ]
     for where, line in lines:

@@ -1,4 +1,5 @@
-"""Facts of the trade (common practice, no source) that the computed tables and verdicts must show."""
+"""Facts of the trade (common practice, no source) that the computed tables and verdicts must
+show."""
 
 import pytest
 
@@ -41,7 +42,8 @@ def test_24_carat_is_pure_and_18_carat_is_750(computed):
 
 
 def test_gold_plate_is_thicker_than_flash_and_rhodium(computed):
-    """Classes of ISO 10713: A from 5, B from 3, C from 0.5 micrometres of fine gold; below that it is gilt."""
+    """Classes of ISO 10713: A from 5, B from 3, C from 0.5 micrometres of fine gold; below that it
+    is gilt."""
     rows = [(r.material, r.cells["thickness"]) for r in computed["coating-thickness"].rows]
     assert {float(q.low) for m, q in rows if m == "gold-hard-plate" and q.kind == "at_least"} == {
         5,
@@ -143,7 +145,8 @@ def test_stabilised_red_gold_holds_better_in_chlorinated_water(knowledge, values
 
 
 def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(ladder):
-    """Nickel-plated brass plates: the plating stands the damp, the brass below tarnishes (common practice)."""
+    """Nickel-plated brass plates: the plating stands the damp, the brass below tarnishes (common
+    practice)."""
     plate = ladder.knowledge.parts["main-plate"]
     choice = next(c for c in plate.usual if c.coated == "nickel-plate")
     key = ("main-plate", choice.material, choice.state, choice.coated)
@@ -157,7 +160,8 @@ def test_a_coated_part_is_judged_for_the_day_it_is_worn_through(ladder):
 
 
 def test_pitting_ranks_of_the_case_steels(knowledge, values, computed):
-    """IMOA and producers: 304 about 19, 316L about 24, 904L about 35. Ranked by the lowest composition."""
+    """IMOA and producers: 304 about 19, 316L about 24, 904L about 35. Ranked by the lowest
+    composition."""
     lowest = {r.material: r.cells["index"].value.low for r in computed["pitting-index"].rows}
     assert lowest["stainless-304"] < lowest["stainless-316l"] < lowest["stainless-904l"]
     assert 17 <= lowest["stainless-304"] <= 19

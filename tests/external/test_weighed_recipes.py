@@ -1,8 +1,12 @@
-"""A piece made to a known recipe and weighed in water: the right metal stays, its neighbours of other fineness fall out.
+"""A piece made to a known recipe and weighed in water: the right metal stays, its neighbours of
+other fineness fall out.
 
-The densities come from the recipes by the mixture rule, worked out here with element densities of the CRC Handbook of Chemistry and
-Physics (97th edition, section 4: Au 19.3, Ag 10.5, Cu 8.96, Pt 21.5, Ru 12.1, Pd 12.0, Co 8.86). The recipes of the colours 2N to 5N are
-those usual in the trade (Au-Ag-Cu 750-160-90, 750-125-125, 750-90-160, 750-45-205; from memory, and for 5N a jeweller's page);
+The densities come from the recipes by the mixture rule, worked out here with element densities of
+the CRC Handbook of Chemistry and
+Physics (97th edition, section 4: Au 19.3, Ag 10.5, Cu 8.96, Pt 21.5, Ru 12.1, Pd 12.0, Co 8.86).
+The recipes of the colours 2N to 5N are
+those usual in the trade (Au-Ag-Cu 750-160-90, 750-125-125, 750-90-160, 750-45-205; from memory, and
+for 5N a jeweller's page);
 950 platinum with 5 % of the second metal; silver 925 and 958.4 with copper.
 """
 

@@ -46,7 +46,8 @@ def zensical(tmp_path_factory):
     )
     if done.returncode:
         pytest.skip(
-            f"{WANTED} cannot be installed here: {(done.stderr.strip().splitlines() or ['no reason given'])[-1]}"
+            f"{WANTED} cannot be installed here:"
+            f" {(done.stderr.strip().splitlines() or ['no reason given'])[-1]}"
         )
     return folder / "zensical"
 

@@ -16,7 +16,10 @@ from tests.conftest import ROOT
         ("name: 'Brass'\n", "name: 'Brass copy 2'\n"),
         ("name: Brass, no. 3   # remark\n", "name: Brass, no. 3 copy 2   # remark\n"),
         (
-            "name: A\ndesignations:\n  - {system: uns, code: C1}\n  - {system: uns, code: C2}\ncolour: red\n",
+            (
+                "name: A\ndesignations:\n  - {system: uns, code: C1}\n  - {system: uns, code:"
+                " C2}\ncolour: red\n"
+            ),
             "name: A copy 2\ncolour: red\n",
         ),
         (

@@ -4,8 +4,8 @@ of their own."""
 from decimal import Decimal
 
 from generator.numbers.quantities import Quantity
-from generator.tables.derivations import derivations, number_of
 from generator.tables.cells import Column, Computed, Row, Table
+from generator.tables.derivations import derivations, number_of
 
 
 def point(value: str, source: str = "a") -> Quantity:

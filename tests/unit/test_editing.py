@@ -1,5 +1,5 @@
-"""Help for editing: a review stamp changes one date and no other byte; an explanation names every figure's place, source and part
-in the result."""
+"""Help for editing: a review stamp changes one date and no other byte; an explanation names every
+figure's place, source and part in the result."""
 
 import os
 import subprocess
@@ -144,14 +144,14 @@ def test_what_is_not_counted_and_why(tmp_path):
     assert "not counted: its span is not that of a room (0 to 120 degC)" in expansion
     assert "what counts: 11.0 to 12.0 ×10⁻⁶/K (the only figure)" in expansion
     assert (
-        "memory; nobody found it in print\n  what counts: 205 GPa (the only figure; from memory, so it decides no verdict)"
-        in explain(knowledge, "full-steel.elastic-modulus")
+        "memory; nobody found it in print\n  what counts: 205 GPa (the only figure; from memory, so"
+        " it decides no verdict)" in explain(knowledge, "full-steel.elastic-modulus")
     )
     hardness = explain(knowledge, "full-steel.hardness")
     assert "what counts: 58 to 60 HRC (the only figure)" in hardness
     assert (
-        "full place, full.example/address; full source note; the text itself was not read [full-book, knowledge/sources/full.yaml:1:1]"
-        in hardness
+        "full place, full.example/address; full source note; the text itself was not read"
+        " [full-book, knowledge/sources/full.yaml:1:1]" in hardness
     )
 
 
@@ -181,8 +181,8 @@ def test_the_own_figure_of_a_workshop_comes_first(small, layer):  # noqa: F811
 
 
 def test_the_envelope_that_is_explained_is_the_one_that_computes(knowledge, values):
-    """For every property of every shipped material: each quantity is said, and as many figures are counted as have sources in
-    it."""
+    """For every property of every shipped material: each quantity is said, and as many figures are
+    counted as have sources in it."""
     from generator.verdicts.wording import with_unit
 
     for key, record in knowledge.materials.items():
@@ -245,9 +245,9 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
 def test_check_watch_checks_again_at_each_save(small, tmp_path):
     # A shell that started the tests in the background lets them ignore Ctrl+C.
     code = (
-        "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
-        "from generator import cli; cli.ROOT = Path(sys.argv[1]); "
-        "sys.exit(cli.main(['check', '--watch']))"
+        "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib"
+        " import Path; from generator import cli; cli.ROOT = Path(sys.argv[1]);"
+        " sys.exit(cli.main(['check', '--watch']))"
     )
     out = tmp_path / "out"
     with out.open("w") as file:

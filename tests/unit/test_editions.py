@@ -105,8 +105,8 @@ def test_a_changed_figure_and_a_reworded_text_are_told(first):
     assert "<strong>Density</strong>: 7.98\u00a0g/cm³" in page
     assert (
         '<a href="materials/test-steel.html">Test steel</a></th><td>materials/test-steel.html</td>'
-        '<td class="num">2026-12-20<'
-    ) in page
+        '<td class="num">2026-12-20<' in page
+    )
     assert '<td>parts/test-case.html</td><td class="num">2026-11-25<' in page
     assert page.index("Edition 2026-12-20") < page.index("Edition 2026-11-25")
 
@@ -155,8 +155,8 @@ def test_a_card_that_changed_after_the_edition_is_a_draft(first):
     edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"))
     page, drawn = page_of(first)
     assert (
-        f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html. <strong>{editions.DRAFT}</strong>"
-        in drawn["materials/test-steel.md"]
+        f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html."
+        f" <strong>{editions.DRAFT}</strong>" in drawn["materials/test-steel.md"]
     )
     assert editions.DRAFT not in drawn["materials/test-brass.md"]
     assert "none: changed after 2026-11-25" in page
@@ -188,7 +188,8 @@ def test_without_the_fields_of_the_last_edition_nothing_is_written(first):
 def test_an_edition_by_another_name_is_a_fault(first):
     (first / "knowledge/editions" / f"{FIRST}.yaml").rename(first / "knowledge/editions/first.yaml")
     assert [str(c) for c in check(first)[1]] == [
-        "knowledge/editions/first.yaml: the file name 'first' is not a date; an edition is named as 2026-01-31"
+        "knowledge/editions/first.yaml: the file name 'first' is not a date; an edition is named as"
+        " 2026-01-31"
     ]
 
 

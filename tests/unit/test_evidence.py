@@ -1,4 +1,5 @@
-"""How far a figure speaks of the very metal: what counts, and that the reader sees what is borrowed.
+"""How far a figure speaks of the very metal: what counts, and that the reader sees what is
+borrowed.
 
 The order (own, then converted or worked out, then borrowed, then remembered) is this project's own
 rule; the hardness pair is from ASTM E140 Table 1 (50 HRC is 513 HV), the densities are handbook
@@ -143,6 +144,7 @@ def test_shown_digits_follow_the_spread(sources, text):
 
 
 def test_the_case_steel_and_the_platinum_are_shown_to_what_is_known(values):
-    """316L is printed between 7.9 and 8.0 by its sheets (EN 10088-1 gives 8.0); 95 Pt 5 Ir is 21.5."""
+    """316L is printed between 7.9 and 8.0 by its sheets (EN 10088-1 gives 8.0); 95 Pt 5 Ir is
+    21.5."""
     assert shown(values.of("stainless-316l", "density")) == "7.9\u00a0to\u00a08.0"
     assert shown(values.of("platinum-950-iridium", "density")) == "21.5"

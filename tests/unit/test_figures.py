@@ -10,10 +10,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from generator.records.materials import figures_of
 from generator.numbers.arithmetic import add, divide, multiply, subtract, total
-from generator.numbers.quantities import EXACT, NBSP, Quantity, envelope, exact, number_text, of_bound, of_figure, round_to, shown, significant_digits
+from generator.numbers.quantities import (
+    EXACT,
+    NBSP,
+    Quantity,
+    envelope,
+    exact,
+    number_text,
+    of_bound,
+    of_figure,
+    round_to,
+    shown,
+    significant_digits,
+)
 from generator.records.common import Bound, Figure
+from generator.records.materials import figures_of
 
 
 def point(text, unit="1"):
@@ -163,8 +175,7 @@ def test_every_shipped_figure_is_shown_as_it_was_typed(knowledge):
         (f, shown(of_figure(f, "1")))
         for f in typed
         if not all(
-            number_text(end) in shown(of_figure(f, "1"))
-            for end in (f.range or [getattr(f, f.kind)])
+            number_text(end) in shown(of_figure(f, "1")) for end in f.range or [getattr(f, f.kind)]
         )
     ]
     assert len(typed) > 1500

@@ -34,7 +34,8 @@ def test_the_index_of_two_entries():
         ["b.html", "Steel", "family", "Iron.", 9],
     ]
     assert (index["names"], index["of"]) == ("blueing bluesteel steel", [0, 0, 1])
-    # title 1, spelling 2, summary 4, sign 8; told as the letter that many after g. "blueing" is "blue" too: 1 + 2.
+    # title 1, spelling 2, summary 4, sign 8; told as the letter that many after g. "blueing" is
+    # "blue" too: 1 + 2.
     told = dict(zip(index["words"].split(), index["places"].split(), strict=True))
     assert told == {
         "blue": "0j1o",

@@ -102,7 +102,8 @@ def test_what_has_no_result_says_so(text, symbols):
 
 
 def test_an_interval_takes_the_extremes_of_all_corners():
-    # density by immersion: 8.60..8.66 in air, 7.80 in water at 0.998: 8.66/0.86 and 8.60/0.80, times 0.998
+    # density by immersion: 8.60..8.66 in air, 7.80 in water at 0.998: 8.66/0.86 and 8.60/0.80,
+    # times 0.998
     program = compile_expression("m * r / (m - w)", {"m", "r", "w"})
     result = evaluate_quantities(
         program, {"m": typed("8.60..8.66"), "r": typed("0.998"), "w": typed("7.80")}, "g/cm3"
@@ -437,8 +438,9 @@ def test_brackets_stand_where_they_must_and_nowhere_else(text, expected):
 
 
 def test_symbols_are_shown_by_their_names():
-    assert as_mathml(compile_expression("r * s", {"r", "s"}), {"r": "rho_1"}) == (
-        f'<math display="block">{row("<msub><mi>ρ</mi><mi>1</mi></msub>", o("·"), i("s"))}</math>'
+    assert (
+        as_mathml(compile_expression("r * s", {"r", "s"}), {"r": "rho_1"}) == "<math"
+        f' display="block">{row("<msub><mi>ρ</mi><mi>1</mi></msub>", o("·"), i("s"))}</math>'
     )
 
 

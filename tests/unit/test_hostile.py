@@ -346,5 +346,6 @@ def test_signs_that_turn_the_direction_of_writing_are_refused(tmp_path, sign):
     )
     _, complaints = load(root)
     assert [str(c) for c in complaints] == [
-        f"knowledge/parts/full-pinion.yaml:6:14: holds the invisible character U+{ord(sign):04X}; delete it"
+        f"knowledge/parts/full-pinion.yaml:6:14: holds the invisible character U+{ord(sign):04X};"
+        " delete it"
     ]

@@ -1,5 +1,5 @@
-"""A hundred slips of somebody who is no programmer, each with the place, the fault and the cure that
-must be said; the list was written before the answers were looked at."""
+"""A hundred slips of somebody who is no programmer, each with the place, the fault and the cure
+that must be said; the list was written before the answers were looked at."""
 
 from pathlib import Path
 

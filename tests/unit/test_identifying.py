@@ -160,7 +160,8 @@ def test_a_touchstone_needs_two_carats():
 
 
 def test_density_from_two_weighings_by_hand(knowledge):
-    """10.00 and 9.35 g to one step of 0.01 g: 9.99 * 0.9982 / 0.67 = 14.88, 10.01 * 0.9982 / 0.63 = 15.86."""
+    """10.00 and 9.35 g to one step of 0.01 g: 9.99 * 0.9982 / 0.67 = 14.88, 10.01 * 0.9982 / 0.63 =
+    15.86."""
     found = weighed_density(knowledge, D("10.00"), D("9.35"), D(20), D("0.01"))
     assert (round(found.low, 2), round(found.high, 2)) == (D("14.88"), D("15.86"))
 
@@ -186,7 +187,8 @@ def with_density(small, figure):
 
 
 def test_a_remembered_density_gives_way_to_the_composition(small):
-    """18.5 % Cr and 2.5 % Mo in iron: about 7.8 by the reciprocal rule, five per cent either way."""
+    """18.5 % Cr and 2.5 % Mo in iron: about 7.8 by the reciprocal rule, five per cent either
+    way."""
     knowledge = with_density(small, "{typical: 9.98, source: memory}")
     low, high = density_span(knowledge, Values(knowledge), "test-steel")
     assert D("7.3") < low < D("7.5") and D("8.1") < high < D("8.3")

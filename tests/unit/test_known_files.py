@@ -1,4 +1,5 @@
-"""A file that was read once is known by its bytes; nothing else that the store holds is believed."""
+"""A file that was read once is known by its bytes; nothing else that the store holds is
+believed."""
 
 import pytest
 

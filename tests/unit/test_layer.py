@@ -144,9 +144,14 @@ def test_own_figures_turn_verdicts(small, layer):
     [
         (
             {
-                "alloys__test_steel": "figures:\n  density:\n    - {typical: 79.5, source: test-sheet}\n"
+                "alloys__test_steel": (
+                    "figures:\n  density:\n    - {typical: 79.5, source: test-sheet}\n"
+                )
             },
-            "{layer}/alloys/test-steel.yaml:3:17: density: 79.5 is outside 0.8 to 25 g/cm3; check the decimal point and the unit",
+            (
+                "{layer}/alloys/test-steel.yaml:3:17: density: 79.5 is outside 0.8 to 25 g/cm3;"
+                " check the decimal point and the unit"
+            ),
         ),
         (
             {"alloys__test_steel": "figures:\n  density: [{typical: 7.9}]\n"},
@@ -204,8 +209,10 @@ def test_a_layer_inside_the_project_is_named_from_there(small, layer):
 
 def test_a_list_is_merged_entry_by_entry(small, layer):
     folder = layer(
-        cautions="test-dust: {wear: [A mask.]}\nour-acid: {name: Our acid, danger: It burns., do: [Wear goggles.], first_aid: [Call the emergency number.], "
-        "authority: [test-standard]}\n"
+        cautions=(
+            "test-dust: {wear: [A mask.]}\nour-acid: {name: Our acid, danger: It burns., do: [Wear"
+            " goggles.], first_aid: [Call the emergency number.], authority: [test-standard]}\n"
+        )
     )
     knowledge, complaints = check(small, [folder])
     assert complaints == []
@@ -233,7 +240,9 @@ def layered_site(tmp_path_factory):
         home / "layer",
         alloys__test_steel=STEEL.replace("118", "130"),
         sources__ours=OURS,
-        processes__test_polish="figures:\n  - {what: our layer, typical: 3, unit: um, source: our-scale}\n",
+        processes__test_polish=(
+            "figures:\n  - {what: our layer, typical: 3, unit: um, source: our-scale}\n"
+        ),
         parts__test_case="notes: ['<b>Ours</b> | ours']\n",
     )
     return build(make_buildable(home / "small", SMALL), Timings(), [folder])[0]
@@ -243,14 +252,15 @@ def test_every_page_says_what_comes_from_the_layer(layered_site):
     for path in layered_site.rglob("*.html"):
         text = path.read_text(encoding="utf-8")
         assert (
-            '<p class="layer">◆ marks what comes from this workshop’s own layer: 3 records, 3 figures.</p>'
-            in text
+            '<p class="layer">◆ marks what comes from this workshop’s own layer: 3 records, 3'
+            " figures.</p>" in text
         ), path
     steel = (layered_site / "materials" / "test-steel.html").read_text(encoding="utf-8")
     assert "Of this workshop: density; hardness, annealed; drawn; summary; polishing." in steel
     assert "<li>Lot 7 is hard.</li>" in steel
     rows = re.findall(
-        r"<tr[^>]*><th scope=\"row\">density</th>.*?</tr>|<tr[^>]*>(?:(?!</tr>).)*g/cm³(?:(?!</tr>).)*</tr>",
+        r"<tr[^>]*><th"
+        r" scope=\"row\">density</th>.*?</tr>|<tr[^>]*>(?:(?!</tr>).)*g/cm³(?:(?!</tr>).)*</tr>",
         steel,
         re.S,
     )

@@ -65,17 +65,20 @@ def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
 
 def test_an_activity_with_a_hazard_that_has_no_record_is_refused(small):
     (small / "knowledge" / "vocabulary" / "activities.yaml").write_text(
-        "swimming: {name: swimming, hazards: [test-sea]}\nsailing: {name: sailing, hazards: [test-see]}\n"
+        "swimming: {name: swimming, hazards: [test-sea]}\nsailing: {name: sailing, hazards:"
+        " [test-see]}\n"
     )
     _, complaints = check(small)
     assert [str(c) for c in complaints] == [
-        "knowledge/vocabulary/activities.yaml:2:36: there is no hazard test-see; did you mean test-sea?"
+        "knowledge/vocabulary/activities.yaml:2:36: there is no hazard test-see; did you mean"
+        " test-sea?"
     ]
 
 
 def test_the_activities_stand_in_the_order_of_their_file(small):
     (small / "knowledge" / "vocabulary" / "activities.yaml").write_text(
-        "wading: {name: wading, hazards: [test-sea]}\nbathing: {name: bathing, hazards: [test-sea]}\n"
+        "wading: {name: wading, hazards: [test-sea]}\nbathing: {name: bathing, hazards:"
+        " [test-sea]}\n"
     )
     knowledge, _ = check(small)
     assert activities(knowledge) == [("wading", ["test-sea"]), ("bathing", ["test-sea"])]

@@ -24,7 +24,10 @@ MISTAKES = {  # what was typed, the line and column to look at, what is said
     "a colon is forgotten": (
         "name: Brass\nsummary Soft and yellow.\nfamily: brass\n",
         (2, 1),
-        "a line without a colon; write `key: value`, or indent it when it goes on from the line above",
+        (
+            "a line without a colon; write `key: value`, or indent it when it goes on from the line"
+            " above"
+        ),
     ),
     "a brace is forgotten": (
         "density:\n  - {typical: 8.4, source: memory\nfamily: brass\n",
@@ -44,8 +47,10 @@ MISTAKES = {  # what was typed, the line and column to look at, what is said
     "a comma in an unquoted sentence of a list": (
         "steps: [Clean it, then dry it., Oil it.]\n",
         (1, 8),
-        "the comma before 'then dry it.' makes two entries of one sentence; quote the sentence, or "
-        "write each entry in a line that starts with `- `",
+        (
+            "the comma before 'then dry it.' makes two entries of one sentence; quote the sentence,"
+            " or write each entry in a line that starts with `- `"
+        ),
     ),
     "curly quotes": (
         "name: \u201cBrass\u201d\n",
@@ -83,7 +88,8 @@ def test_what_is_meant_so_passes(tmp_path, typed):
      0x1B, 0x07, 0x7F, 0x85, 0x202E, 0x2066, 0xFEFF, 0xE0041, 0xFE0F, 0x115F, 0x3164],
 )  # fmt: skip
 def test_an_invisible_sign_is_refused_however_it_is_written(tmp_path, number):
-    """The categories Cc, Cf, Cs, Co, Cn, Zl and Zp of the Unicode standard, and its blank letters."""
+    """The categories Cc, Cf, Cs, Co, Cn, Zl and Zp of the Unicode standard, and its blank
+    letters."""
     escape = f'"a\\U{number:08X}b"'
     (said,) = refused(tmp_path, f"name: {escape}\n")
     assert re.fullmatch(
@@ -119,7 +125,8 @@ def test_a_number_is_digits_and_a_point(small, typed, cure):
 def test_a_file_that_nobody_reads_is_named(small, name):
     (small / "knowledge" / "alloys" / name).write_text("name: x\n")
     assert [str(c) for c in check(small)[1]] == [
-        f"knowledge/alloys/{name}: is not read; rename it to end in .yaml, or move it out of this folder"
+        f"knowledge/alloys/{name}: is not read; rename it to end in .yaml, or move it out of this"
+        " folder"
     ]
 
 

@@ -36,8 +36,7 @@ def page():
     engine = MiniRacer()
     for script in ("vendor/decimal.js", "calc.js"):
         engine.eval((ASSETS / script).read_text(encoding="utf-8"))
-    engine.eval(
-        """
+    engine.eval("""
         const rules = {};
         function show(key, cases) {
           return JSON.stringify(cases.map((inputs) => {
@@ -45,8 +44,7 @@ def page():
             return q.fault ? ["", q.fault] : [benchCalc.shown(q), benchCalc.meaning(rules[key], q)];
           }));
         }
-        """
-    )
+        """)
     return engine
 
 
@@ -144,7 +142,8 @@ def test_the_digit_rule_by_hand_on_both_sides(page, text, inputs, expected):
         [f"#{s}" if isinstance(s, D) else s for s in compile_expression(text, given)]
     )
     found = page.eval(
-        f"benchCalc.shown(benchCalc.evaluate({program}, {json.dumps({n: of(q) for n, q in given.items()})}))"
+        f"benchCalc.shown(benchCalc.evaluate({program},"
+        f" {json.dumps({n: of(q) for n, q in given.items()})}))"
     )
     assert found.replace(NBSP, " ") == expected
 

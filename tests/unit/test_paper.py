@@ -44,10 +44,12 @@ def test_the_largest_letters_that_fit_and_on_how_many_sides(top, lines, size, si
     ("rows", "columns", "row_letters", "head_letters", "size"),
     [
         (2, 2, 10, 10, ("upright", 16, 1)),  # all fits at the largest letters
-        # Upright, 6 pt: 53 letters 67.4 mm and 28 signs 115.6 mm make 183 of 196; 93 rows of 2.44 mm and a head of 31.8 make 261 of
+        # Upright, 6 pt: 53 letters 67.4 mm and 28 signs 115.6 mm make 183 of 196; 93 rows of 2.44
+        # mm and a head of 31.8 make 261 of
         # 267. 6.5 pt: 73 and 123 are too wide. Lying, 8 pt would need three sheets.
         (93, 28, 53, 25, ("upright", 12, 1)),
-        # 47 signs are too wide upright (194 and 67 mm). Lying, 6.5 pt: 73 and 206 mm of 282; head 42.7 mm, 51 rows of 2.63 mm a
+        # 47 signs are too wide upright (194 and 67 mm). Lying, 6.5 pt: 73 and 206 mm of 282; head
+        # 42.7 mm, 51 rows of 2.63 mm a
         # sheet.
         (83, 47, 53, 31, ("lying", 13, 2)),
         (83, 120, 53, 31, ("lying", 12, 1)),
@@ -116,7 +118,10 @@ def test_the_lines_of_a_part(small):
     assert part_lines(knowledge, "test-case", []) == [
         (
             "Must have",
-            "hardness at least 120\N{NO-BREAK SPACE}HV; turning and milling goes with care or better",
+            (
+                "hardness at least 120\N{NO-BREAK SPACE}HV; turning and milling goes with care or"
+                " better"
+            ),
         ),
         ("Meets often", "test sea"),
         ("Work to remake it", "Test polish"),

@@ -75,8 +75,8 @@ def test_two_pages_at_one_address_are_refused(buildable):
 
 def test_every_inline_script_is_allowed_by_its_hash_and_no_other():
     page = with_policy(
-        b'<head><meta charset="utf-8"></head><script>var a = 1</script><script src="x.js"></script><script '
-        b'type="application/json">{}</script>'
+        b'<head><meta charset="utf-8"></head><script>var a = 1</script><script'
+        b' src="x.js"></script><script type="application/json">{}</script>'
     )
     policy = re.search(rb'content="([^"]+)"', page).group(1).decode()
     # SHA-256 of `var a = 1`, worked out with openssl

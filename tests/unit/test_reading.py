@@ -144,12 +144,16 @@ def test_a_wrong_ending_is_named(tmp_path):
         (
             "a: @x\n",
             [
-                "x.yaml:1:4: starts with a sign that YAML keeps for itself; put quotes around the text"
+                "x.yaml:1:4: starts with a sign that YAML keeps for itself; put quotes around the"
+                " text"
             ],
         ),
         (
             "a: 1\nb\nc: 2\n",
-            ["x.yaml:2:1: a line without a colon; write `key: value`, or indent it when it goes on from the line above"],
+            [
+                "x.yaml:2:1: a line without a colon; write `key: value`, or indent it when it goes"
+                " on from the line above"
+            ],
         ),
         (
             "a: 'open\n",

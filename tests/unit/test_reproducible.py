@@ -12,7 +12,8 @@ from tests.conftest import ROOT, SMALL, make_root
 from tests.unit.test_publishing import hashes
 
 DAYS = 40
-# Python reads this module at its start, MkDocs' own process too: the clock goes wrong by so many days.
+# Python reads this module at its start, MkDocs' own process too: the clock goes wrong by so many
+# days.
 CLOCK = f"""import os, time
 if os.environ.get("OTHER_DAY"):
     late = {DAYS} * 86400

@@ -48,8 +48,8 @@ def rungs_of(root):
 
 
 def test_every_material_of_the_invented_base_stands_somewhere(full):
-    """The case: steel of another family is on paper, the sea eats brass. The pinion: 500 HV rule out
-    the soft ones, brass has no hardness and no precedent."""
+    """The case: steel of another family is on paper, the sea eats brass. The pinion: 500 HV rule
+    out the soft ones, brass has no hardness and no precedent."""
     assert rungs_of(full) == {
         ("test-case", "test-steel", "annealed", None): OWN,
         ("test-case", "full-steel", "tempered-hard", None): PAPER,
@@ -103,8 +103,10 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
         (
             "hazards/test-sea.yaml",
             "rules:\n",
-            "rules:\n  - {when: {materials: [full-steel]}, verdict: suffers, mechanism: rust,"
-            " why: a trial, source: practice}\n",
+            (
+                "rules:\n  - {when: {materials: [full-steel]}, verdict: suffers, mechanism: rust,"
+                " why: a trial, source: practice}\n"
+            ),
             "test sea: suffers slowly (rust); a usual choice holds",
         ),
     ],
@@ -134,9 +136,12 @@ def test_what_is_no_worse_than_a_usual_choice_is_no_shortfall(kin):
 @pytest.mark.parametrize(
     ("file", "old", "new", "said"),
     [
-        (STEEL, "name: full tempered", "name: full tempered\n    stage: Grind it.", "only a stage of the work: Grind it."),
-        (CASE, "demands:", "made_from: [sheet, tube]\ndemands:", "the part is made from sheet or tube; it is sold in other forms"),
-        (STEEL, "typical: 650, unit: HV", "typical: 110, unit: HV", "hardness at least 120 HV: found 110 to 698 HV"),
+        (STEEL, "name: full tempered", "name: full tempered\n    stage: Grind it.",
+         "only a stage of the work: Grind it."),
+        (CASE, "demands:", "made_from: [sheet, tube]\ndemands:",
+         "the part is made from sheet or tube; it is sold in other forms"),
+        (STEEL, "typical: 650, unit: HV", "typical: 110, unit: HV",
+         "hardness at least 120 HV: found 110 to 698 HV"),
         (
             "hazards/test-sea.yaml",
             "rules:\n",
@@ -169,7 +174,8 @@ def test_a_part_that_is_always_hardened_is_not_left_soft(kin):
     edit(
         kin,
         PINION,
-        "wrong:\n  - {material: full-steel, state: annealed, why: wrong words, source: full-book}\n",
+        "wrong:\n  - {material: full-steel, state: annealed, why: wrong words, source:"
+        " full-book}\n",
         "",
     )
     assert stands(kin, "full-pinion", "full-steel", "annealed") == (
@@ -219,7 +225,8 @@ def test_a_missing_figure_that_decides_is_named(kin):
 def test_rows_hold_the_states_of_one_rung_and_the_usual_choice_leads(kin):
     knowledge, _ = load(kin)
     verdicts = Verdicts(knowledge, Values(knowledge))
-    assert [[(j.material, j.state, j.rung) for j in row] for row in verdicts.of_part("test-case")] == [
+    rows = verdicts.of_part("test-case")
+    assert [[(j.material, j.state, j.rung) for j in row] for row in rows] == [
         [("test-steel", "annealed", OWN)],
         [("full-steel", "annealed", BESIDE), ("full-steel", "tempered-hard", BESIDE)],
         [("test-brass", None, NO)],
@@ -240,7 +247,8 @@ def test_the_rows_of_a_material_stand_best_part_first(full):
 
 def test_a_substitute_is_judged_by_the_piece_in_hand(kin):
     """Full steel tempered for test steel: harder, and a part that minds magnets would notice."""
-    edit(kin, CASE, "rating: with-care, why: it is turned}", "rating: with-care, why: it is turned}\n  - {magnetism: strong, why: a trial}")  # fmt: skip
+    turned = "rating: with-care, why: it is turned}"
+    edit(kin, CASE, turned, turned + "\n  - {magnetism: strong, why: a trial}")
     knowledge, _ = load(kin)
     verdicts = Verdicts(knowledge, Values(knowledge))
     (found,) = verdicts.substitutes("test-case", "test-steel", "annealed")
@@ -283,7 +291,8 @@ def test_what_the_trade_does_and_the_judgement_collide_by_name(full):
         full,
         CASE,
         "wrong:\n",
-        "wrong:\n  - {material: test-steel, why: w}\n  - {material: full-steel, state: annealed, why: w}\n",
+        "wrong:\n  - {material: test-steel, why: w}\n  - {material: full-steel, state: annealed,"
+        " why: w}\n",
     )
     edit(
         full, CASE, "usual:\n", "usual:\n  - {material: full-steel, state: tempered-hard, why: w}\n"
@@ -310,8 +319,9 @@ def test_a_usual_choice_without_a_state_needs_one_state_that_will_do(full):
 def test_the_build_names_the_figure_that_contradicts_the_trade(small):
     edit(small, "alloys/test-steel.yaml", "range: [140, 215]", "range: [100, 110]")
     assert [str(c) for c in check(small)[1]] == [
-        "knowledge/parts/test-case.yaml:11:5: usual says test-steel, annealed, the verdict is 'no' "
-        "(hardness at least 120 HV: found 100 to 110 HV); mend the figure, the demand, the hazard's rule or the choice"
+        "knowledge/parts/test-case.yaml:11:5: usual says test-steel, annealed, the verdict is 'no'"
+        " (hardness at least 120 HV: found 100 to 110 HV); mend the figure, the demand, the"
+        " hazard's rule or the choice"
     ]
 
 

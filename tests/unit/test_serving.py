@@ -19,9 +19,9 @@ from tests.conftest import ROOT
 
 # A shell that started the tests in the background lets them ignore Ctrl+C.
 SERVE = (
-    "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib import Path; "
-    "from generator.commands.serve import serve; "
-    "sys.exit(serve(Path(sys.argv[1]), int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))"
+    "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); from pathlib"
+    " import Path; from generator.commands.serve import serve; sys.exit(serve(Path(sys.argv[1]),"
+    " int(sys.argv[2]), [Path(p) for p in sys.argv[3:]]))"
 )
 
 

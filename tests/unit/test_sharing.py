@@ -22,8 +22,8 @@ def outcome(program: str) -> subprocess.CompletedProcess:
 
 def test_both_results_come_back_and_the_second_from_a_copy():
     done = outcome(
-        "import os; from generator.deliver.sharing import both\n"
-        "a, b = both(os.getpid, lambda: ('two', os.getppid())); print(a == os.getpid(), b[0], b[1] == a)"
+        "import os; from generator.deliver.sharing import both\na, b = both(os.getpid, lambda:"
+        " ('two', os.getppid())); print(a == os.getpid(), b[0], b[1] == a)"
     )
     assert (done.stdout, done.stderr) == ("True two True\n", "")
 

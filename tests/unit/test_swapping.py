@@ -17,8 +17,8 @@ from tests.conftest import ROOT, SMALL, make_buildable
 from tests.unit.test_publishing import hashes
 
 BUILD = (
-    "import sys, gc; gc.disable(); from pathlib import Path; from generator.commands.build import Timings, build; "
-    "build(Path(sys.argv[1]), Timings())"
+    "import sys, gc; gc.disable(); from pathlib import Path; from generator.commands.build import"
+    " Timings, build; build(Path(sys.argv[1]), Timings())"
 )
 KILLS = int(os.environ.get("BENCH_KILLS", "50"))
 RECORD = Path("knowledge/alloys/test-steel.yaml")
@@ -67,8 +67,10 @@ def test_killed_at_any_moment_the_site_is_whole(tmp_path):
                 time.perf_counter() - began
             )  # done before the kill: what else the machine does has changed
         except subprocess.TimeoutExpired:
-            os.kill(process.pid, signal.SIGKILL) if turn % 2 else os.killpg(
-                process.pid, signal.SIGKILL
+            (
+                os.kill(process.pid, signal.SIGKILL)
+                if turn % 2
+                else os.killpg(process.pid, signal.SIGKILL)
             )
             killed += process.wait() == -signal.SIGKILL
         assert hashes(root / "site") in whole, f"turn {turn}: a mixture"

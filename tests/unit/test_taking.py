@@ -1,5 +1,5 @@
-"""Figures from a table: what is shown, what is written, what is refused; no other letter of a record
-changes."""
+"""Figures from a table: what is shown, what is written, what is refused; no other letter of a
+record changes."""
 
 import csv
 import io
@@ -68,7 +68,8 @@ def test_a_figure_is_added_changed_or_there_already(small):
         "{typical: 8.0, source: test-sheet}", "{typical: 8.02, source: test-sheet}"
     ).replace(
         "unit: HV, source: test-sheet}]",
-        'unit: HV, source: test-sheet}, {range: [150, 180], unit: HV, source: test-standard, note: "a sheet of 1 mm"}]',
+        "unit: HV, source: test-sheet}, {range: [150, 180], unit: HV, source: test-standard, note:"
+        ' "a sheet of 1 mm"}]',
     ).replace(
         "proof-strength: [{at_least: 200, source: test-standard}]\n",
         "proof-strength: [{at_least: 200, source: test-standard}]\n"
@@ -78,28 +79,72 @@ def test_a_figure_is_added_changed_or_there_already(small):
 
 
 FAULTY = {  # row -> what must be said; written before the answers were looked at
-    "test-stel,,density,typical,8,,g/cm3,,,test-sheet,": "column A (material): there is no material 'test-stel'; did you mean test-steel?",
-    "test-steel,anealed,hardness,typical,150,,HV,,,test-sheet,": "column B (state): test-steel has no state 'anealed'; did you mean annealed?",
-    "test-steel,,densty,typical,8,,g/cm3,,,test-sheet,": "column C (property): there is no property 'densty'; did you mean density?",
-    "test-steel,,density,typicl,8,,g/cm3,,,test-sheet,": "column D (kind): there is no kind 'typicl'; did you mean typical?",
-    'test-steel,,density,typical,"7,98",,g/cm3,,,test-sheet,': "column E (low): low: '7,98' is not a number; write the decimal point as a point",
-    "test-steel,,density,typical,,,g/cm3,,,test-sheet,": "column E (low): typical needs low; fill it in",
-    "test-steel,,density,range,7.9,,g/cm3,,,test-sheet,": "column F (high): range needs high; fill it in",
-    "test-steel,,density,range,8.1,7.9,g/cm3,,,test-sheet,": "range runs backwards: 8.1 is not below 7.9",
-    "test-steel,,density,typical,7.9,8.1,g/cm3,,,test-sheet,": "column F (high): a typical value has one number; write kind range, or empty high",
-    "test-steel,,density,at_most,8,,g/cm3,,,test-sheet,": "column F (high): at_most needs high; fill it in",
-    "test-steel,,density,typical,8,,kg,,,test-sheet,": "column G (unit): density is not measured in 'kg'; write g/cm3",
-    "test-steel,annealed,hardness,typical,150,,,,,test-sheet,": "column G (unit): hardness needs a unit; write HV or HK",
-    "test-steel,,expansion,typical,16,,10^-6/K,20,,test-sheet,": "column H (over_from): a span needs both ends; fill in over_from and over_to",
-    "test-steel,,density,typical,8,,g/cm3,,,test-shet,": "column J (source): there is no source 'test-shet'; did you mean test-sheet?",
-    "test-steel,,density,typical,8,,g/cm3,,,,": "column J (source): source is empty; fill it in, or delete the row",
-    "test-steel,,density,typical,=1+7,,g/cm3,,,test-sheet,": "column E (low): '=1+7' is a formula; paste its value",
-    "test-steel,,density,typical,8,,g/cm3,,,test-sheet,a\u200bb": "column K (note): holds the invisible character U+200B; delete it",
-    "test-steel,,density,typical,79.8,,g/cm3,,,memory,": "density: 79.8 is outside 0.8 to 25 g/cm3; check the decimal point and the unit",
-    "test-brass,,elastic-modulus,typical,15,,GPa,,,test-sheet,": "elastic modulus 15 is not that of the family, 90 to 125",
-    "test-steel,,expansion,typical,16.5,,10^-6/K,,,test-sheet,": "an expansion without its span of temperature; add over: [20, 100]",
-    "test-steel,annealed,density,typical,8,,g/cm3,,,test-sheet,": "density does not depend on the state; move it to figures",
-    "test-steel,,density,typical,8.01,,g/cm3,,,practice,": "a figure cannot rest on `practice`; cite a source or write memory",
+    "test-stel,,density,typical,8,,g/cm3,,,test-sheet,": (
+        "column A (material): there is no material 'test-stel'; did you mean test-steel?"
+    ),
+    "test-steel,anealed,hardness,typical,150,,HV,,,test-sheet,": (
+        "column B (state): test-steel has no state 'anealed'; did you mean annealed?"
+    ),
+    "test-steel,,densty,typical,8,,g/cm3,,,test-sheet,": (
+        "column C (property): there is no property 'densty'; did you mean density?"
+    ),
+    "test-steel,,density,typicl,8,,g/cm3,,,test-sheet,": (
+        "column D (kind): there is no kind 'typicl'; did you mean typical?"
+    ),
+    'test-steel,,density,typical,"7,98",,g/cm3,,,test-sheet,': (
+        "column E (low): low: '7,98' is not a number; write the decimal point as a point"
+    ),
+    "test-steel,,density,typical,,,g/cm3,,,test-sheet,": (
+        "column E (low): typical needs low; fill it in"
+    ),
+    "test-steel,,density,range,7.9,,g/cm3,,,test-sheet,": (
+        "column F (high): range needs high; fill it in"
+    ),
+    "test-steel,,density,range,8.1,7.9,g/cm3,,,test-sheet,": (
+        "range runs backwards: 8.1 is not below 7.9"
+    ),
+    "test-steel,,density,typical,7.9,8.1,g/cm3,,,test-sheet,": (
+        "column F (high): a typical value has one number; write kind range, or empty high"
+    ),
+    "test-steel,,density,at_most,8,,g/cm3,,,test-sheet,": (
+        "column F (high): at_most needs high; fill it in"
+    ),
+    "test-steel,,density,typical,8,,kg,,,test-sheet,": (
+        "column G (unit): density is not measured in 'kg'; write g/cm3"
+    ),
+    "test-steel,annealed,hardness,typical,150,,,,,test-sheet,": (
+        "column G (unit): hardness needs a unit; write HV or HK"
+    ),
+    "test-steel,,expansion,typical,16,,10^-6/K,20,,test-sheet,": (
+        "column H (over_from): a span needs both ends; fill in over_from and over_to"
+    ),
+    "test-steel,,density,typical,8,,g/cm3,,,test-shet,": (
+        "column J (source): there is no source 'test-shet'; did you mean test-sheet?"
+    ),
+    "test-steel,,density,typical,8,,g/cm3,,,,": (
+        "column J (source): source is empty; fill it in, or delete the row"
+    ),
+    "test-steel,,density,typical,=1+7,,g/cm3,,,test-sheet,": (
+        "column E (low): '=1+7' is a formula; paste its value"
+    ),
+    "test-steel,,density,typical,8,,g/cm3,,,test-sheet,a\u200bb": (
+        "column K (note): holds the invisible character U+200B; delete it"
+    ),
+    "test-steel,,density,typical,79.8,,g/cm3,,,memory,": (
+        "density: 79.8 is outside 0.8 to 25 g/cm3; check the decimal point and the unit"
+    ),
+    "test-brass,,elastic-modulus,typical,15,,GPa,,,test-sheet,": (
+        "elastic modulus 15 is not that of the family, 90 to 125"
+    ),
+    "test-steel,,expansion,typical,16.5,,10^-6/K,,,test-sheet,": (
+        "an expansion without its span of temperature; add over: [20, 100]"
+    ),
+    "test-steel,annealed,density,typical,8,,g/cm3,,,test-sheet,": (
+        "density does not depend on the state; move it to figures"
+    ),
+    "test-steel,,density,typical,8.01,,g/cm3,,,practice,": (
+        "a figure cannot rest on `practice`; cite a source or write memory"
+    ),
 }  # fmt: skip
 
 
@@ -173,7 +218,18 @@ def test_a_workbook_keeps_the_digits_of_its_cells(small):
 
 
 def test_a_formula_in_a_workbook_is_not_worked_out(small):
-    row = ["test-brass", None, "density", "typical", "=1+7", None, "g/cm3", None, None, "test-sheet"]
+    row = [
+        "test-brass",
+        None,
+        "density",
+        "typical",
+        "=1+7",
+        None,
+        "g/cm3",
+        None,
+        None,
+        "test-sheet",
+    ]
     workbook(small / "t.xlsx", HEAD.strip().split(",")[:10], row)
     with pytest.raises(RowsRefused) as caught:
         plan(small, load(small)[0], small / "t.xlsx")
@@ -191,8 +247,9 @@ def repacked(path, change):
             new.writestr(name, change(name, octets))
 
 
+ENTITY = b'<!DOCTYPE x [<!ENTITY a "b">]>'
 HOSTILE = {
-    "entities": lambda n, o: o.replace(b"<worksheet", b'<!DOCTYPE x [<!ENTITY a "b">]><worksheet', 1),
+    "entities": lambda n, o: o.replace(b"<worksheet", ENTITY + b"<worksheet", 1),
     "bomb": lambda n, o: o + b" " * (80 << 20) if "sheet1" in n else o,
     "torn": lambda n, o: o[: len(o) // 2],
     "empty": lambda n, o: b"",
@@ -292,7 +349,10 @@ def test_in_every_shipped_record_only_the_lines_of_the_figures_change(knowledge)
         (
             "figures:\n    density: [ {typical: 1} ,\n       {typical: 2}\n    ] # end\nname: x\n",
             None,
-            "figures:\n    density: [ {typical: 1} ,\n       {typical: 2}, F\n    ] # end\nname: x\n",
+            (
+                "figures:\n    density: [ {typical: 1} ,\n       {typical: 2}, F\n    ] #"
+                " end\nname: x\n"
+            ),
         ),
         (
             "figures:\n  density:\n    - typical: 1\n      source: y   # end\nname: x\n",
@@ -384,9 +444,10 @@ def test_the_verb_only_shows_until_it_is_told_to_write(small, monkeypatch, capsy
     assert "with --write it is" in capsys.readouterr().out
     assert (small / "knowledge/alloys/test-brass.yaml").read_bytes() == before
     assert cli.main(["take", str(path), "--write"]) == 0
-    assert b"{typical: 8.52, source: test-sheet}" in (
-        small / "knowledge/alloys/test-brass.yaml"
-    ).read_bytes()
+    assert (
+        b"{typical: 8.52, source: test-sheet}"
+        in (small / "knowledge/alloys/test-brass.yaml").read_bytes()
+    )
     table(small, "test-brass,,density,typical,x,,g/cm3,,,test-sheet,")
     assert cli.main(["take", str(path)]) == 1
     assert cli.main(["take", str(small / "nowhere.csv")]) == 2

@@ -1,5 +1,5 @@
-"""What writes into the knowledge folder writes a whole file or leaves the old one: tried with a disk
-that fills up half way, a folder that may not be written, and a copy that turns out wrong."""
+"""What writes into the knowledge folder writes a whole file or leaves the old one: tried with a
+disk that fills up half way, a folder that may not be written, and a copy that turns out wrong."""
 
 import errno
 import os

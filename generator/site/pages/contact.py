@@ -1,4 +1,5 @@
-"""The page of metals in contact: who goes, in the open and in a wet gap, and where two may touch."""
+"""The page of metals in contact: who goes, in the open and in a wet gap, and where two may
+touch."""
 
 from __future__ import annotations
 

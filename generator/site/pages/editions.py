@@ -52,8 +52,8 @@ def editions_page(site: Site) -> Page:
         )
     title = EDITIONS
     summary = (
-        "A printed card names its page and its edition. Find the page here: a card of that edition, or of a later one, "
-        "is current."
+        "A printed card names its page and its edition. Find the page here: a card of that edition,"
+        " or of a later one, is current."
     )
     body = view.draw(
         "editions",

@@ -133,11 +133,15 @@ def _examples(site: Site, key: str) -> Iterator[dict]:
         }
         result = result_of(record, inputs)
         spoken = ", ".join(
-            f"{record.symbols[n].meaning} {quantities.number_text(v)}{quantities.NBSP}{view.unit(record.symbols[n].unit)}".strip()
+            f"{record.symbols[n].meaning} {quantities.number_text(v)}"
+            f"{quantities.NBSP}{view.unit(record.symbols[n].unit)}".strip()
             for n, v in example.inputs.items()
         )
         if example.published_range:
-            answer = f"{quantities.number_text(example.published_range[0])} to {quantities.number_text(example.published_range[1])}"
+            answer = (
+                f"{quantities.number_text(example.published_range[0])} to"
+                f" {quantities.number_text(example.published_range[1])}"
+            )
         else:
             answer = quantities.number_text(example.published)
         answer = f"{PROVES[example.proves]}: {answer}."

@@ -1,5 +1,5 @@
-"""The page of pictures: ladders of all metals, colours of heat and volt, coatings beside a hair, the
-gasket in its groove, rate against warmth."""
+"""The page of pictures: ladders of all metals, colours of heat and volt, coatings beside a hair,
+the gasket in its groove, rate against warmth."""
 
 from __future__ import annotations
 

@@ -175,7 +175,10 @@ def cautions_page(site: Site) -> Page:
         others = [pair for pair in users if pair[0] not in ("material", "process")]
         entries.append((key, caution, counts, others))
     title = "Cautions"
-    summary = "What can hurt, and the usual care. Local codes and licensed practice come first; ask them when in doubt."
+    summary = (
+        "What can hurt, and the usual care. Local codes and licensed practice come first; ask them"
+        " when in doubt."
+    )
     body = site.view.draw(
         "cautions",
         "cautions.html",

@@ -87,9 +87,9 @@ def _hardness_lookup(site: Site) -> Page:
         {"name": "value", "label": "Hardness", "options": [], "value": "60", "unit": ""},
     ]
     notes = [
-        "The scales are different tests. The table was made for unalloyed, low-alloy and hardened steels; it does not hold for "
-        "austenitic case steel, "
-        "titanium, gold, copper alloys, coatings or ceramics, and is not used for them anywhere on this site."
+        "The scales are different tests. The table was made for unalloyed, low-alloy and hardened"
+        " steels; it does not hold for austenitic case steel, titanium, gold, copper alloys,"
+        " coatings or ceramics, and is not used for them anywhere on this site."
     ]
     return _lookup(
         site,
@@ -158,9 +158,14 @@ def _tempering_lookup(site: Site) -> Page:
         {"name": "value", "label": "Hardness wanted", "options": [], "value": "60", "unit": "HRC"},
     ]
     notes = [
-        "Straight lines between printed points; a heat, a section and a holding time of your own shift it. Test a scrap first.",
-        "The colour of the film shows temperature and time together: the same brown comes at 321 degC in eight minutes and "
-        "at 221 degC in an hour.",
+        (
+            "Straight lines between printed points; a heat, a section and a holding time of your"
+            " own shift it. Test a scrap first."
+        ),
+        (
+            "The colour of the film shows temperature and time together: the same brown comes at"
+            " 321 degC in eight minutes and at 221 degC in an hour."
+        ),
     ]
     return _lookup(
         site,

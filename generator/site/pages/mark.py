@@ -25,7 +25,10 @@ def mark_page(site: Site, key: str) -> Page:
             rows.append(
                 (
                     f"{quantities.number_text(mark.carat)} of 24 is",
-                    f"{quantities.number_text(quantities.round_to(mark.carat / 24 * 1000, 4))} in a thousand",
+                    (
+                        f"{quantities.number_text(quantities.round_to(mark.carat / 24 * 1000, 4))}"
+                        " in a thousand"
+                    ),
                 )
             )
     carrying = [

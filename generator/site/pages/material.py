@@ -165,7 +165,8 @@ def figure_rows(site: Site, key: str) -> list[dict]:
         unit = figure.unit or view.property_unit(prop)
         quantity = figure_quantity(site.knowledge, figure, unit)
         span = (
-            f"{quantities.number_text(figure.over[0])} to {quantities.number_text(figure.over[1])} degC"
+            f"{quantities.number_text(figure.over[0])} to {quantities.number_text(figure.over[1])}"
+            " degC"
             if figure.over
             else ""
         )

@@ -63,4 +63,7 @@ def judged(site: Site, field, every) -> str:
     """What a page says when not all materials were judged; nothing when they were."""
     if len(field) == len(every):
         return ""
-    return f"{len(field)} of {len(every)} materials are judged here, first those that this page names and their families."
+    return (
+        f"{len(field)} of {len(every)} materials are judged here, first those that this page names"
+        " and their families."
+    )

@@ -14,7 +14,8 @@ from generator.site.view import sort_text
 from generator.tables.cells import Computed, Table
 from generator.tables.derivations import Derivation, derivations, number_of
 
-# Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None: the greatest figure).
+# Columns whose figures are drawn as bars beside their numbers, and the top of their scale (None:
+# the greatest figure).
 BARS = {
     "density-ratio": {"density": None},
     "hardness": {"HV": Decimal(1000)},
@@ -30,12 +31,15 @@ def table_page(site: Site, table: Table) -> Page:
     refs: dict[str, int] = {}
     rows = []
     tops = {
-        c: top
-        or bars.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
+        c: (
+            top
+            or bars.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
+        )
         for c, top in BARS.get(table.id, {}).items()
     }
     scales = [
-        f"{column.title} from 0 to {quantities.number_text(tops[column.id])}{quantities.NBSP}{view.unit(column.unit)}".strip()
+        f"{column.title} from 0 to {quantities.number_text(tops[column.id])}"
+        f"{quantities.NBSP}{view.unit(column.unit)}".strip()
         for column in table.columns
         if column.id in tops
     ]

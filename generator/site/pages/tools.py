@@ -62,7 +62,10 @@ def leaflet_page(site: Site) -> Page:
         (f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner])
         for f, keys in site.families.items()
     ]
-    summary = "Choose what the watch is made of and what it meets; one page of care comes out, to print on A5."
+    summary = (
+        "Choose what the watch is made of and what it meets; one page of care comes out, to print"
+        " on A5."
+    )
     body = site.view.draw(
         "leaflet",
         address,
@@ -89,7 +92,10 @@ def compare_page(site: Site) -> Page:
     tables += [
         (f"tables/{t}.html", title, "Every material at a glance.") for t, title in MATRICES.items()
     ]
-    summary = "Two to four materials, each in its state: figures, ratios, what attacks them, and which suits a part."
+    summary = (
+        "Two to four materials, each in its state: figures, ratios, what attacks them, and which"
+        " suits a part."
+    )
     body = site.view.draw(
         "compare",
         "compare.html",
@@ -122,9 +128,11 @@ def identify_page(site: Site) -> Page:
             "marks": marks,
             "cautions": cautions(process),
             "process": process if process in knowledge.processes else None,
-            "text": knowledge.processes[process].summary
-            if process in knowledge.processes
-            else identify.LOOK,
+            "text": (
+                knowledge.processes[process].summary
+                if process in knowledge.processes
+                else identify.LOOK
+            ),
         }
         for t, (_, process, marks) in identify.TESTS.items()
         if process is None or process in knowledge.processes

@@ -72,14 +72,15 @@ def gasket(d: Decimal, h: Decimal, w: Decimal) -> Markup:
     for x, closed in ((14, False), (WIDTH - 14 - wide - 32, True)):
         left = x + 16
         drawn += path(
-            f"M{n(x)} {top - deep}h16v{n(deep)}h{n(wide)}v{n(-deep)}h16v{n(deep + 22)}h{n(-wide - 32)}Z",
+            f"M{n(x)}"
+            f" {top - deep}h16v{n(deep)}h{n(wide)}v{n(-deep)}h16v{n(deep + 22)}h{n(-wide - 32)}Z",
             "pic__soft",
         )
         if closed:
             middle = left + wide / 2
             drawn += (
-                f'<rect class="pic__rubber" x="{n(middle - (flat + deep) / 2)}" y="{n(top - deep)}" '
-                f'width="{n(flat + deep)}" height="{n(deep)}" rx="{n(deep / 2)}"/>'
+                f'<rect class="pic__rubber" x="{n(middle - (flat + deep) / 2)}" y="{n(top - deep)}"'
+                f' width="{n(flat + deep)}" height="{n(deep)}" rx="{n(deep / 2)}"/>'
             )
             drawn += rect(x, top - deep - 22, wide + 32, 22, "pic__soft")
             drawn += text(x + (wide + 32) / 2, top - deep - 7, "lid, shut", "middle")
@@ -148,7 +149,8 @@ def rates(rows: Sequence[tuple[str, Quantity]]) -> Markup:
         for e in ends:
             css = "pic__line" if len(ends) == 1 else "pic__demand"
             drawn += path(
-                f"M{n(x_of(cold))} {n(y_of(e * (cold - ROOM)))}L{n(x_of(warm))} {n(y_of(e * (warm - ROOM)))}",
+                f"M{n(x_of(cold))} {n(y_of(e * (cold - ROOM)))}L{n(x_of(warm))}"
+                f" {n(y_of(e * (warm - ROOM)))}",
                 css,
             )
         css = "pic__line" if len(ends) == 1 else "pic__demand"

@@ -24,9 +24,9 @@ def swatch(colour: Seen, name: str, below: str = "") -> Markup:
     """One swatch with its name, and below it what is given or its coordinates."""
     below = below or "L*a*b* " + ", ".join(plain(round(v)) for v in colour.lab)
     return Markup(
-        '<li><svg viewBox="0 0 64 26" aria-hidden="true">'
-        f'<rect class="pic__swatch" x=".5" y=".5" width="63" height="25" rx="3" fill="{colour.hex}"/>'
-        f"</svg>{escape(name)}<br><small>{escape(below)}</small></li>"
+        '<li><svg viewBox="0 0 64 26" aria-hidden="true"><rect class="pic__swatch" x=".5" y=".5"'
+        ' width="63" height="25" rx="3"'
+        f' fill="{colour.hex}"/></svg>{escape(name)}<br><small>{escape(below)}</small></li>'
     )
 
 
@@ -50,7 +50,8 @@ def of_material(colours: Colours, material: str) -> tuple[str, Markup] | None:
         found += [
             swatch(
                 colours.of_film(entry.tarnish, float(nm)),
-                f"tarnished: {plain(float(nm))} nm of {film.name.split(' on ')[0].removesuffix(' film')}",
+                f"tarnished: {plain(float(nm))} nm of"
+                f" {film.name.split(' on ')[0].removesuffix(' film')}",
             )
             for nm in entry.tarnish_steps
         ]
