@@ -6,13 +6,11 @@ import re
 from collections.abc import Iterator
 
 from generator.checks.rule import complaint, rule
+from generator.numbers.composition import ends_of_share
 from generator.records import models
 from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
-from generator.verdicts.conditions import (
-    ends_of_share,
-)
 
 
 @rule

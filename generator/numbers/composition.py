@@ -10,7 +10,6 @@ from decimal import Decimal
 from generator.numbers.quantities import EXACT, Quantity, exact, of_bound, significant_digits
 from generator.records import models
 from generator.records.knowledge import Knowledge
-from generator.verdicts.conditions import share_range
 
 MIXED_FAMILIES = (
     "gold",
@@ -110,3 +109,31 @@ def deviation(rule: Quantity, measured: Quantity) -> Quantity:
     ]
     sources = tuple(dict.fromkeys((*rule.sources, *measured.sources)))
     return Quantity(min(ends), max(ends), "%", 2, sources)
+
+
+def share_range(
+    composition: models.Composition | None, symbol: str
+) -> tuple[Decimal, Decimal] | None:
+    """Lowest and highest content of an element in per cent by mass; None when there is no
+    composition."""
+    if composition is None:
+        return None
+    if symbol == composition.balance:
+        ends = [ends_of_share(s) for s in composition.shares.values()]
+        least, most = sum(low for low, _ in ends), sum(high for _, high in ends)
+        return max(Decimal(0), 100 - most), max(Decimal(0), 100 - least)
+    share = composition.shares.get(symbol)
+    return ends_of_share(share) if share else (Decimal(0), Decimal(0))
+
+
+def ends_of_share(share: models.Bound) -> tuple[Decimal, Decimal]:
+    """Lowest and highest content that a share allows, in per cent."""
+    match share.kind:
+        case "typical":
+            return share.typical, share.typical
+        case "range":
+            return share.range
+        case "at_least":
+            return share.at_least, Decimal(100)
+        case _:
+            return Decimal(0), share.at_most

@@ -13,7 +13,7 @@ from collections.abc import Hashable
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import NBSP, Quantity, shown
 from generator.site.page import Site
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import makes_parts
 from generator.verdicts.conditions import magnetism_of

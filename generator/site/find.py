@@ -17,7 +17,8 @@ from functools import cache
 
 from generator.records.knowledge import KINDS, Knowledge
 from generator.site.page import KIND_TITLES, mark_title
-from generator.site.view import View, sentence
+from generator.site.texts import sentence
+from generator.site.view import View
 from generator.tables.cells import Table
 
 RANKS = {

@@ -12,7 +12,8 @@ import json
 from collections.abc import Mapping
 
 from generator.records.knowledge import Knowledge
-from generator.site.view import View, plain_text, sentence
+from generator.site.texts import plain_text, sentence
+from generator.site.view import View
 from generator.verdicts.rungs import OFFERED
 from generator.verdicts.verdicts import Verdicts
 

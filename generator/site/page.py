@@ -18,7 +18,8 @@ from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge, mentions
 from generator.site import print_layout, watch_map
 from generator.site.kept_pages import KeptPages
-from generator.site.view import View, plain_text, sentence
+from generator.site.texts import plain_text, sentence
+from generator.site.view import View
 from generator.tables.cells import Table
 from generator.upkeep import editions
 from generator.verdicts import identify

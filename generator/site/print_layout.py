@@ -16,7 +16,7 @@ from markupsafe import Markup
 
 from generator.records import models
 from generator.records.knowledge import Knowledge
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.findings import Exposure
 

@@ -39,7 +39,7 @@ from generator.site.pages.tools import (
     map_page,
 )
 from generator.site.pages.training import training_pages
-from generator.site.view import sentence
+from generator.site.texts import sentence
 
 
 def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:

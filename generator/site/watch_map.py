@@ -15,7 +15,8 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from generator.records.knowledge import Knowledge
-from generator.site.view import View, plain_text, sentence
+from generator.site.texts import plain_text, sentence
+from generator.site.view import View
 
 WIDTH, COLUMN, BOX, GAP, TOP = (
     760,

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from functools import cache
 
+from generator.numbers.composition import share_range
 from generator.records import models
 from generator.records.knowledge import Knowledge
 
@@ -84,34 +85,6 @@ def magnetism_of(material: models.Material, state: str | None) -> str:
     """The magnetism of a material in a state: the state's own, else the material's."""
     own = material.states[state].magnetism if state in material.states else None
     return own or material.magnetism
-
-
-def share_range(
-    composition: models.Composition | None, symbol: str
-) -> tuple[Decimal, Decimal] | None:
-    """Lowest and highest content of an element in per cent by mass; None when there is no
-    composition."""
-    if composition is None:
-        return None
-    if symbol == composition.balance:
-        ends = [ends_of_share(s) for s in composition.shares.values()]
-        least, most = sum(low for low, _ in ends), sum(high for _, high in ends)
-        return max(Decimal(0), 100 - most), max(Decimal(0), 100 - least)
-    share = composition.shares.get(symbol)
-    return ends_of_share(share) if share else (Decimal(0), Decimal(0))
-
-
-def ends_of_share(share: models.Bound) -> tuple[Decimal, Decimal]:
-    """Lowest and highest content that a share allows, in per cent."""
-    match share.kind:
-        case "typical":
-            return share.typical, share.typical
-        case "range":
-            return share.range
-        case "at_least":
-            return share.at_least, Decimal(100)
-        case _:
-            return Decimal(0), share.at_most
 
 
 def _share_obeys(composition, symbol: str, bound: models.Bound) -> bool:

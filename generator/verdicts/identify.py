@@ -14,13 +14,13 @@ from collections.abc import Collection, Mapping
 from decimal import Decimal
 
 from generator.numbers.arithmetic import subtract
-from generator.numbers.composition import density_by_mixing
+from generator.numbers.composition import density_by_mixing, share_range
 from generator.numbers.formulas import compile_expression, evaluate_quantities, for_browser
 from generator.numbers.quantities import BORROWED, Quantity
 from generator.numbers.values import Values
 from generator.records import models
 from generator.records.knowledge import Knowledge
-from generator.verdicts.conditions import magnetism_of, share_range
+from generator.verdicts.conditions import magnetism_of
 from generator.verdicts.findings import Judge
 
 # What can be observed, gentlest first; the name is what the reader sees.

@@ -12,9 +12,10 @@ from functools import cached_property
 from math import log
 from typing import NamedTuple
 
+from generator.numbers.composition import share_range
 from generator.numbers.quantities import Quantity
 from generator.records import models
-from generator.verdicts.conditions import magnetism_of, share_range
+from generator.verdicts.conditions import magnetism_of
 from generator.verdicts.findings import EXPOSURE_RANK, Judge
 
 SOFT = ("annealed", "solution-annealed")  # the softest state that a metal is bought in

@@ -3,7 +3,7 @@ is kept or sent."""
 
 import pytest
 
-from generator.site.view import plain_text
+from generator.site.texts import plain_text
 from tests.browser.test_paper import A5, sheets
 
 pytestmark = pytest.mark.browser

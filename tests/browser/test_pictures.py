@@ -13,12 +13,14 @@ PAGES = (
     "materials/gold-18-yellow-3n.html",
     "parts/train-pinion.html",
 )
-SMALLEST = """[...document.querySelectorAll('.pic text')].filter(e => e.getBoundingClientRect().width)
+SMALLEST = """[...document.querySelectorAll('.pic text')]
+  .filter(e => e.getBoundingClientRect().width)
     .map(e => parseFloat(getComputedStyle(e).fontSize) * e.getScreenCTM().a)
     .reduce((a, b) => Math.min(a, b), 99)"""
 # Labels of one picture that lie on each other, as a reader would find them.
 TOUCHING = """[...document.querySelectorAll('figure.pic svg')].flatMap(svg => {
-    const boxes = [...svg.querySelectorAll('text')].map(t => [t.textContent, t.getBoundingClientRect()]);
+    const boxes = [...svg.querySelectorAll('text')]
+      .map(t => [t.textContent, t.getBoundingClientRect()]);
     const bad = [];
     boxes.forEach(([a, p], i) => boxes.slice(i + 1).forEach(([b, q]) => {
         const across = Math.min(p.right, q.right) - Math.max(p.left, q.left);

@@ -20,7 +20,7 @@ from generator.deliver import bundle, card_book, offline, one_file
 from generator.numbers.quantities import of_figure, shown
 from generator.records.knowledge import KINDS
 from generator.records.materials import figures_of
-from generator.site.view import plain_text
+from generator.site.texts import plain_text
 from tests.conftest import ROOT
 from tests.unit.test_publishing import hashes
 

@@ -334,9 +334,11 @@ def test_a_workshop_may_write_notes_without_a_layer(small):
 def test_the_small_base_takes_the_layer_twice_alike(tmp_path, layer):
     folder = layer(alloys__test_steel=STEEL, sources__ours=OURS)
     roots = [make_root(tmp_path / name, SMALL) for name in ("a", "b")]
-    assert [check(r, [folder])[0].materials for r in roots][0] == check(roots[1], [folder])[
-        0
-    ].materials
+    first, second = (
+        {key: m.model_dump() for key, m in check(root, [folder])[0].materials.items()}
+        for root in roots
+    )
+    assert first == second
 
 
 def test_a_layer_leads_nowhere_else_either(small, layer, tmp_path):

@@ -12,7 +12,7 @@ from generator.numbers.values import Values
 from generator.site.page import Site
 from generator.site.pages.material import material_page
 from generator.site.print_layout import card_size, code, material_lines, matrix_size, part_lines
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.tables import tables
 from generator.verdicts.findings import Judge
 from generator.verdicts.verdicts import Verdicts

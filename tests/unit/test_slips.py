@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from generator.checks.rules import check
+from generator.numbers.composition import share_range
 from generator.numbers.formulas import FormulaFault, compile_expression
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import Values
@@ -14,7 +15,6 @@ from generator.records import clock, models
 from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
-from generator.verdicts.conditions import share_range
 from generator.verdicts.findings import IN_PART, MISSED, compare
 from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root

@@ -7,7 +7,7 @@ from collections import defaultdict
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS
 from generator.site.page import EDITIONS, Page, Site
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.upkeep import editions
 
 MOST_CHANGES = 250  # shown in full; of older editions the counts

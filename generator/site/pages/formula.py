@@ -17,7 +17,7 @@ from generator.numbers.quantities import Quantity
 from generator.numbers.typed import example_of
 from generator.records.calculations import Formula, FormulaSymbol
 from generator.site.page import Page, Site, as_json, record_page, trail
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.verdicts.candidates import near
 
 PLATING = "plating metal"  # chosen from the vocabulary of that name, not from the materials

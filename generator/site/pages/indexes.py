@@ -12,7 +12,7 @@ from generator.site.page import MATRICES, Page, Site
 from generator.site.pages.learning import lesson_path
 from generator.site.pages.lookup import LOOKUPS
 from generator.site.pages.training import PAGES
-from generator.site.view import sentence
+from generator.site.texts import sentence
 
 
 def index_pages(site: Site) -> Iterator[Page]:

@@ -10,7 +10,7 @@ from generator.records.knowledge import KINDS, Knowledge
 from generator.records.materials import figures_of
 from generator.site.page import Page, Site, slug
 from generator.site.pages.material import missing_figures
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 
 NAMES_A_PAGE = 500

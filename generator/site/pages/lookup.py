@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.numbers import quantities
 from generator.site.page import Page, Site, as_json, trail
-from generator.site.view import plain_text
+from generator.site.texts import plain_text
 
 LOOKUPS = {
     "hardness-conversion": (

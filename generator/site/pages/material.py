@@ -15,7 +15,7 @@ from generator.site import print_layout
 from generator.site.page import Page, Site, card_choices, record_page, trail
 from generator.site.pages.rung_rows import SHOWN_AT_ONCE, by_rung
 from generator.site.pictures import on_pages
-from generator.site.view import share_text
+from generator.site.texts import share_text
 from generator.verdicts.candidates import near
 from generator.verdicts.findings import Exposure
 

@@ -14,7 +14,7 @@ from generator.site import print_layout, watch_map
 from generator.site.page import Page, Site, card_choices, record_page, trail
 from generator.site.pages.rung_rows import UNFOLDED, by_rung, judged
 from generator.site.pictures import on_pages
-from generator.site.view import sentence
+from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
 from generator.verdicts.rungs import OWN, Substitute

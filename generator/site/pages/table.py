@@ -10,7 +10,7 @@ from generator.numbers.quantities import Quantity
 from generator.site.page import Page, Site, as_json, trail
 from generator.site.pages.matrix import other_tables
 from generator.site.pictures import bars
-from generator.site.view import sort_text
+from generator.site.texts import sort_text
 from generator.tables.cells import Computed, Table
 from generator.tables.derivations import Derivation, derivations, number_of
 

@@ -9,7 +9,7 @@ from generator.numbers import quantities
 from generator.records.knowledge import Knowledge
 from generator.site import leaflet, watch_map
 from generator.site.page import MATRICES, Page, Site
-from generator.site.view import any_of, sort_text
+from generator.site.texts import any_of, sort_text
 from generator.verdicts import identify
 
 MAP = "The watch as a map"

@@ -8,7 +8,7 @@ from markupsafe import Markup, escape
 
 from generator.records.knowledge import Knowledge
 from generator.site.pictures import shapes
-from generator.site.view import sentence
+from generator.site.texts import sentence
 
 # What a file of its own needs, for it does not see the style of the page: black on white.
 ALONE = (

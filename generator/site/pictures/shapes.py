@@ -1,5 +1,5 @@
-"""The parametric set that parts are drawn from: wheels, rings, turned pieces, spirals, screws, hands
-and outlines, in a box of 96 by 96.
+"""The parametric set that parts are drawn from: wheels, rings, turned pieces, spirals, screws,
+hands and outlines, in a box of 96 by 96.
 
 Each form is a function from the numbers of its entry in knowledge/vocabulary/part_drawings.yaml to
 strokes. Wheels are seen from above, turned pieces from the side, lying along the box.
@@ -180,7 +180,8 @@ def turned(v: Numbers, profile) -> str:
             )
         if v.get("cross_on") == i:  # a square: the flats show as a cross
             drawn += path(
-                f"M{n(x)} {n(MIDDLE - high / 2)}l{n(wide)} {n(high)}m0 {n(-high)}l{n(-wide)} {n(high)}",
+                f"M{n(x)} {n(MIDDLE - high / 2)}l{n(wide)} {n(high)}"
+                f"m0 {n(-high)}l{n(-wide)} {n(high)}",
                 "pic__edge",
             )
         if v.get("bore"):
