@@ -7,9 +7,7 @@ from tests.conftest import until
 
 pytestmark = pytest.mark.browser
 GATE = "lessons/safety-gate.html"
-BLOCKED = (
-    "Object.defineProperty(window, 'localStorage', {get() { throw new DOMException('no'); }})"
-)
+BLOCKED = "Object.defineProperty(window, 'localStorage', {get() { throw new DOMException('no'); }})"
 
 
 def opened(page, site, where=GATE):
@@ -56,7 +54,9 @@ def test_where_the_browser_keeps_nothing_the_page_lists_what_was_missed(chromium
     """The theme's own inline script stumbles over a blocked store; ours must not."""
     context = chromium.new_context()
     page, ours = context.new_page(), []
-    page.on("pageerror", lambda error: ours.append(error.stack) if "assets/" in error.stack else None)
+    page.on(
+        "pageerror", lambda error: ours.append(error.stack) if "assets/" in error.stack else None
+    )
     page.add_init_script(BLOCKED)
     opened(page, site)
     asked = miss_first(page)
@@ -79,7 +79,8 @@ def test_answers_change_their_places(watched, site):
 
 
 @pytest.mark.parametrize(
-    ("typed", "told"), [("15", "Right."), ("20 ", "Right."), ("5", "No."), ("soon", "Type one number")]
+    ("typed", "told"),
+    [("15", "Right."), ("20 ", "Right."), ("5", "No."), ("soon", "Type one number")],
 )
 def test_a_number_is_typed(watched, site, typed, told):
     """Poison centres say fifteen to twenty minutes under water."""
@@ -98,7 +99,10 @@ def test_lines_are_put_in_order(watched, site):
     assert question.locator(".order li").first.inner_text() != first.inner_text()
     for place in range(question.locator(".order li").count()):
         item = question.locator(f".order li[data-place='{place}']")
-        while watched.evaluate("e => [...e.parentNode.children].indexOf(e)", item.element_handle()) > place:
+        while (
+            watched.evaluate("e => [...e.parentNode.children].indexOf(e)", item.element_handle())
+            > place
+        ):
             item.locator("[data-move='-1']").click()
     question.locator(".order__check button").click()
     assert question.locator(".told").inner_text() == "Right."
@@ -137,10 +141,15 @@ def test_buttons_are_large_enough_and_nothing_leaves_the_width(watched, site):
     for width, height in ((390, 844), (820, 1180), (1180, 820)):
         watched.set_viewport_size({"width": width, "height": height})
         for name in ("safety-gate", "again", "tasks", "cases", "plan", "mentor"):
-            opened(watched, site, f"lessons/{name}.html") if name not in (
-                "tasks",
-                "plan",
-            ) else watched.goto((site / f"lessons/{name}.html").as_uri())
+            (
+                opened(watched, site, f"lessons/{name}.html")
+                if name
+                not in (
+                    "tasks",
+                    "plan",
+                )
+                else watched.goto((site / f"lessons/{name}.html").as_uri())
+            )
             assert watched.evaluate("document.documentElement.scrollWidth") <= width, name
         opened(watched, site)
         heights = watched.evaluate(

@@ -80,9 +80,7 @@ def drawn(tmp_path_factory):
 STEEL, PINION, DAMP = "materials/full-steel.md", "parts/full-pinion.md", "hazards/full-damp.md"
 HARDEN, SUM, SAYING = "processes/full-harden.md", "formulas/full-sum.md", "sayings/full-saying.md"
 LESSON = "lessons/full-lesson.md"
-TASKS, CASES, PLAN, MENTOR = (
-    f"lessons/{name}.md" for name in ("tasks", "cases", "plan", "mentor")
-)
+TASKS, CASES, PLAN, MENTOR = (f"lessons/{name}.md" for name in ("tasks", "cases", "plan", "mentor"))
 
 SHOWN = [
     (STEEL, "top", "Full steel"),
@@ -199,7 +197,11 @@ SHOWN = [
     (TASKS, "top", "Test brass, Test sea: fails"),
     (CASES, "top", "story words"),
     (CASES, "top", "case right say Right. case right why"),
-    (PLAN, "top", "goal words Lessons Full lesson Bench tasks Full task Cases Full case again words"),
+    (
+        PLAN,
+        "top",
+        "goal words Lessons Full lesson Bench tasks Full task Cases Full case again words",
+    ),
     (PLAN, "top", "week because words Full publisher"),
     (MENTOR, "sheet", "show words"),
     (MENTOR, "sheet", "Full task passed words"),

@@ -75,9 +75,7 @@ def test_days_are_counted_by_the_calendar(page, day, days, then):
 
 def test_answers_change_places_and_none_is_lost(page):
     """Fisher and Yates with the highest draws leaves the order, with the lowest it moves all."""
-    stay = json.loads(
-        page.eval("JSON.stringify(benchLessons.shuffled(['a','b','c'], () => 0.99))")
-    )
+    stay = json.loads(page.eval("JSON.stringify(benchLessons.shuffled(['a','b','c'], () => 0.99))"))
     move = json.loads(page.eval("JSON.stringify(benchLessons.shuffled(['a','b','c'], () => 0))"))
     assert stay == ["a", "b", "c"] and move == ["b", "c", "a"]
 
@@ -141,7 +139,11 @@ def test_an_edit_that_falsifies_an_answer_is_complained_of(full, where, old, new
 def test_a_remembered_figure_is_no_answer(full):
     path = full / "knowledge" / "alloys" / "test-steel.yaml"
     path.write_text(
-        re.sub(r"typical: (7.98|8.0), source: [a-z-]+", r"typical: \1, source: memory", path.read_text())
+        re.sub(
+            r"typical: (7.98|8.0), source: [a-z-]+",
+            r"typical: \1, source: memory",
+            path.read_text(),
+        )
     )
     assert "the answer rests on memory" in faults(full)
 
@@ -227,6 +229,8 @@ def test_the_right_answer_is_not_the_long_one(knowledge):
 def test_every_ground_of_a_choice_stands_in_the_base(knowledge):
     """Most answers rest on something that the build checks."""
     choices = [q for _, _, _, q in knowledge.questions() if q.options]
-    borne = [q for q in choices if any(getattr(q.rests_on, n) for n in type(q.rests_on).model_fields)]
+    borne = [
+        q for q in choices if any(getattr(q.rests_on, n) for n in type(q.rests_on).model_fields)
+    ]
     assert len(borne) >= 0.9 * len(choices)
     assert NBSP not in "".join(q.ask for q in choices)

@@ -85,7 +85,10 @@ def tasks_page(site: Site) -> Page:
         (key, task, site.cautions_named(task_cautions(knowledge, task)), see_links(task.see))
         for key, task in knowledge.tasks.items()
     ]
-    summary = "What hands must be able to do, each with its samples and what the mentor must see before signing."
+    summary = (
+        "What hands must be able to do, each with its samples and what the mentor must see before"
+        " signing."
+    )
     return _page(
         site,
         "tasks",
