@@ -161,19 +161,6 @@ def _parser() -> argparse.ArgumentParser:
         default=ROOT / "published",
         help="where the dated folder goes (default: published/)",
     )
-    bench = verb(
-        "bench",
-        _bench,
-        "measure how a build grows with N times the shipped records, in a temporary folder",
-        "bench --sizes 1,4",
-    )
-    bench.add_argument(
-        "--sizes",
-        metavar="N,N",
-        type=_sizes,
-        default=[1, 4],
-        help="how many times the records, from small to large (default 1,4; 50 takes half an hour)",
-    )
     take = verb(
         "take",
         _take,
@@ -253,14 +240,6 @@ def _port(typed: str) -> int:
     if not (typed.isascii() and typed.isdigit() and 1024 <= int(typed[:6]) <= 65535):
         raise argparse.ArgumentTypeError(f"{typed[:20]} is not a port; write 1024 to 65535")
     return int(typed)
-
-
-def _sizes(typed: str) -> list[int]:
-    """1,4,16, as argparse asks for it."""
-    sizes = [int(part) for part in typed.split(",") if part.strip().isdigit()]
-    if len(sizes) != typed.count(",") + 1 or min(sizes) < 1 or sizes != sorted(set(sizes)):
-        raise argparse.ArgumentTypeError(f"{typed} is not a rising list of sizes such as 1,4,16")
-    return sizes
 
 
 def _print_complaints(complaints: list[Complaint]) -> int:
@@ -411,21 +390,6 @@ def _serve(arguments) -> int:
     from generator.commands.serve import serve
 
     return serve(ROOT, arguments.port, arguments.layers, arguments.tablet)
-
-
-def _bench(arguments) -> int:
-    from generator.commands.bench import bench, in_words
-
-    try:
-        print(
-            in_words(
-                bench(ROOT, arguments.sizes, lambda text: print(text, file=sys.stderr, flush=True))
-            )
-        )
-    except RuntimeError as failed:
-        print(f"generator: {failed}", file=sys.stderr)
-        return NOT_BUILT
-    return DONE
 
 
 def _new(arguments) -> int:

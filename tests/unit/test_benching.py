@@ -2,9 +2,8 @@
 
 import pytest
 
-from generator import cli
 from generator.checks.rules import check
-from generator.commands import bench
+from tests.benchmarks import growth as bench
 from tests.conftest import ROOT
 
 
@@ -78,6 +77,6 @@ def test_the_table_shows_growth_and_exponent():
 @pytest.mark.parametrize("sizes", ["0,1", "4,1", "a", "1,,4", "1,1", ""])
 def test_sizes_that_do_not_rise_are_a_wrong_command(sizes, capsys):
     with pytest.raises(SystemExit) as left:
-        cli.main(["bench", "--sizes", sizes])
+        bench.main(["--sizes", sizes])
     assert left.value.code == 2
     assert "is not a rising list of sizes" in capsys.readouterr().err

@@ -24,7 +24,6 @@ VERBS = [
     "explain",
     "take",
     "work",
-    "bench",
     "test",
 ]
 

@@ -1,4 +1,4 @@
-"""Prints how the judgement grows: python tests/benchmark_verdicts.py.
+"""Prints how the judgement grows: python tests/benchmarks/verdicts.py.
 
 Ratios, not limits; no test times anything.
 """
@@ -9,7 +9,7 @@ import sys
 import time
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from generator.numbers.values import Values  # noqa: E402

@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from generator.numbers.values import Values  # noqa: E402
@@ -170,7 +170,7 @@ def main() -> None:
             " at the load printed first, and at the best run."
         ),
         epilog=(
-            "example: python3 -m generator build && .venv/bin/python tests/benchmark_browser.py"
+            "example: python3 -m generator build && .venv/bin/python tests/benchmarks/browser.py"
             " --runs 7 --slow 4"
         ),
     )

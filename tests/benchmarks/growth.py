@@ -1,5 +1,5 @@
-"""Receives the project and some sizes; hands on how time, memory and bytes grow when there are N
-times the shipped records.
+"""Prints how time, memory and bytes grow when there are N times the shipped records: python -m
+tests.benchmarks.growth --sizes 1,4.
 
 Every record is copied under ids with a suffix, in a temporary folder; copies name the original
 records, so that each copied part is judged against each copied material. Each size is measured in
@@ -8,7 +8,9 @@ a process of its own, for its memory.
 
 from __future__ import annotations
 
+import argparse
 import gc
+import itertools
 import json
 import math
 import os
@@ -23,7 +25,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from generator.bootstrap import SELDOM
+from generator.bootstrap import ROOT, SELDOM
 from generator.commands import build
 from generator.commands.build import (
     CHECK,
@@ -143,7 +145,13 @@ def bench(
         with tempfile.TemporaryDirectory() as folder:
             copy_records(root, Path(folder) / "p", size)
             done = subprocess.run(
-                [sys.executable, "-m", "generator.commands.bench", str(Path(folder) / "p")],
+                [
+                    sys.executable,
+                    "-m",
+                    "tests.benchmarks.growth",
+                    "--measure",
+                    str(Path(folder) / "p"),
+                ],
                 cwd=root,
                 capture_output=True,
                 text=True,
@@ -229,6 +237,27 @@ def in_words(found: dict[int, dict]) -> str:
     return "\n".join(lines)
 
 
+def sizes_of(typed: str) -> list[int]:
+    """Sizes as typed, from small to large."""
+    words = typed.split(",")
+    sizes = [int(word) for word in words if word.isascii() and word.isdigit()]
+    if len(sizes) < len(words) or not all(a < b for a, b in itertools.pairwise([0, *sizes])):
+        raise argparse.ArgumentTypeError(f"{typed!r} is not a rising list of sizes, such as 1,4")
+    return sizes
+
+
+def main(words: list[str]) -> None:
+    """Measure one project, or print the growth of several sizes."""
+    parser = argparse.ArgumentParser(description="How a build grows with N times the records.")
+    parser.add_argument("--sizes", type=sizes_of, default=[1, 4], help="50 takes half an hour")
+    parser.add_argument("--measure", type=Path, help=argparse.SUPPRESS)
+    arguments = parser.parse_args(words)
+    if arguments.measure:
+        gc.set_threshold(*SELDOM)
+        print(json.dumps(measure(arguments.measure)))
+    else:
+        print(in_words(bench(ROOT, arguments.sizes, lambda said: print(said, file=sys.stderr))))
+
+
 if __name__ == "__main__":
-    gc.set_threshold(*SELDOM)
-    print(json.dumps(measure(Path(sys.argv[1]))))
+    main(sys.argv[1:])

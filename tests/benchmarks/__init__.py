@@ -1,0 +1,1 @@
+"""Programs that print figures and ratios; no test times anything."""
