@@ -208,7 +208,8 @@ def test_every_calculator_answers_on_the_first_screen_of_an_upright_tablet(
     for key in knowledge.formulas:
         open_formula(watched, site, key)
         place = watched.evaluate(
-            "Math.max(...['result', 'said'].map(n => document.querySelector('.calc__' + n).getBoundingClientRect().bottom))"
+            "Math.max(...['result', 'said'].map(n => document.querySelector('.calc__' +"
+            " n).getBoundingClientRect().bottom))"
         )
         formula = watched.locator(".formula").bounding_box()["y"]
         if place > 1180 or formula < place:

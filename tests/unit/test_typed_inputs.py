@@ -41,14 +41,13 @@ def page(knowledge, table):
     targets = {s.unit for f in knowledge.formulas.values() for s in f.symbols.values()}
     engine.eval(f"globalThis.benchUnits = {json.dumps(exported(table, targets))}")
     engine.eval((ASSETS / "forms.js").read_text(encoding="utf-8"))
-    engine.eval(
-        """
+    engine.eval("""
         function reading(text, symbol) {
           const q = benchForms.read(text, symbol);
-          return JSON.stringify(q.fault ? q : [q.low && q.low.toFixed(), q.high && q.high.toFixed(), q.digits]);
+          const ends = [q.low, q.high].map(end => end && end.toFixed());
+          return JSON.stringify(q.fault ? q : [...ends, q.digits]);
         }
-        """
-    )
+        """)
     return engine
 
 

@@ -75,7 +75,8 @@ def _calculator(site: Site, key: str) -> dict:
 
 
 def piece_of(symbol: FormulaSymbol) -> str:
-    """The piece whose one choice of material fills the symbol's field; empty where there is none."""
+    """The piece whose one choice of material fills the symbol's field; empty where there is
+    none."""
     if symbol.deposit:
         return PLATING
     return symbol.of if symbol.property else ""
