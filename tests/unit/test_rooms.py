@@ -7,6 +7,7 @@ it by the folder's name alone.
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -58,8 +59,10 @@ PLACES = {  # a thing that somebody looks for -> where it must be defined
 }
 
 
-def modules() -> list[Path]:
-    return sorted(p for p in GENERATOR.rglob("*.py") if p.name != "__init__.py")
+@cache
+def modules() -> dict[Path, ast.Module]:
+    paths = sorted(p for p in GENERATOR.rglob("*.py") if p.name != "__init__.py")
+    return {path: ast.parse(path.read_text(encoding="utf-8")) for path in paths}
 
 
 def room_of(path: Path) -> str:
@@ -68,7 +71,7 @@ def room_of(path: Path) -> str:
 
 def imported_rooms(path: Path):
     """(line, room) of every import of the generator's own, wherever in the module it stands."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(modules()[path]):
         if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("generator"):
             names = [f"{node.module}.{alias.name}" for alias in node.names]
         elif isinstance(node, ast.Import):
@@ -105,7 +108,7 @@ def test_every_module_says_what_it_is_for():
     silent = [
         path.relative_to(ROOT).as_posix()
         for path in modules()
-        if not ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+        if not ast.get_docstring(modules()[path])
     ]
     assert silent == []
 
@@ -115,7 +118,7 @@ def test_a_newcomer_finds_it_by_the_folder(thing):
     rooms = {
         room_of(path)
         for path in modules()
-        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        for node in modules()[path].body
         if getattr(node, "name", None) == thing
     }
     assert rooms == {PLACES[thing]}
