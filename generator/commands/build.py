@@ -245,7 +245,7 @@ def _ready(
 def _write_pages(root: Path, timings: Timings, ready: _Ready) -> pages.Written:
     notice = layer_words.notice(ready.knowledge)
     with timings.step(RENDER):
-        return pages.write_pages(root, render(ready.site), navigation(ready.site), notice)
+        return pages.write_pages(root, render(ready.site), navigation(), notice)
 
 
 def _late(ready: _Ready) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.site.page import EDITIONS, GALLERY, MATRICES, Page, Site
+from generator.site.page import EDITIONS, GALLERY, Page, Site
 from generator.site.pages.contact import pairs_page
 from generator.site.pages.editions import editions_page
 from generator.site.pages.formula import formula_page
@@ -39,7 +39,6 @@ from generator.site.pages.tools import (
     map_page,
 )
 from generator.site.pages.training import training_pages
-from generator.site.texts import sentence
 
 
 def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
@@ -90,60 +89,45 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield coverage_page(site)
 
 
-def navigation(site: Site) -> list:
-    """MkDocs' nav: indexes only, so that no page carries the whole menu."""
-
-    def listed(title, index, folder, keys, words):
-        return {
-            title: [
-                index,
-                *(
-                    {
-                        sentence(
-                            words[k].plural if folder == "families" else words[k].name
-                        ): f"{folder}/{k}.md"
-                    }
-                    for k in keys
-                ),
-            ]
-        }
-
-    words = site.knowledge.words
-    parts = listed("Parts", "parts/index.md", "zones", site.zones, words("zones"))
-    parts["Parts"].insert(1, {MAP: "map.md"})
+def navigation() -> list:
+    """MkDocs' nav, which is the menu of every page: one line per kind of page, in five groups."""
     return [
         {"Start": "index.md"},
-        parts,
-        listed("Materials", "materials/index.md", "families", site.families, words("families")),
-        {"Hazards": "hazards/index.md"},
-        {"Work": "processes/index.md"},
         {
-            "Tables": [
-                "tables/index.md",
-                *({t.title: f"tables/{t.id}.md"} for t in site.tables.values()),
-                *({title: f"tables/{t}.md"} for t, title in MATRICES.items()),
+            "Look up": [
+                {"Parts": "parts/index.md"},
+                {MAP: "map.md"},
+                {"Materials": "materials/index.md"},
+                {"Hazards": "hazards/index.md"},
+                {"Tables": "tables/index.md"},
+                {"Metals in contact": "tables/pairs.md"},
                 {GALLERY: "pictures.md"},
+                {"A to Z": "names.md"},
             ]
         },
-        {"Calculations": "formulas/index.md"},
-        {"Tools": [{COMPARE: "compare.md"}, {IDENTIFY: "identify.md"}]},
+        {
+            "At the bench": [
+                {IDENTIFY: "identify.md"},
+                {COMPARE: "compare.md"},
+                {"Work": "processes/index.md"},
+                {"Calculations": "formulas/index.md"},
+                {LEAFLET: "leaflet.md"},
+            ]
+        },
+        {"Safety": [{"First aid": "first-aid.md"}, {"Cautions": "cautions.md"}]},
         {
             "Learn": [
                 {"Lessons": "lessons/index.md"},
                 {"Bench sayings: true or false?": "sayings/index.md"},
+                {"Glossary": "glossary.md"},
             ]
         },
         {
-            "More": [
-                {LEAFLET: "leaflet.md"},
-                {"A to Z": "names.md"},
-                {"First aid": "first-aid.md"},
-                {"Cautions": "cautions.md"},
-                {"Glossary": "glossary.md"},
-                {"Sources": "sources.md"},
-                {"Coverage": "coverage.md"},
-                {EDITIONS: "editions.md"},
+            "About": [
                 {"How to read the numbers": "about.md"},
+                {"Coverage": "coverage.md"},
+                {"Sources": "sources.md"},
+                {EDITIONS: "editions.md"},
             ]
         },
     ]

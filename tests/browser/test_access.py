@@ -101,9 +101,9 @@ def test_no_page_scrolls_sideways_on_a_standing_tablet(chromium, site, address):
 
 
 CONTROLS = """.md-typeset .crumbs a, .md-typeset .links a, .cards a, .doors a, summary,
-.md-typeset button, .md-typeset select,
-  .md-typeset input:not([type=checkbox]), .ticks label, .md-header__button, .find__input,
-  .find__all, .where, .letters a,
+  .md-typeset button, .md-typeset select,
+  .md-typeset input:not([type=checkbox]), .ticks label, .topbar a, .find__input, .where,
+  .letters a,
   .watch a > .w-tag > rect"""
 # Rows that a table's own box has scrolled out of sight are not there to be tapped.
 MEASURE = """controls => [...document.querySelectorAll(controls)]
@@ -155,7 +155,7 @@ SEEN = """() => {
   const e = document.activeElement, label = e.querySelector && e.querySelector('.w-tag > rect');
   if (e === document.body) { return true; }
   if (label) { return parseFloat(getComputedStyle(label).strokeWidth) >= 4; }
-  const style = getComputedStyle(e.matches('.md-option') ? e.nextElementSibling : e);
+  const style = getComputedStyle(e);
   return style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 1;
 }"""
 
@@ -218,7 +218,7 @@ def test_the_sections_are_named_where_the_list_beside_the_page_is_not(chromium, 
     assert links.evaluate_all(
         "all => all.map(a => a.getAttribute('href').slice(1))"
     ) == page.locator(".md-content h2[id]").evaluate_all("all => all.map(h => h.id)")
-    assert links.first.is_visible() and not page.locator(".md-sidebar--secondary").is_visible()
+    assert links.first.is_visible() and not page.locator(".onpage").is_visible()
     page.set_viewport_size(SIZES["lying"])
-    assert not links.first.is_visible() and page.locator(".md-sidebar--secondary").is_visible()
+    assert not links.first.is_visible() and page.locator(".onpage").is_visible()
     page.close()

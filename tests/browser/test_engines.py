@@ -156,6 +156,6 @@ def test_formulas_are_drawn_and_styles_apply(engine, base):
         " mfrac').getBoundingClientRect().height > 10",
     )
     assert (
-        engine.execute_script("return getComputedStyle(document.querySelector('.find')).position")
+        engine.execute_script("return getComputedStyle(document.querySelector('.topbar')).position")
         == "sticky"
     )

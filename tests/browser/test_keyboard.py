@@ -32,48 +32,85 @@ def roots(site):
     server.server_close()
 
 
+def choose(page, name):
+    """Take a choice of the menu."""
+    page.locator(".menu summary").click()
+    page.get_by_role("button", name=name, exact=True).click()
+    page.keyboard.press("Escape")
+
+
 @pytest.mark.parametrize("way", ["file", "http"])
 def test_light_or_dark_is_remembered_on_every_page(chromium, roots, way):
     context = chromium.new_context()
     page = context.new_page()
     page.goto(f"{roots[way]}/index.html")
     assert page.evaluate(SCHEME) == "default"
-    page.locator("label[title='Switch to dark']").click()
+    choose(page, "Dark")
     for address in ("parts/crown.html", "tables/hardness.html", "index.html"):
         page.goto(f"{roots[way]}/{address}")
         assert page.evaluate(SCHEME) == "slate", address
-    page.locator("label[title='Switch to light']").click()
+    choose(page, "Light")
     page.goto(f"{roots[way]}/materials/stainless-316l.html")
     assert page.evaluate(SCHEME) == "default"
-    assert page.locator("label[title='Switch to dark']").is_visible()
-    assert not page.locator("label[title='Switch to light']").is_visible()
+    pressed = page.locator(".menu__choices [aria-pressed=true]").evaluate_all(
+        "all => all.map(e => e.textContent)"
+    )
+    assert pressed == ["Light", "Type for reading"]
     context.close()
 
 
-def test_light_or_dark_by_keyboard(watched, site):
-    watched.goto((site / "about.html").as_uri())
-    watched.locator("input[name=__palette]:checked").focus()
-    for key, scheme in (("Enter", "slate"), (" ", "default"), ("ArrowRight", "slate")):
-        watched.keyboard.press(key)
-        assert watched.evaluate(SCHEME) == scheme, key
-        assert watched.evaluate("document.activeElement.name") == "__palette"
+def test_the_setting_of_the_device_is_followed_until_somebody_chooses(chromium, site):
+    context = chromium.new_context(color_scheme="dark")
+    page = context.new_page()
+    page.goto((site / "about.html").as_uri())
+    assert page.evaluate(SCHEME) == "slate"
+    page.emulate_media(color_scheme="light")
+    until(page, f"{SCHEME} === 'default'")
+    choose(page, "Dark")
+    page.goto((site / "index.html").as_uri())
+    assert page.evaluate(SCHEME) == "slate"
+    choose(page, "As the device")
+    assert page.evaluate(SCHEME) == "default"
+    context.close()
+
+
+def test_type_for_the_bench_is_larger_by_a_fifth_and_kept(chromium, site):
+    context = chromium.new_context()
+    page = context.new_page()
+    size = "parseFloat(getComputedStyle(document.querySelector('.md-content p')).fontSize)"
+    page.goto((site / "about.html").as_uri())
+    before = page.evaluate(size)
+    choose(page, "Larger, for the bench")
+    page.goto((site / "glossary.html").as_uri())
+    page.goto((site / "about.html").as_uri())
+    assert page.evaluate(size) == pytest.approx(1.2 * before)
+    context.close()
+
+
+def test_every_page_leads_home_and_the_start_page_names_the_pages_opened_last(chromium, site):
+    context = chromium.new_context()
+    page = context.new_page()
+    for address in ("parts/crown.html", "materials/stainless-316l.html", "parts/crown.html"):
+        page.goto((site / address).as_uri())
+    page.locator(".topbar__home").click()
+    assert page.url == (site / "index.html").as_uri()
+    assert page.locator("#last a").all_inner_texts() == ["Crown", "Stainless steel 316L"]
+    page.locator("#last a").first.click()
+    assert page.url == (site / "parts" / "crown.html").as_uri()
+    context.close()
 
 
 def test_the_menu_opens_and_shuts_by_keyboard(watched, site):
     watched.goto((site / "about.html").as_uri())
-    link = watched.locator(".md-sidebar--primary a[href='parts/index.html']").first
+    link = watched.locator(".menu a[href='parts/index.html']")
+    menu = watched.locator(".menu summary")
     assert not link.is_visible()
-    menu = watched.get_by_role("button", name="Menu")
     menu.focus()
     watched.keyboard.press("Enter")
-    assert menu.get_attribute("aria-expanded") == "true"
     assert link.is_visible()
     watched.keyboard.press("Escape")
-    assert menu.get_attribute("aria-expanded") == "false"
-    until(
-        watched,
-        "getComputedStyle(document.querySelector('.md-sidebar--primary')).visibility === 'hidden'",
-    )
+    assert not link.is_visible()
+    assert watched.evaluate("document.activeElement.textContent") == "Menu"
 
 
 def test_folded_text_opens_where_a_link_leads_into_it_and_on_paper(watched, site):
@@ -81,12 +118,12 @@ def test_folded_text_opens_where_a_link_leads_into_it_and_on_paper(watched, site
     watched.evaluate("document.querySelector('details.group li').id = 'inside'")
     watched.evaluate("location.hash = 'inside'")
     until(watched, "document.getElementById('inside').closest('details').open")
-    shut = watched.evaluate("document.querySelectorAll('details:not([open])').length")
+    shut = watched.evaluate("document.querySelectorAll('.md-content details:not([open])').length")
     assert shut > 3
     watched.evaluate("dispatchEvent(new Event('beforeprint'))")
-    assert watched.evaluate("document.querySelectorAll('details:not([open])').length") == 0
+    assert watched.evaluate("document.querySelectorAll('.md-content details:not([open])').length") == 0
     watched.evaluate("dispatchEvent(new Event('afterprint'))")
-    assert watched.evaluate("document.querySelectorAll('details:not([open])').length") == shut
+    assert watched.evaluate("document.querySelectorAll('.md-content details:not([open])').length") == shut
 
 
 # Everything that can be used, numbered; of a group of radio buttons the keyboard stops at one.
@@ -109,9 +146,9 @@ NUMBER = """() => {
 # at the top.
 WHERE = """() => {
   const e = document.activeElement;
-  const head = document.querySelector('.find').getBoundingClientRect().bottom;
-  const r = (e.matches('.md-option') ? e.nextElementSibling : e).getBoundingClientRect();
-  const clear = e.closest('.md-header, .find, .md-skip') || e.matches('.scroll, .curve')
+  const head = document.querySelector('.topbar').getBoundingClientRect().bottom;
+  const r = e.getBoundingClientRect();
+  const clear = e.closest('.topbar, .md-skip') || e.matches('.scroll, .curve')
     || (r.top >= head - 1 && r.top < innerHeight && r.bottom > head);
   return {stop: e.dataset ? e.dataset.stop : undefined, clear: Boolean(clear),
     at: e.outerHTML.slice(0, 100)};

@@ -17,8 +17,8 @@ MOST_TAPS, MOST_TAPS_AFTER_SEARCH = 3, 1
 # What is in sight: inside the window, below what stays at the top, and not covered.
 IN_SIGHT = """const IN_SIGHT = e => {
   const r = e.getBoundingClientRect();
-  const top = e.closest('.find, .md-header') ? 0 :
-  document.querySelector('.find').getBoundingClientRect().bottom;
+  const top = e.closest('.topbar') ? 0 :
+  document.querySelector('.topbar').getBoundingClientRect().bottom;
   if (!r.width || r.top < top - 1 || r.bottom > innerHeight + 1 || r.left < 0 || r.right >
   innerWidth + 1) { return false; }
   const lines = e.getClientRects();
@@ -34,7 +34,7 @@ TARGET = (
     "name => {"
     + IN_SIGHT
     + """
-  const all = [...document.querySelectorAll('.md-content a, .md-nav--secondary a, .ticks label,
+  const all = [...document.querySelectorAll('.md-content a, .onpage a, .ticks label,
   #find-list a')];
   const named = all.filter(e => [e.textContent, e.querySelector('strong')?.textContent,
     [...e.children].slice(0, 2).map(c => c.textContent).join(', ')]

@@ -1,66 +1,74 @@
-/* The frame of every page: light or dark, kept for the next page; the menu; folded text that opens where a link leads into it
-   and on paper. It stands in the place of the theme's own script, which is large and lays out every page four times. */
-(function () {
+/* The frame of every page: light or dark and the size of type, kept on the device; the menu; the pages opened last; folded text
+   that opens where a link leads into it and on paper. It stands in the place of the theme's own script. */
+(() => {
   "use strict";
-  var palettes = Array.prototype.slice.call(document.querySelectorAll("input[name=__palette]"));
-  var drawer = document.getElementById("__drawer");
+  const MOST = 6;
 
-  /** Show a palette, keep the choice, and offer the other one. */
-  function choose(input, keep) {
-    var colour = {};
-    ["media", "scheme", "primary", "accent"].forEach(function (name) {
-      colour[name] = input.getAttribute("data-md-color-" + name);
-      if (keep) { document.body.setAttribute("data-md-color-" + name, colour[name]); }
+  /** What the device keeps; null where it keeps nothing or may not. */
+  const kept = name => { try { return localStorage.getItem(`bench.${name}`); } catch { return null; } };
+  const keep = (name, value) => { try { localStorage.setItem(`bench.${name}`, value); } catch { /* then for this page only */ } };
+
+  /* Light or dark: as the device is set, unless somebody chose. */
+  const device = matchMedia("(prefers-color-scheme: dark)");
+  const choices = document.querySelector(".menu__choices");
+  let look = kept("look") || "", type = kept("type") || "";
+  function show() {
+    const dark = look ? look === "dark" : device.matches;
+    document.body.setAttribute("data-md-color-scheme", dark ? "slate" : "default");
+    document.documentElement.classList.toggle("bench-type", type === "bench");
+    choices.querySelectorAll("button").forEach(button => {
+      const chosen = "look" in button.dataset ? button.dataset.look === look : button.dataset.type === type;
+      button.setAttribute("aria-pressed", String(chosen));
     });
-    palettes.forEach(function (each) { each.nextElementSibling.hidden = each !== input; });
-    input.checked = true;
-    if (keep) { __md_set("__palette", { index: palettes.indexOf(input), color: colour }); }
   }
-
-  palettes.forEach(function (input, i) {
-    input.addEventListener("change", function () { choose(input, true); });
-    input.addEventListener("keydown", function (event) {
-      if (event.key !== "Enter" && event.key !== " ") { return; }
-      var other = palettes[(i + 1) % palettes.length];
-      choose(other, true);
-      other.focus();
-      event.preventDefault();
-    });
+  choices.hidden = false;
+  choices.addEventListener("click", event => {
+    const button = event.target.closest("button");
+    if (!button) { return; }
+    if ("look" in button.dataset) { keep("look", look = button.dataset.look); } else { keep("type", type = button.dataset.type); }
+    show();
   });
-  palettes.filter(function (input) {
-    return input.getAttribute("data-md-color-scheme") === document.body.getAttribute("data-md-color-scheme");
-  }).slice(0, 1).forEach(function (input) { choose(input, false); });
+  device.addEventListener("change", show);
+  show();
+
+  /* The menu shuts by Escape and by a tap beside it. */
+  const menu = document.querySelector(".menu");
+  document.addEventListener("keydown", event => {
+    if (event.key === "Escape" && menu.open) { menu.open = false; menu.querySelector("summary").focus(); }
+  });
+  document.addEventListener("click", event => { if (menu.open && !menu.contains(event.target)) { menu.open = false; } });
 
   /* The theme skips to the first section; the answer stands before it. */
-  var skip = document.querySelector(".md-skip"), article = document.querySelector(".md-content__inner");
+  const skip = document.querySelector(".md-skip"), article = document.querySelector(".md-content__inner");
   if (skip && article) {
     article.id = article.id || "content";
     article.tabIndex = -1;
     skip.hash = article.id;
   }
 
-  /* The theme's menu is opened by a label, which no keyboard reaches. */
-  var label = document.querySelector("label.md-header__button[for=__drawer]");
-  if (label && drawer) {
-    var button = document.createElement("button");
-    button.type = "button";
-    button.className = label.className + " menu";
-    button.setAttribute("aria-label", "Menu");
-    button.append.apply(button, label.childNodes);
-    label.replaceWith(button);
-    var said = function () { button.setAttribute("aria-expanded", String(drawer.checked)); };
-    button.addEventListener("click", function () { drawer.click(); });
-    drawer.addEventListener("change", said);
-    document.addEventListener("keydown", function (event) {
-      if (event.key === "Escape" && drawer.checked) { drawer.click(); button.focus(); }
-    });
-    said();
+  /* The pages opened last, shown on the start page. */
+  const home = document.querySelector(".topbar__home"), last = document.getElementById("last");
+  const root = home.href.replace(/index\.html$/, ""), here = location.href.slice(root.length).replace(/[?#].*$/, "");
+  let opened = [];
+  try { opened = JSON.parse(kept("opened")).filter(one => Array.isArray(one) && one.length === 2); } catch { opened = []; }
+  if (last && opened.length) {
+    last.querySelector("ul").replaceChildren(...opened.map(([address, title]) => {
+      const item = document.createElement("li"), link = document.createElement("a");
+      link.href = root + address;
+      link.textContent = title;
+      item.append(link);
+      return item;
+    }));
+    last.hidden = false;
+  } else if (!last && location.href.startsWith(root)) {
+    const title = document.title.slice(0, document.title.lastIndexOf(" - "));
+    keep("opened", JSON.stringify([[here, title], ...opened.filter(one => one[0] !== here)].slice(0, MOST)));
   }
 
   /** Open what is folded around the place that the address names. */
   function unfold() {
-    var target = location.hash && document.getElementById(location.hash.slice(1));
-    var folded = target && target.parentElement.closest("details:not([open])");
+    const target = location.hash && document.getElementById(location.hash.slice(1));
+    const folded = target && target.parentElement.closest("details:not([open])");
     if (!folded) { return; }
     folded.open = true;
     target.scrollIntoView();
@@ -68,10 +76,10 @@
   window.addEventListener("hashchange", unfold);
   unfold();
 
-  var opened = [];
-  window.addEventListener("beforeprint", function () {
-    opened = Array.prototype.slice.call(document.querySelectorAll("details:not([open])"));
-    opened.forEach(function (each) { each.open = true; });
+  let folded = [];
+  window.addEventListener("beforeprint", () => {
+    folded = [...document.querySelectorAll(".md-content details:not([open])")];
+    folded.forEach(each => { each.open = true; });
   });
-  window.addEventListener("afterprint", function () { opened.forEach(function (each) { each.open = false; }); });
+  window.addEventListener("afterprint", () => folded.forEach(each => { each.open = false; }));
 })();
