@@ -29,7 +29,7 @@ ACCIDENTS = {
 @pytest.mark.parametrize("accident", ACCIDENTS)
 def test_two_taps_from_any_page(watched, site, start, accident):
     watched.goto((site / start).as_uri())
-    watched.locator(".find a", has_text="First aid").click()
+    watched.locator(".topbar__link--aid").click()
     watched.locator(".links a", has_text=accident).click()
     section = watched.locator("section.caution:target")
     assert section.is_visible()
