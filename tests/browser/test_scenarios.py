@@ -101,7 +101,7 @@ class AtTheBench:
 # Question: taps, (search, tap), answers after the taps, answers after the search (None: the same).
 SCENARIOS = {
     "how hard must a pinion be, and how is it made so": (
-        ["I have a part", "Train", "Train pinion"],
+        ["A part", "Train", "Train pinion"],
         ("train pinion", "train pinion"),
         [
             "at least 500 HV; at least 600 HV wished",
@@ -110,14 +110,14 @@ SCENARIOS = {
         None,
     ),
     "may this crown be replaced in another steel": (
-        ["I have a part", "Crown and pushers", "Crown"],
+        ["A part", "Crown and pushers", "Crown"],
         ("crown", "crown"),
         [
             (
-                "suit: Stainless steel 316L, Stainless implant steel 1.4441, Stainless steel 1.4435"
-                " (high-molybdenum 316L), Stainless steel 904L."
+                "Stainless steel 904L, solution annealed: The crevice under a screwed crown"
+                " corrodes later than in 316L."
             ),
-            "do not: Stainless steel 303.",
+            "Fine gold, carbon steel, 303 and nickel silver do not suit.",
         ],
         None,
     ),
@@ -131,7 +131,7 @@ SCENARIOS = {
         None,
     ),
     "rhodium worn after polishing: how thick, how long in the bath": (
-        ["I have work to do", "Plating and coating", "Rhodium plating"],
+        ["Work to do", "Plating and coating", "Rhodium plating"],
         ("rhodium", "rhodium plating, work"),
         ["thickness served on jewellery 0.13 to 0.25 µm", "plating time 30 to 120 s"],
         None,
@@ -143,13 +143,13 @@ SCENARIOS = {
         None,
     ),
     "how much heavier in platinum": (  # 21.548 / 8.027 and 21.552 / 7.95, against 316L
-        ["I need a figure", "Density and density ratio"],
+        ["Tables", "Density and density ratio"],
         ("heavier in platinum", "density and density ratio"),
         ["Platinum 950 with iridium", "2.6875–2.7045"],
         None,
     ),
     "what to tell an owner who swims": (
-        ["What do I tell the owner", "Swimming in the sea"],
+        ["What to tell the owner", "Swimming in the sea"],
         ("swimming", "pool chlorine"),
         ["Take this watch off before you swim: it is not known to keep water out."],
         ["A gold watch stays out of the pool; any other is rinsed in tap water afterwards."],
