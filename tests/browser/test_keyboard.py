@@ -118,12 +118,13 @@ def test_folded_text_opens_where_a_link_leads_into_it_and_on_paper(watched, site
     watched.evaluate("document.querySelector('details.group li').id = 'inside'")
     watched.evaluate("location.hash = 'inside'")
     until(watched, "document.getElementById('inside').closest('details').open")
-    shut = watched.evaluate("document.querySelectorAll('.md-content details:not([open])').length")
+    count = "document.querySelectorAll('.md-content details:not([open])').length"
+    shut = watched.evaluate(count)
     assert shut > 3
     watched.evaluate("dispatchEvent(new Event('beforeprint'))")
-    assert watched.evaluate("document.querySelectorAll('.md-content details:not([open])').length") == 0
+    assert watched.evaluate(count) == 0
     watched.evaluate("dispatchEvent(new Event('afterprint'))")
-    assert watched.evaluate("document.querySelectorAll('.md-content details:not([open])').length") == shut
+    assert watched.evaluate(count) == shut
 
 
 # Everything that can be used, numbered; of a group of radio buttons the keyboard stops at one.
