@@ -94,18 +94,22 @@ BREAKS = [  # (file, what stands there, what is put in its place)
      "return True"),
     ("generator/checks/safety.py", "elif limit.source not in caution.authority:", "elif False:"),
 ]  # fmt: skip
-# The quick run, what looks at pages, texts and verdicts first, so that a break is noticed soon.
-FIRST = [
-    "pages",
-    "rungs",
-    "findings",
-    "figures",
-    "tabular",
-    "leaflet",
-    "find",
-    "comparing",
-    "layer",
-]
+# Test files of the quick run that look at a place, asked first; then all others.
+LOOKED_AT = {
+    "site_src/templates/": ["pages", "rungs"],
+    "generator/site/pages/": ["pages", "rungs"],
+    "generator/site/leaflet": ["leaflet"],
+    "generator/site/find": ["find"],
+    "generator/site/compare": ["comparing"],
+    "generator/site/": ["pages", "figures", "evidence", "layer", "paper"],
+    "generator/numbers/": ["figures", "evidence", "formulas"],
+    "generator/verdicts/": ["findings", "rungs", "contact", "identifying", "slips"],
+    "generator/export/": ["tabular"],
+    "generator/records/": ["layer"],
+    "generator/upkeep/": ["editions"],
+    "generator/deliver/": ["frames", "bundling"],
+    "generator/checks/": ["checking"],
+}
 
 
 def copied(target: Path) -> Path:
@@ -120,11 +124,17 @@ def copied(target: Path) -> Path:
     return target
 
 
-def noticed(project: Path) -> str:
+def noticed(project: Path, file: str) -> str:
     """The test that fails first in the quick run, or nothing."""
-    first = [f"tests/unit/test_{name}.py" for name in FIRST]
+    names = next(names for place, names in LOOKED_AT.items() if file.startswith(place))
+    first = [f"tests/unit/test_{name}.py" for name in names]
     rest = sorted(p.relative_to(project).as_posix() for p in project.glob("tests/*/test_*.py"))
-    files = [*first, *(name for name in rest if name not in first and "/browser/" not in name)]
+    others = [name for name in rest if name not in first and "/browser/" not in name]
+    return failing(project, first) or failing(project, others)
+
+
+def failing(project: Path, files: list[str]) -> str:
+    """The first test of these files that fails."""
     quick = ["-x", "-q", "-n0", "-p", "no:cacheprovider", "-m", "not browser and not slow"]
     left_out = ["--deselect", "tests/unit/test_rooms.py"]  # it would see the slip as a long line
     done = subprocess.run(
@@ -151,7 +161,7 @@ def main(words: list[str]) -> None:
             if text.count(old) != 1:
                 raise SystemExit(f"{file} holds {text.count(old)} times: {old}")
             path.write_text(text.replace(old, new), encoding="utf-8")
-            told = noticed(project)
+            told = noticed(project, file)
             path.write_text(text, encoding="utf-8")
             missed += not told
             print(f"{told or 'MISSED':<70} {file}: {old.strip()[:60]}", flush=True)

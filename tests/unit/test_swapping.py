@@ -20,7 +20,7 @@ BUILD = (
     "import sys, gc; gc.disable(); from pathlib import Path; from generator.commands.build import"
     " Timings, build; build(Path(sys.argv[1]), Timings())"
 )
-KILLS = int(os.environ.get("BENCH_KILLS", "50"))
+KILLS = int(os.environ.get("BENCH_KILLS", "15"))
 RECORD = Path("knowledge/alloys/test-steel.yaml")
 
 
