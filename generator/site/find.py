@@ -16,7 +16,7 @@ from collections import defaultdict
 from functools import cache
 
 from generator.records.knowledge import KINDS, Knowledge
-from generator.site.page import KIND_TITLES, mark_title
+from generator.site.page import EDITIONS, INDEXES, KIND_TITLES, MATRICES, mark_title
 from generator.site.texts import sentence
 from generator.site.view import View
 from generator.tables.cells import Table
@@ -145,6 +145,15 @@ def entries(
         for key, entry in entries_of.items():
             says = entry.aim if name == "tasks" else entry.story[0]
             add(f"lessons/{name}.html#{key}", entry.name, kind, says, [], RANKS["lesson"])
+    for key, title in MATRICES.items():
+        if key != "pairs":  # has an entry with words of its own
+            says = "Every one against every other, at a glance."
+            add(f"tables/{key}.html", title, "table", says, ["matrix"], RANKS["table"])
+    for kind, address in INDEXES.items():
+        title = KIND_TITLES[kind]
+        add(address, title, "page", f"All {title.lower()}, sorted.", [kind], RANKS["page"])
+    says = "What the last edition changed, and which printed cards are current."
+    add("editions.html", EDITIONS, "page", says, ["edition", "changes", "news"], RANKS["page"])
     for address, title, summary, spellings in PAGES + (TRAINING if knowledge.lessons else ()):
         add(address, title, "page", summary, spellings, RANKS["page"])
     return found

@@ -1,5 +1,7 @@
 """The find box puts the right page first for what people type."""
 
+import shutil
+
 import pytest
 import yaml
 
@@ -127,6 +129,17 @@ def test_a_tap_on_a_result_opens_it(chromium, site):
     page.locator("#find-list li a").first.tap()
     page.wait_for_url("**/hazards/sea-water.html")
     context.close()
+
+
+def test_without_its_index_the_box_says_so(chromium, site, tmp_path):
+    copy = tmp_path / "site"
+    shutil.copytree(site, copy)
+    (copy / "assets" / "find-index.js").unlink()
+    page = chromium.new_page()
+    page.goto((copy / "index.html").as_uri())
+    page.locator("#find-input").fill("brass")
+    until(page, "document.getElementById('find-status').textContent.includes('Use A to Z')")
+    page.close()
 
 
 def test_nothing_found_says_so(watched, site):

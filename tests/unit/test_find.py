@@ -1,9 +1,12 @@
 """The find box's index: words as they are compared, places as they are told, sources and names cut
 into pages."""
 
+from generator.commands.build import Timings, _ready
 from generator.site import find
 from generator.site.pages.lists import _in_groups
+from generator.site.render import render
 from generator.site.view import SOURCES_A_PAGE, source_pages
+from tests.conftest import FULL, SMALL, make_buildable
 
 
 def test_words_and_names_as_they_are_compared():
@@ -71,3 +74,17 @@ def test_every_source_has_its_place_on_one_page_of_its_kind(knowledge):
         assert {knowledge.sources[k].kind for k in keys} == {
             address.removeprefix("sources/").removesuffix(".html").rstrip("-0123456789")
         }, address
+
+
+def test_every_page_is_known_but_those_that_are_parts_of_a_list(tmp_path):
+    """ "matrix", "lessons" and "metals in contact" lead somewhere."""
+    root = make_buildable(tmp_path / "p", SMALL, FULL)
+    ready = _ready(root, Timings(), ())
+    drawn = {page.file.removesuffix(".md") for share in render(ready.site) for page in share}
+    site = ready.site
+    found = find.entries(site.knowledge, site.view, site.tables, list(site.families))
+    known = {address.partition(".html")[0] for address, *_ in found}
+    parts_of = ("names/", "sources/", "poster-")  # of A to Z, of the sources, of the pictures
+    assert {page for page in drawn - known if not page.startswith(parts_of)} == set()
+    titles = {title for _, title, *_ in found}
+    assert {"Lessons", "Metals in contact", "Hazards and materials"} <= titles

@@ -34,6 +34,11 @@
       /* The first letters typed then find everything worked out that a question needs. */
       if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
     };
+    element.onerror = function () {
+      waiting = null; // the next letter tries again
+      said.textContent = "The index of the find box could not be loaded. Use A to Z.";
+      said.classList.add("find__status--none");
+    };
     document.head.appendChild(element);
   }
 
