@@ -13,11 +13,15 @@ from pydantic import (
 from generator.records.common import Bound
 from generator.records.field_types import (
     ClassId,
+    ColourId,
     ContactDegreeId,
     ContactSituationId,
+    FamilyId,
     HazardId,
     Id,
     Line,
+    MagnetismId,
+    MechanismId,
     Number,
     PropertyGroupId,
     Shape,
@@ -28,6 +32,7 @@ from generator.records.field_types import (
     Text,
     UnitId,
     Word,
+    WorkingId,
 )
 from generator.records.materials import When
 
@@ -61,6 +66,47 @@ class Family(Entry):
     material_class: ClassId
     plural: Line
     also_called: list[Line] = []
+    stamped: Symbol | None = Field(None, description="the metal that its marks of fineness name")
+
+
+class ShownBy(Shape):
+    """What leaves a sign on the skin: one of the mechanisms, where an element is plentiful."""
+
+    mechanisms: Annotated[list[MechanismId], Field(min_length=1)]
+    element: Symbol | None = None
+    at_least: Number | None = Field(None, description="per cent of the element in some alloy")
+
+
+class Answer(Shape):
+    """One answer that an observation of an unknown metal can have, and what it may come from."""
+
+    name: Line
+    colours: list[ColourId] = []
+    tinted_by: list[WorkingId] = Field([], description="workings that give this colour")
+    magnetism: list[MagnetismId] = []
+    hardness: Bound | None = Field(None, description="in HV")
+    families: list[FamilyId] = []
+    shown_by: list[ShownBy] = Field([], description="none: anything may show it")
+
+
+class Observation(Shape):
+    """What can be observed of an unknown metal."""
+
+    name: Line
+    source: SourceId
+    of_state: bool = Field(False, description="it depends on the state")
+    below: bool = Field(False, description="on a coated piece it tells of the metal below")
+    answers: dict[Id, Answer] = {}
+
+
+class BenchTest(Shape):
+    """A test that tells apart what remains of the metals."""
+
+    name: Line
+    observation: Id | None = Field(None, description="the observation it makes, if one is asked")
+    process: Id | None = Field(None, description="the process that tells how")
+    how: Line | None = Field(None, description="where no process tells it")
+    leaves_mark: bool = False
 
 
 class Zone(Entry):

@@ -11,13 +11,14 @@ from decimal import Decimal
 
 import pytest
 
-from generator.verdicts import identify as elimination
+from generator.verdicts import identify
 from generator.verdicts.findings import Judge
+from tests.elimination import Elimination
 
 
 @pytest.fixture(scope="module")
 def signs(knowledge, values):
-    return elimination.data(knowledge, values, Judge(knowledge, values))
+    return Elimination(identify.data(knowledge, values, Judge(knowledge, values)))
 
 
 def weighed(density):
@@ -177,7 +178,7 @@ STRANGE = {
 
 
 def bare(signs, observed):
-    return {e["id"] for e in elimination.identify(signs, observed)["bare"]["left"]}
+    return {e["id"] for e in signs.identify(observed)["bare"]["left"]}
 
 
 @pytest.mark.parametrize("piece", BARE)
@@ -189,7 +190,7 @@ def test_the_right_metal_is_left(signs, piece):
 @pytest.mark.parametrize("piece", COATED)
 def test_below_a_coating_the_right_metal_is_left(signs, piece):
     observed, skin, below = COATED[piece]
-    found = elimination.identify(signs, observed)
+    found = signs.identify(observed)
     assert below in {e["id"] for e in found["below"]["left"]}
     assert skin is None or any(skin in e["id"] for e in found["coatings"])
 
@@ -214,22 +215,22 @@ def test_no_alloy_outlives_every_weighing(signs, density, wrong):
 
 def test_a_mark_without_a_record_is_named(signs, knowledge):
     """500 is a gold mark of Russian and former German custom; palladium of 500 is grey."""
-    answered = {m for c in signs["materials"] for m in c["mark"] or ()}
+    answered = {m for c in signs.data["materials"] for m in c["mark"] or ()}
     for mark in {f"{m.fineness:f}" for m in knowledge.words("marks").values()}:
-        found = elimination.identify(signs, {"mark": mark})
+        found = signs.identify({"mark": mark})
         assert found["strangeMark"] is (mark not in answered)
 
 
 @pytest.mark.parametrize("density", [1.738, 1.81, 1.85])
 def test_magnesium_and_beryllium_bring_the_warning(signs, density):
     """Magnesium 1.74, AZ91 1.81, beryllium 1.85 g/cm3 (CRC Handbook, producers' sheets)."""
-    assert elimination.identify(signs, {"density": weighed(density)})["maybeMagnesium"]
-    assert not elimination.identify(signs, {"density": weighed(2.7)})["maybeMagnesium"]
+    assert signs.identify({"density": weighed(density)})["maybeMagnesium"]
+    assert not signs.identify({"density": weighed(2.7)})["maybeMagnesium"]
 
 
 def test_free_golds_are_as_wide_as_their_recipes(signs):
     """Two ends of 14 and 9 ct, by the reciprocal rule from pure copper and from pure silver."""
-    spans = {m["id"]: m["density"] for m in signs["materials"]}
+    spans = {m["id"]: m["density"] for m in signs.data["materials"]}
     for key, gold in (("gold-14-yellow", 58.5), ("gold-9-yellow", 37.5)):
         low, high = spans[key]
         assert low <= mixture(Au=gold, Cu=100 - gold) and high >= mixture(Au=gold, Ag=100 - gold)

@@ -14,9 +14,9 @@ from decimal import Decimal as D
 
 import pytest
 
-from generator.verdicts import identify as identifying
+from generator.verdicts import identify
 from generator.verdicts.findings import Judge
-from generator.verdicts.identify import identify, weighed_density
+from tests.elimination import Elimination
 
 HANDBOOK = {
     "Au": D("19.3"),
@@ -54,7 +54,7 @@ def by_mixing(recipe: dict) -> D:
 
 @pytest.fixture(scope="module")
 def signs(knowledge, values):
-    return identifying.data(knowledge, values, Judge(knowledge, values))
+    return Elimination(identify.data(knowledge, values, Judge(knowledge, values)))
 
 
 @pytest.mark.parametrize(("metal", "recipe", "by_hand"), PIECES)
@@ -66,11 +66,11 @@ def test_the_rule_by_hand(metal, recipe, by_hand):
 def test_the_right_metal_stays_when_weighed_in_water(knowledge, signs, metal, recipe, by_hand):
     in_air = D("40.00")
     in_water = (in_air * (1 - WATER / by_mixing(recipe))).quantize(D("0.01"))
-    weighed = weighed_density(knowledge, in_air, in_water, D(20), D("0.01"))
-    found = identify(signs, {"density": [float(weighed.low), float(weighed.high)]})["bare"]
+    weighed = signs.weighed(float(in_air), float(in_water), 20, 0.01)
+    found = signs.identify({"density": [weighed["low"], weighed["high"]]})["bare"]
     assert metal in [e["id"] for e in found["left"]]
     family = knowledge.materials[metal].family
     out = {e["id"] for e in found["out"]}
     assert set(OTHER_FINENESS[family]) <= out, (
-        f"{set(OTHER_FINENESS[family]) - out} stayed at {weighed.low} to {weighed.high}"
+        f"{set(OTHER_FINENESS[family]) - out} stayed at {weighed['low']} to {weighed['high']}"
     )

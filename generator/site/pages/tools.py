@@ -121,21 +121,20 @@ def identify_page(site: Site) -> Page:
             return []
         return site.cautions(knowledge.processes[process], process=process)
 
+    def offered(observation: str) -> list[tuple[str, str]]:
+        return [(k, a.name) for k, a in identify.answers(knowledge, observation).items()]
+
     tests = [
         {
             "id": t,
-            "name": identify.TEST_NAMES[t],
-            "marks": marks,
-            "cautions": cautions(process),
-            "process": process if process in knowledge.processes else None,
-            "text": (
-                knowledge.processes[process].summary
-                if process in knowledge.processes
-                else identify.LOOK
-            ),
+            "name": test.name,
+            "marks": test.leaves_mark,
+            "cautions": cautions(test.process),
+            "process": test.process,
+            "text": test.how or knowledge.processes[test.process].summary,
         }
-        for t, (_, process, marks) in identify.TESTS.items()
-        if process is None or process in knowledge.processes
+        for t, test in knowledge.words("bench_tests").items()
+        if test.how or test.process in knowledge.processes
     ]
     weigh = [
         {"name": "in_air", "label": "weight in air", "unit": "g", "value": ""},
@@ -153,17 +152,17 @@ def identify_page(site: Site) -> Page:
         title=IDENTIFY,
         summary=summary,
         trail=[("Start", "index.html"), (IDENTIFY, "")],
-        colours=[(c, label) for c, (label, _) in identify.COLOURS.items()],
+        colours=offered("colour"),
         marks=mark_options(knowledge),
-        magnet=identify.MAGNET_WORDS.items(),
-        tarnish=identify.TARNISH.items(),
-        file=identify.FILE_WORDS.items(),
-        sparks=identify.SPARKS.items(),
+        magnet=offered("magnet"),
+        tarnish=offered("tarnish"),
+        file=offered("file"),
+        sparks=offered("spark"),
         weigh=weigh if site.signs["weigh"] else [],
         spark_cautions=cautions("spark-test"),
-        file_cautions=cautions(identify.TESTS["file"][1]),
+        file_cautions=cautions(knowledge.words("bench_tests")["file"].process),
         tests=tests,
-        rules=identify.rules(),
+        rules=identify.rules(knowledge),
         rows=[_signs_row(site, m) for m in site.signs["materials"]],
     )
     return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
@@ -185,19 +184,23 @@ def mark_options(knowledge: Knowledge) -> list[tuple[str, str]]:
 def _signs_row(site: Site, signs: dict) -> dict:
     record, density = site.knowledge.materials[signs["id"]], site.values.of(signs["id"], "density")
 
-    def words(observation: str, names: dict) -> str:
+    def names(observation: str) -> dict[str, str]:
+        found = identify.answers(site.knowledge, observation)
+        return {key: answer.name for key, answer in found.items()}
+
+    def words(observation: str) -> str:
         found = [s[observation] for s in signs["states"]]
         allowed = {a for f in found if f for a in f}
         return (
             "not known"
             if None in found and not allowed
-            else ", ".join(w for a, w in names.items() if a in allowed)
+            else ", ".join(w for a, w in names(observation).items() if a in allowed)
         )
 
     tarnish = (
         "what lies below"
         if signs["coating"]
-        else ", ".join(identify.TARNISH[s] for s in signs["tarnish"])
+        else ", ".join(names("tarnish")[s] for s in signs["tarnish"])
     )
     return {
         "id": signs["id"],
@@ -205,7 +208,7 @@ def _signs_row(site: Site, signs: dict) -> dict:
         "density": density,
         "sort": sort_text(density.middle) if density else "",
         "tarnish": tarnish,
-        "magnet": words("magnet", identify.MAGNET_WORDS),
-        "file": words("file", identify.FILE_WORDS),
+        "magnet": words("magnet"),
+        "file": words("file"),
         "marks": ", ".join(signs["mark"] or []),
     }

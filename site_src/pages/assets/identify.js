@@ -1,6 +1,6 @@
 /* What is this metal. Receives from assets/identify-data.js the answers that each material allows to each observation, and
    the observations from the form or the address; hands on what remains, what fell out and why, and the next gentle test.
-   The Python twin is generator/verdicts/identify.py; the tests compare the two. */
+   The only elimination there is; the tests run this script too. */
 (function () {
   "use strict";
   var OBSERVED, OF_STATE, BELOW;
@@ -106,7 +106,8 @@
     return benchCalc.evaluate(data.weigh.program, { m_air: { low: inAir - step, high: inAir + step, digits: 99 }, m_lost: lost, rho_w: water });
   }
 
-  window.benchIdentify = { identify: identify, nextTests: nextTests, weighed: weighed };
+  globalThis.benchIdentify = { identify: identify, eliminate: eliminate, nextTests: nextTests, overlaps: overlaps, weighed: weighed, take: take };
+  if (typeof document === "undefined") { return; }
 
   var form = document.querySelector("form[data-identify]"), data = window.benchIdentifyData;
   if (!form || !data) { return; }
