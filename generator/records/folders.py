@@ -31,6 +31,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/sides": models.Entry,
         "vocabulary/zones": models.Zone,
         "vocabulary/activities": models.Activity,
+        "vocabulary/customer_names": models.CustomerName,
         "vocabulary/observations": models.Observation,
         "vocabulary/bench_tests": models.BenchTest,
         "vocabulary/elimination": models.NamedFigure,

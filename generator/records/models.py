@@ -113,6 +113,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Answer,
     BenchTest,
     ContactSituation,
+    CustomerName,
     DesignationSystem,
     Element,
     Entry,

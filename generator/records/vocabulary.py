@@ -123,6 +123,17 @@ class Activity(Entry):
     hazards: Annotated[list[HazardId], Field(min_length=1)]
     water: Literal["resistant", "divers"] | None = None
     without: str | None = None
+    fails: Line | None = Field(
+        None, description="what to say of materials that it destroys, {} for their names"
+    )
+    suffers: Line | None = Field(None, description="the same of those that it harms slowly")
+
+
+class CustomerName(Shape):
+    """What a customer calls a material or family, and words by which sentences name it."""
+
+    name: Line | None = None
+    words: list[Word] = []
 
 
 class Potential(Bound):

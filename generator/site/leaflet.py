@@ -9,6 +9,7 @@ stand here.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 
 from generator.records.knowledge import Knowledge
@@ -22,7 +23,6 @@ FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "case": ("Case", ("case-middle",)),
     "bracelet": ("Bracelet or strap", ("bracelet-link", "strap")),
     "crystal": ("Crystal", ("crystal",)),
-    "seals": ("Seals", ("case-back-gasket", "crystal-gasket", "crown-stem-seal", "case-tube-seal")),
     "plating": ("Plating or coating", ()),
 }
 # What the owner's watch is marked for, the careful answer first.
@@ -54,6 +54,8 @@ LIMITS = (
         " clean them; bring it in a bag."
     ),
 )
+# Sentences about a case that stay true below a plating: what reaches the skin, and the coat itself.
+BELOW_COATING = re.compile(r"\b(nickel|coat)\b", re.IGNORECASE)
 ORDER = (
     "holds",
     "holds-with-care",
@@ -92,9 +94,25 @@ def activities(knowledge: Knowledge) -> list[tuple[str, list[str]]]:
     ]
 
 
+def customer_name(knowledge: Knowledge, key: str) -> str:
+    """What a customer calls a material: no grades and no trade shorthand."""
+    names, record = knowledge.words("customer_names"), knowledge.materials[key]
+    named = [names[n].name for n in (key, record.family) if n in names and names[n].name]
+    return named[0] if named else re.split(r",| \(", record.name)[0].lower()
+
+
+def _words(knowledge: Knowledge, key: str) -> list[str]:
+    """The words by which a hazard's sentence names a material."""
+    names = knowledge.words("customer_names")
+    found = [
+        w for n in (key, knowledge.materials[key].family) if n in names for w in names[n].words
+    ]
+    return list(dict.fromkeys(found))
+
+
 def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
-    """What the page's script needs: for each material its name, its sentences and one digit a
-    hazard (place in ORDER)."""
+    """What the page's script needs: hazards and activities with their sentences; each material
+    with what a customer calls it, its sentences, and one digit a hazard (place in ORDER)."""
     listed = hazards(knowledge)
     offered = dict.fromkeys(
         m for field in FIELDS for keys in choices(knowledge, verdicts, field) for m in keys
@@ -106,24 +124,32 @@ def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
             ORDER.index(verdicts.judge.exposure(hazard, material, s).verdict) for s in states
         )
 
+    def said(key: str) -> list[str]:
+        return [plain_text(line) for line in knowledge.materials[key].owner]
+
     return {
-        "verdicts": [sentence(view.word("exposure_verdicts", v)) for v in ORDER],
         "hazards": [[plain_text(line) for line in knowledge.hazards[h].owner] for h in listed],
         "activities": [
-            [label, [listed.index(h) for h in hs]] for label, hs in activities(knowledge)
+            {
+                "name": sentence(activity.name),
+                "hazards": [listed.index(h) for h in activity.hazards],
+                "fails": activity.fails,
+                "suffers": activity.suffers,
+                # the least of WATER that it needs, and the sentence for a watch with less
+                "water": list(WATER).index(activity.water) if activity.water else 0,
+                "without": activity.without,
+            }
+            for activity in knowledge.words("activities").values()
         ],
-        # activity -> the least of WATER that it needs, and the sentence for a watch with less
-        "water": {
-            str(i): [list(WATER).index(activity.water), activity.without]
-            for i, activity in enumerate(knowledge.words("activities").values())
-            if activity.water
-        },
+        "words": sorted({w for e in knowledge.words("customer_names").values() for w in e.words}),
         "materials": {
-            m: [
-                sentence(knowledge.materials[m].name),
-                [plain_text(line) for line in knowledge.materials[m].owner],
-                "".join(str(worst(m, h)) for h in listed),
-            ]
+            m: {
+                "name": customer_name(knowledge, m),
+                "words": _words(knowledge, m),
+                "says": said(m),
+                "below": [line for line in said(m) if BELOW_COATING.search(line)],
+                "worst": "".join(str(worst(m, h)) for h in listed),
+            }
             for m in offered
         },
     }

@@ -1,0 +1,190 @@
+"""Eight invented watches, each leaflet read as its owner would: nothing contradicts, nothing is
+said twice or of something that the watch does not have, and no trade shorthand.
+
+The watches, the words that must and must not stand, and the pairs that contradict each other were
+written down before the leaflets were looked at. The page's own script puts them together.
+"""
+
+import itertools
+import json
+import re
+from pathlib import Path
+
+import pytest
+from py_mini_racer import MiniRacer
+
+from generator.site.leaflet import FIELDS, LIMITS, WATER, data
+from generator.site.view import View
+from generator.verdicts.verdicts import Verdicts
+from tests.conftest import ROOT
+
+SCRIPT = Path(__file__).parents[2] / "site_src" / "pages" / "assets" / "leaflet.js"
+
+# name: (materials by field, mark for water, activities, must stand, must not stand)
+WATCHES = {
+    "diver": (
+        {"case": "stainless-316l", "bracelet": "silicone-seal", "crystal": "sapphire-synthetic"},
+        "divers",
+        ["sea-swimming", "diving", "pool-swimming", "creams", "sun"],
+        ["Rinse the watch in fresh water after every swim", "sapphire"],
+        ["leather", "gold", "silver", "Do not dive", "Take this watch off before"],
+    ),
+    "gold-plated watch of the 1950s": (
+        {
+            "case": "brass-cuzn37",
+            "plating": "gold-flash",
+            "bracelet": "leather-strap",
+            "crystal": "acrylic-pmma",
+        },
+        "none",
+        ["washing", "sport", "perfume", "scratches", "magnets"],
+        ["Take this watch off before you wash your hands", "thin gold plating", "cannot be polished"],
+        ["does no harm to a watch", "Brass darkens", "titanium", "steel", "Sweat is hard on: brass"],
+    ),
+    "quartz watch": (
+        {
+            "case": "stainless-304",
+            "bracelet": "leather-strap",
+            "crystal": "glass-mineral",
+        },
+        "resistant",
+        ["battery", "washing", "heavy-work", "sun"],
+        ["Keep cells away from children", "go to hospital at once", "Soap and water are hard on: leather"],
+        ["Take this watch off before you wash", "gold", "silver", "titanium", "Sweat destroys in time: leather"],
+    ),
+    "red gold dress watch": (
+        {"case": "gold-18-red-5n", "bracelet": "leather-strap", "crystal": "sapphire-synthetic"},
+        "resistant",
+        ["diving", "pool-swimming", "sport", "scratches"],
+        ["Do not dive with this watch", "Not for the pool", "red gold"],
+        ["after every swim in the sea", "A leather strap stays out of the sea", "on steel", "Plated"],
+    ),
+    "titanium watch": (
+        {"case": "titanium-grade-5", "bracelet": "titanium-grade-5", "crystal": "sapphire-synthetic"},
+        "resistant",
+        ["sea-swimming", "sport", "nickel-allergy", "dust"],
+        ["Case and bracelet or strap: titanium", "free of nickel"],
+        ["leather", "gold", "silver", "Stainless steel contains nickel", "make your skin react: titanium"],
+    ),
+    "silver pocket watch": (
+        {"case": "silver-925", "crystal": "glass-mineral"},
+        "none",
+        ["storage", "washing", "scratches", "heavy-work"],
+        ["anti-tarnish strip", "Take this watch off before you wash"],
+        ["does no harm to a watch", "leather strap", "steel", "gold", "bracelet"],
+    ),
+    "nickel white gold watch": (
+        {
+            "case": "gold-18-white-nickel",
+            "bracelet": "leather-strap",
+            "crystal": "sapphire-synthetic",
+            "plating": "rhodium-plate",
+        },
+        "resistant",
+        ["nickel-allergy", "washing", "pool-swimming"],
+        ["contains nickel and can make your skin react", "nickel-free back", "rhodium"],
+        ["silver", "steel contains", "Take this watch off before"],
+    ),
+    "black steel watch of a builder": (
+        {
+            "case": "stainless-316l",
+            "plating": "dlc-film",
+            "bracelet": "silicone-seal",
+            "crystal": "sapphire-synthetic",
+        },
+        "resistant",
+        ["heavy-work", "dust", "sport", "magnets"],
+        ["black carbon coating", "cannot be polished out", "Take it off for hammering"],
+        ["polished out a few times", "leather", "gold", "silver"],
+    ),
+}
+# Two sentences that no owner may find on one sheet.
+CONTRADICTIONS = [
+    ("Take this watch off before you swim", "after every swim"),
+    ("Take this watch off before you wash", "Washing hands does no harm"),
+    ("Do not dive with this watch", "after every swim in the sea"),
+    ("cannot be polished out", "polished out a few times"),
+    ("do not polish it", "can be brushed or polished"),
+    ("Take it off for the pool", "rinsed in tap water afterwards"),
+    ("free of nickel", "make your skin react"),
+    ("Not for the sea", "a metal one may go in"),
+]
+SHORTHAND = re.compile(
+    r"\b(NBR|FKM|VMQ|PMMA|POM|PTFE|3Y-TZP|DLC|PVD|CuZn\d*|316L|304|904L|1\.\d{4}|grade \d|[2-5]N|HV|MPa)\b"
+    r"|wavelength|interval of service|Fails:|Suffers"
+)
+
+
+@pytest.fixture(scope="module")
+def content(knowledge, values):
+    view = View(knowledge, ROOT / "site_src" / "templates", {})
+    return data(knowledge, view, Verdicts(knowledge, values))
+
+
+@pytest.fixture(scope="module")
+def leaflets(knowledge, content):
+    engine = MiniRacer()
+    engine.eval(SCRIPT.read_text(encoding="utf-8"))
+    engine.eval(f"const data = {json.dumps(content)}")
+    activities = list(knowledge.words("activities"))
+
+    def put_together(watch):
+        materials, water, does, _, _ = WATCHES[watch]
+        chosen = {
+            "materials": [[field, FIELDS[field][0], key] for field, key in materials.items()],
+            "plated": "plating" in materials,
+            "water": list(WATER).index(water),
+            "does": [activities.index(a) for a in does],
+        }
+        return json.loads(
+            engine.eval(f"JSON.stringify(benchOwner.blocks(data, {json.dumps(chosen)}))")
+        )
+
+    return {watch: put_together(watch) for watch in WATCHES}
+
+
+def text_of(blocks):
+    return "\n".join([*LIMITS, *(line for heading, lines in blocks for line in (heading, *lines))])
+
+
+@pytest.mark.parametrize("watch", WATCHES)
+def test_what_must_and_must_not_stand(leaflets, watch):
+    text = text_of(leaflets[watch]).casefold()
+    _, _, _, must, must_not = WATCHES[watch]
+    assert [words for words in must if words.casefold() not in text] == []
+    assert [words for words in must_not if words.casefold() in text] == []
+
+
+@pytest.mark.parametrize("watch", WATCHES)
+def test_nothing_contradicts_itself(leaflets, watch):
+    text = text_of(leaflets[watch]).casefold()
+    found = [p for p in CONTRADICTIONS if all(words.casefold() in text for words in p)]
+    assert found == []
+
+
+@pytest.mark.parametrize("watch", WATCHES)
+def test_no_sentence_stands_twice(leaflets, watch):
+    """Not word for word, and not with the same first four words."""
+    lines = [line for _, told in leaflets[watch] for line in told]
+    opened = [" ".join(line.casefold().split()[:4]) for line in lines]
+    assert [a for a, b in itertools.combinations(opened, 2) if a == b] == []
+
+
+@pytest.mark.parametrize("watch", WATCHES)
+def test_headings_are_customers_words_and_none_is_empty(leaflets, watch):
+    assert all(told for _, told in leaflets[watch])
+    assert SHORTHAND.search(text_of(leaflets[watch]).replace("ISO 6425", "")) is None
+    headings = [heading for heading, _ in leaflets[watch]]
+    assert len(headings) == len(set(headings))
+
+
+def test_every_name_and_word_belongs_to_something(knowledge):
+    known = {*knowledge.materials, *knowledge.words("families")}
+    assert set(knowledge.words("customer_names")) <= known
+    for activity in knowledge.words("activities").values():
+        assert all(line is None or line.count("{}") == 1 for line in (activity.fails, activity.suffers))
+
+
+def test_no_offered_material_shows_shorthand(content):
+    shown = {m: entry["name"] for m, entry in content["materials"].items()}
+    assert {m: name for m, name in shown.items() if SHORTHAND.search(name)} == {}
