@@ -70,6 +70,19 @@ def test_where_the_browser_keeps_nothing_the_page_lists_what_was_missed(chromium
     context.close()
 
 
+def test_printing_answers_nothing(watched, site):
+    """Paper opens every answer; the device must not take that for the trainee's."""
+    opened(watched, site)
+    watched.evaluate("dispatchEvent(new Event('beforeprint'))")
+    watched.wait_for_timeout(100)
+    assert watched.locator(".answer[open]").count() > 0
+    watched.evaluate("dispatchEvent(new Event('afterprint'))")
+    watched.wait_for_timeout(100)
+    assert watched.evaluate("localStorage.getItem('bench-questions')") is None
+    miss_first(watched)
+    assert watched.evaluate("localStorage.getItem('bench-questions')") is not None
+
+
 def test_answers_change_their_places(watched, site):
     orders = set()
     for _ in range(8):

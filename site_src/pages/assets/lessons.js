@@ -37,7 +37,11 @@
   if (typeof document === "undefined") { return; }
 
   const KEY = "bench-questions", page = {};  // what this page noted, where the browser keeps nothing
-  let keeps = true;
+  let keeps = true, printing = false;
+
+  /* Paper opens every answer; that is no answer of the trainee. */
+  window.addEventListener("beforeprint", () => { printing = true; });
+  window.addEventListener("afterprint", () => setTimeout(() => { printing = false; }, 0));
 
   function read() {
     try { return { ...JSON.parse(localStorage.getItem(KEY)), ...page }; } catch (error) { keeps = false; return page; }
@@ -67,7 +71,7 @@
 
   /** Notes the first answer to a question on this page. */
   function note(question, right) {
-    if (question.dataset.noted) { return; }
+    if (printing || question.dataset.noted) { return; }
     question.dataset.noted = "yes";
     const progress = read(), id = question.dataset.question, asked = question.querySelector("h3").textContent;
     progress[id] = { ...after(progress[id], right, today()), asked, home: question.dataset.home };
