@@ -19,6 +19,7 @@ def opened(page, site, where=GATE):
 def miss_first(page):
     question = page.locator(".question").first
     question.locator(".option--other summary").first.click()
+    until(page, "document.querySelector('.question').dataset.noted === 'yes'")
     return question.locator("h3").inner_text()
 
 
@@ -37,6 +38,7 @@ def test_a_missed_question_is_there_again_the_next_day(chromium, site):
     assert page.locator(".again__list tbody tr").inner_text().startswith("today")
     assert page.locator(".pool .question h3").inner_text() in asked
     page.locator(".pool .option--right summary").click()
+    until(page, "document.querySelector('.pool .question').dataset.noted === 'yes'")
     opened(page, site, "lessons/again.html")
     assert "29 November 2026" in page.locator(".again__list tbody tr").inner_text()
     context.close()
