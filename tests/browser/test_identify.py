@@ -169,7 +169,7 @@ def test_the_next_test_brings_its_cautions_along(watched, site):
     touchstone."""
     open_page(watched, site, "?colour=yellow&magnet=none&in_air=2.00&in_water=1.86")
     panel = watched.locator(".next")
-    assert panel.locator(".next__name").inner_text().startswith("The touchstone: tells apart")
+    assert panel.locator(".next__name").inner_text().startswith("The touchstone: would separate")
     assert panel.locator("a").first.get_attribute("href").startswith("cautions.html#")
     assert panel.locator("a[href='processes/touchstone-test.html']").count() == 1
     assert "finer balance" in watched.locator(".observe__found").inner_text()
@@ -202,7 +202,7 @@ def test_without_scripts_the_table_and_the_tests_remain(chromium, site):
     page = context.new_page()
     page.goto((site / "identify.html").as_uri())
     assert not page.locator("form[data-identify]").is_visible()
-    assert page.locator("noscript, .note", has_text="needs scripts").first.is_visible()
+    assert page.locator("noscript, .note", has_text="needs JavaScript").first.is_visible()
     assert "15.45" in page.locator("#signs-table tr", has_text="colour 3N").inner_text()
     context.close()
 

@@ -62,10 +62,7 @@ def leaflet_page(site: Site) -> Page:
         (f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner])
         for f, keys in site.families.items()
     ]
-    summary = (
-        "Choose what the watch is made of and what it meets; one page of care comes out, to print"
-        " on A5."
-    )
+    summary = "Choose what the watch is made of and what it is exposed to; the result is one page of care, to print on A5."
     body = site.view.draw(
         "leaflet",
         address,
@@ -143,8 +140,8 @@ def identify_page(site: Site) -> Page:
         {"name": "step", "label": "smallest step of the balance", "unit": "g", "value": "0.01"},
     ]
     summary = (
-        "Enter what you can see, feel and weigh; what does not fit falls out, with the reason; "
-        "the next gentle test is named."
+        "Enter what you can see, feel and weigh; each answer rules metals out and says why; "
+        "the gentlest useful test comes next."
     )
     body = view.draw(
         "identify",

@@ -20,7 +20,7 @@
     BELOW = data.below;
   }
 
-  /** {left: [{id, states, unknown}], out: [{id, by}]}: which materials remain, and which fell out by which observations. */
+  /** {left: [{id, states, unknown}], out: [{id, by}]}: which materials remain, and which are ruled out by which observations. */
   function eliminate(materials, observed) {
     var left = [], out = [], made = OBSERVED.filter(function (o) { return o in observed; });
     materials.forEach(function (material) {
@@ -219,7 +219,7 @@
       if (!groups[key]) { groups[key] = []; order.push(key); }
       groups[key].push({ id: e.id });
     });
-    found.append(make("h2", "Fell out"));
+    found.append(make("h2", "Ruled out"));
     order.forEach(function (key) { found.append(fold("by " + key + " (" + groups[key].length + ")", [list(groups[key])])); });
   }
 
@@ -270,13 +270,13 @@
       line.append(how.cloneNode());
       line.firstChild.textContent = title;
     }
-    line.append(": tells apart " + told + " of " + next.pairs + " pairs of what remains.");
+    line.append(": would separate " + told + " of the " + next.pairs + " remaining pairs.");
     panel.append(line);
     if (section) { Array.prototype.slice.call(section.children, 1).forEach(function (piece) { panel.append(piece.cloneNode(true)); }); }
     found.append(panel);
     var others = next.told.filter(function (t) { return t[0] !== next.first; });
     if (others.length) {
-      found.append(make("p", "The others tell apart: " + others.map(function (t) { return names[t[0]] + " " + t[1]; }).join(", ") + "."));
+      found.append(make("p", "The others would separate: " + others.map(function (t) { return names[t[0]] + " " + t[1]; }).join(", ") + "."));
     }
   }
 
