@@ -109,8 +109,8 @@ from generator.records.training import (  # noqa: F401
 )
 from generator.records.vocabulary import (  # noqa: F401
     Activity,
-    AskedUnit,
     Answer,
+    AskedUnit,
     BenchTest,
     ContactSituation,
     CustomerName,
@@ -120,8 +120,8 @@ from generator.records.vocabulary import (  # noqa: F401
     Family,
     HardnessRow,
     Mark,
-    PlatingMetal,
     Observation,
+    PlatingMetal,
     Potential,
     Price,
     Property,
