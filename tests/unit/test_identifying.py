@@ -291,6 +291,27 @@ def test_no_metal_is_excluded_by_its_own_published_figures(signs):
             assert m["id"] in left(signs.identify({"density": [middle, middle]})["bare"])
 
 
+def test_a_metal_whose_sparks_nobody_listed_is_not_said_to_throw_none(signs):
+    """Tantalum: no source found for its sparks, so every answer stays possible."""
+    sparks = {m["id"]: m["spark"] for m in signs.data["materials"]}
+    assert sparks["tantalum"] is None and sparks["brass-cuzn37"] == ["none"]
+    assert "tantalum" in left(signs.identify({"spark": "red"})["bare"])
+
+
+def test_remembered_magnetism_decides_nothing(small):
+    path = small / "knowledge" / "alloys" / "test-steel.yaml"
+    path.write_text(
+        path.read_text().replace("magnetism: none", "magnetism: none\nmagnetism_source: memory")
+    )
+    knowledge, complaints = check(small)
+    assert complaints == []
+    values = Values(knowledge)
+    found = identify_module.data(knowledge, values, Judge(knowledge, values))
+    states = {m["id"]: m["states"] for m in found["materials"]}
+    assert all(s["magnet"] is None for s in states["test-steel"])
+    assert all(s["magnet"] is not None for s in states["test-brass"])
+
+
 def test_every_test_of_the_bench_has_its_process(knowledge):
     for key, bench_test in knowledge.words("bench_tests").items():
         assert bench_test.how or bench_test.process in knowledge.processes, key
