@@ -45,28 +45,39 @@ def rules(knowledge: Knowledge) -> list[str]:
     low, high = file["bites"].range
     streak = number_text(tolerance(knowledge, "touchstone"))
     return [
-        "What is not known of a material, or only from memory, never excludes it; it stays, and it is said what is not known. "
+        "What is not known of a material, or only from memory, never excludes it; it stays, and "
+        "it is said what is not known. "
         "Density alone is never left open: without a published figure it is worked out from the "
         "composition or taken from the family, and the answer says so.",
         "Magnet and file depend on the state; a material stays when one of its states fits both. "
         "Barely attracted metals may also seem not attracted at all.",
-        f"A published density may differ by {per_cent('melts')} from melt to melt, and by half of its last digit. "
-        f"Where only a limit is published, the composition sets the other end, with {per_cent('mixed')} to spare; "
+        f"A published density may differ by {per_cent('melts')} from melt to melt, and by half "
+        f"of its last digit. "
+        f"Where only a limit is published, the composition sets the other end, with "
+        f"{per_cent('mixed')} to spare; "
         f"a density borrowed from a relative (◇) gets {per_cent('mixed')} as well.",
-        "Each weighing is taken to be good to one step of the balance either way; both errors go through the immersion formula.",
-        f"A file bites easily up to {number_text(file['easy'].at_most)} HV, bites with effort from {number_text(low)} to {number_text(high)} HV, "
+        "Each weighing is taken to be good to one step of the balance either way; both errors go "
+        "through the immersion formula.",
+        f"A file bites easily up to {number_text(file['easy'].at_most)} HV, bites with effort "
+        f"from {number_text(low)} to {number_text(high)} HV, "
         f"and skates off from {number_text(file['skates'].at_least)} HV. "
         "The classes overlap because hands and files differ.",
-        f"A mark is a floor: it stands for alloys of that fineness or up to {per_cent('mark')} finer. "
-        "It tells what was stamped, not what is there. A mark that no record carries is named as such; "
+        f"A mark is a floor: it stands for alloys of that fineness or up to {per_cent('mark')} "
+        f"finer. "
+        "It tells what was stamped, not what is there. A mark that no record carries is named as "
+        "such; "
         "it makes nothing false.",
-        "Gold of 14 ct and below is mixed to no standard recipe: its density is taken from the copper-rich "
+        "Gold of 14 ct and below is mixed to no standard recipe: its density is taken from the "
+        "copper-rich "
         f"to the silver-rich mixture, with {per_cent('zinc')} to spare for zinc.",
         "Film, green and rust are judged by family, from what the hazards do to its alloys. "
         "A bright piece may be any metal: somebody has polished it.",
-        "Colours are read with room: what is called white gold, nickel silver or steel grey may all be seen as white or grey.",
-        f"A touchstone is taken to tell golds apart that differ by more than {streak} parts in a thousand, two carats.",
-        "On a coated piece the colour chooses the coating; magnet, density and sparks choose the metal below. "
+        "Colours are read with room: what is called white gold, nickel silver or steel grey may "
+        "all be seen as white or grey.",
+        f"A touchstone is taken to tell golds apart that differ by more than {streak} parts in a "
+        f"thousand, two carats.",
+        "On a coated piece the colour chooses the coating; magnet, density and sparks choose the "
+        "metal below. "
         "The mark rules nothing out there: on filled work it gives the fineness of the skin. "
         "A nickel skin is attracted by itself, so then the magnet tells nothing.",
     ]

@@ -11,6 +11,7 @@ from tests.conftest import until
 
 pytestmark = pytest.mark.browser
 
+
 @pytest.fixture(scope="module")
 def signs(knowledge, values):
     return identify.data(knowledge, values, Judge(knowledge, values))

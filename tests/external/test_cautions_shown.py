@@ -45,7 +45,9 @@ def test_what_must_show_shows_and_what_must_not_does_not(knowledge, line):
 def exported(knowledge):
     """The cautions of every material and process in the published data."""
     content = build(knowledge, {}, None)
-    return {e["id"]: set(e["cautions"]) for kind in ("materials", "processes") for e in content[kind]}
+    return {
+        e["id"]: set(e["cautions"]) for kind in ("materials", "processes") for e in content[kind]
+    }
 
 
 @pytest.mark.parametrize("line", LIST, ids=lambda x: f"{x['process']}-{x['material']}-{x['tool']}")

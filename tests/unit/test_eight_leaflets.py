@@ -38,8 +38,18 @@ WATCHES = {
         },
         "none",
         ["washing", "sport", "perfume", "scratches", "magnets"],
-        ["Take this watch off before you wash your hands", "thin gold plating", "cannot be polished"],
-        ["does no harm to a watch", "Brass darkens", "titanium", "steel", "Sweat is hard on: brass"],
+        [
+            "Take this watch off before you wash your hands",
+            "thin gold plating",
+            "cannot be polished",
+        ],
+        [
+            "does no harm to a watch",
+            "Brass darkens",
+            "titanium",
+            "steel",
+            "Sweat is hard on: brass",
+        ],
     ),
     "quartz watch": (
         {
@@ -49,22 +59,47 @@ WATCHES = {
         },
         "resistant",
         ["battery", "washing", "heavy-work", "sun"],
-        ["Keep cells away from children", "go to hospital at once", "Soap and water are hard on: leather"],
-        ["Take this watch off before you wash", "gold", "silver", "titanium", "Sweat destroys in time: leather"],
+        [
+            "Keep cells away from children",
+            "go to hospital at once",
+            "Soap and water are hard on: leather",
+        ],
+        [
+            "Take this watch off before you wash",
+            "gold",
+            "silver",
+            "titanium",
+            "Sweat destroys in time: leather",
+        ],
     ),
     "red gold dress watch": (
         {"case": "gold-18-red-5n", "bracelet": "leather-strap", "crystal": "sapphire-synthetic"},
         "resistant",
         ["diving", "pool-swimming", "sport", "scratches"],
         ["Do not dive with this watch", "Not for the pool", "red gold"],
-        ["after every swim in the sea", "A leather strap stays out of the sea", "on steel", "Plated"],
+        [
+            "after every swim in the sea",
+            "A leather strap stays out of the sea",
+            "on steel",
+            "Plated",
+        ],
     ),
     "titanium watch": (
-        {"case": "titanium-grade-5", "bracelet": "titanium-grade-5", "crystal": "sapphire-synthetic"},
+        {
+            "case": "titanium-grade-5",
+            "bracelet": "titanium-grade-5",
+            "crystal": "sapphire-synthetic",
+        },
         "resistant",
         ["sea-swimming", "sport", "nickel-allergy", "dust"],
         ["Case and bracelet or strap: titanium", "free of nickel"],
-        ["leather", "gold", "silver", "Stainless steel contains nickel", "make your skin react: titanium"],
+        [
+            "leather",
+            "gold",
+            "silver",
+            "Stainless steel contains nickel",
+            "make your skin react: titanium",
+        ],
     ),
     "silver pocket watch": (
         {"case": "silver-925", "crystal": "glass-mineral"},
@@ -110,7 +145,8 @@ CONTRADICTIONS = [
     ("Not for the sea", "a metal one may go in"),
 ]
 SHORTHAND = re.compile(
-    r"\b(NBR|FKM|VMQ|PMMA|POM|PTFE|3Y-TZP|DLC|PVD|CuZn\d*|316L|304|904L|1\.\d{4}|grade \d|[2-5]N|HV|MPa)\b"
+    r"\b(NBR|FKM|VMQ|PMMA|POM|PTFE|3Y-TZP|DLC|PVD|CuZn\d*|316L|304|904L"
+    r"|1\.\d{4}|grade \d|[2-5]N|HV|MPa)\b"
     r"|wavelength|interval of service|Fails:|Suffers"
 )
 
@@ -182,7 +218,9 @@ def test_every_name_and_word_belongs_to_something(knowledge):
     known = {*knowledge.materials, *knowledge.words("families")}
     assert set(knowledge.words("customer_names")) <= known
     for activity in knowledge.words("activities").values():
-        assert all(line is None or line.count("{}") == 1 for line in (activity.fails, activity.suffers))
+        assert all(
+            line is None or line.count("{}") == 1 for line in (activity.fails, activity.suffers)
+        )
 
 
 def test_no_offered_material_shows_shorthand(content):

@@ -150,7 +150,8 @@ def test_a_touchstone_needs_two_carats(invented):
 
 
 def test_density_from_two_weighings_by_hand(signs):
-    """10.00 and 9.35 g to one step of 0.01 g: 9.99 * 0.9982 / 0.67 = 14.88, 10.01 * 0.9982 / 0.63 = 15.86."""
+    """10.00 and 9.35 g to one step of 0.01 g: 9.99 * 0.9982 / 0.67 = 14.88 and 10.01 * 0.9982 /
+    0.63 = 15.86."""
     found = signs.weighed(10.00, 9.35, 20, 0.01)
     assert (round(found["low"], 2), round(found["high"], 2)) == (14.88, 15.86)
 

@@ -62,7 +62,10 @@ def leaflet_page(site: Site) -> Page:
         (f, [(m, knowledge.materials[m].owner) for m in keys if knowledge.materials[m].owner])
         for f, keys in site.families.items()
     ]
-    summary = "Choose what the watch is made of and what it is exposed to; the result is one page of care, to print on A5."
+    summary = (
+        "Choose what the watch is made of and what it is exposed to; "
+        "the result is one page of care, to print on A5."
+    )
     body = site.view.draw(
         "leaflet",
         address,
