@@ -113,6 +113,8 @@ SHOWN = [
     (STEEL, "tempering", "quench words"),
     (STEEL, "tempering", "held words"),
     (STEEL, "tempering", "curve note"),
+    (STEEL, "tempering", "tempered at, °C not 150 300 HRC 66 64 56"),
+    (STEEL, "figures", "No source found for: tensile strength, melting range"),
     (STEEL, "working", "turning and milling goes well turning note"),
     (STEEL, "exposure", "Full damp suffers slowly rust. second why words"),
     (STEEL, "exposure", "Test sea holds"),

@@ -6,11 +6,14 @@ import pytest
 from generator.checks.rules import check
 from generator.numbers.values import Values
 from generator.records.loading import load
+from generator.site.page import Site
+from generator.site.pages.part import part_page
+from generator.tables import tables
 from generator.verdicts import wording
 from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import BESIDE, CANNOT_SAY, NO, OWN, PAPER, PINCH, Ladder
 from generator.verdicts.verdicts import Verdicts, collisions
-from tests.conftest import FULL, SMALL, edit, make_root
+from tests.conftest import FULL, ROOT, SMALL, edit, make_root
 
 STEEL, CASE, PINION = "alloys/full-steel.yaml", "parts/test-case.yaml", "parts/full-pinion.yaml"
 
@@ -257,6 +260,28 @@ def test_a_substitute_is_judged_by_the_piece_in_hand(kin):
     assert [wording.gained_words(knowledge, s) for s in found.gained] == [
         "turning and milling goes well"
     ]
+
+
+def test_what_is_lost_stands_before_what_is_gained(kin, tmp_path):
+    """On the page of the part, under these headings."""
+    turned = "rating: with-care, why: it is turned}"
+    edit(kin, CASE, turned, turned + "\n  - {magnetism: strong, why: a trial}")
+    knowledge, _ = load(kin)
+    values = Values(knowledge)
+    verdicts, computed = Verdicts(knowledge, values), tables.build(knowledge, values)
+    templates = ROOT / "site_src" / "templates"
+    site = Site(knowledge, values, computed, verdicts, templates, tmp_path / "templates")
+    page = part_page(site, "test-case").body
+    places = [
+        page.index(words)
+        for words in (
+            ">what is lost<",
+            ">what is gained<",
+            ">attracted by a magnet<",
+            ">turning and milling goes well<",
+        )
+    ]
+    assert places == sorted(places)
 
 
 def test_no_stage_and_nothing_ruled_out_is_a_substitute(kin):
