@@ -11,6 +11,9 @@ pytestmark = pytest.mark.browser
 KINDS = [
     *SAMPLE,
     "map.html",
+    "pictures.html",
+    "poster.html",
+    "hazards/sea-water.html",
     "leaflet.html",
     "first-aid.html",
     "parts/case-middle.html",

@@ -6,7 +6,6 @@ from math import pi
 
 import pytest
 
-from generator.site.pages.gallery import RATE
 from generator.site.pictures import ladders, on_pages, sections
 
 pytestmark = pytest.mark.external
@@ -88,7 +87,7 @@ def test_a_plain_steel_spring_loses_eleven_seconds_a_degree(knowledge, values):
     """British Watch and Clock Makers' Guild: 11 seconds a day for each degree with a plain steel
     spring and a plain brass balance; a constant-modulus spring keeps within about 2."""
     pairs = knowledge.words("rate_pairs")
-    formula = knowledge.formulas[RATE]
+    formula = knowledge.formulas[on_pages.RATE]
     plain = sections.rate_of(values, formula, pairs["plain-steel"])
     assert float(plain.middle) == pytest.approx(-11, abs=0.2)
     modern = sections.rate_of(values, formula, pairs["constant-modulus"])

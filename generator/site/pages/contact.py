@@ -7,6 +7,7 @@ from collections import defaultdict
 
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.site.pages.matrix import other_tables
+from generator.site.pictures import ladders
 from generator.verdicts.contact import DEGREES, FAST, FIRST, NONE, SLOW, Attack, Contacts, Joint
 
 PAIRS = "tables/pairs.html"
@@ -35,6 +36,7 @@ def pairs_page(site: Site) -> Page:
         "pairs",
         PAIRS,
         title=title,
+        ladder=ladders.series(contacts.series),
         summary=summary,
         groups=[_group(site, key, joints) for key in contacts.members],
         rows=[

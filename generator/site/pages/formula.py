@@ -17,6 +17,7 @@ from generator.numbers.quantities import Quantity
 from generator.numbers.typed import example_of
 from generator.records.calculations import Formula, FormulaSymbol
 from generator.site.page import Page, Site, as_json, record_page, trail
+from generator.site.pictures import on_pages
 from generator.site.texts import sentence
 from generator.verdicts.candidates import near
 
@@ -39,6 +40,7 @@ def formula_page(site: Site, key: str) -> Page:
         address,
         r=record,
         id=key,
+        picture=on_pages.of_formula(site, key),
         trail=trail("formula", [], record.name),
         cautions=site.cautions(record),
         examples=list(_examples(site, key)),

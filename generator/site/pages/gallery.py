@@ -17,8 +17,6 @@ LADDERS = (
     ("tensile-strength", "strength", "How strong"),
     ("elastic-modulus", "stiffness", "How stiff"),
 )
-GASKET = ("gasket-squeeze", "gasket-fill")  # whose example sizes are drawn
-RATE = "thermal-rate-error"
 
 
 def gallery_page(site: Site) -> Page:
@@ -67,14 +65,9 @@ def _pictures(site: Site) -> Iterator[tuple[str, str, Markup, list[str]]]:
     rows = _thicknesses(site)
     if rows:
         yield "coatings", "Coatings beside a hair", sections.coatings(rows), []
-    if all(key in knowledge.formulas for key in GASKET):
-        squeeze, fill = (knowledge.formulas[key].symbols for key in GASKET)
-        drawn = sections.gasket(squeeze["d"].default, squeeze["h"].default, fill["w"].default)
-        yield "gasket", "A gasket in its groove", drawn, []
-    if RATE in knowledge.formulas:
-        pairs = knowledge.words("rate_pairs").values()
-        rows = [(p.name, sections.rate_of(site.values, knowledge.formulas[RATE], p)) for p in pairs]
-        yield "rate", "Rate against warmth", sections.rates(rows), [p.source for p in pairs]
+    yield "gasket", "A gasket in its groove", on_pages.gasket(site), []
+    pairs = knowledge.words("rate_pairs").values()
+    yield "rate", "Rate against warmth", on_pages.rates(site), [p.source for p in pairs]
 
 
 def _all_colours(site: Site) -> tuple[Markup, list[str]]:

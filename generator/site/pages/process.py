@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from generator.records import models
 from generator.site.page import Page, Site, record_page, trail
+from generator.site.pictures import on_pages
 from generator.verdicts.candidates import near
 from generator.verdicts.conditions import applies
 
@@ -25,6 +26,7 @@ def process_page(site: Site, key: str) -> Page:
         trail=trail("process", [], record.name),
         cautions=site.cautions(record, process=key),
         suits=suits,
+        picture=on_pages.of_process(site, record),
         mentions=site.mentioned("process", key),
         siblings=[("process", k) for k in near(site.groups[record.group], key)],
     )

@@ -8,13 +8,18 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from generator.numbers.quantities import Quantity
-from generator.site.pictures import drawings, hardness, ladders, swatches
+from generator.records import models
+from generator.site.pictures import drawings, hardness, ladders, sections, swatches, tints
 
 if TYPE_CHECKING:
     from generator.site.page import Site
 
 STRIPS = ("density", "elastic-modulus", "tensile-strength", "expansion")
 PLAIN_STEEL = "carbon-steel"  # the family whose heat colours the charts give
+TITANIUM = "titanium"
+HEAT, PLATING = "heat", "plating"  # groups of work
+GASKET = ("gasket-squeeze", "gasket-fill")  # whose example sizes are drawn
+RATE = "thermal-rate-error"
 
 
 def metals(site: Site) -> list[str]:
@@ -134,3 +139,37 @@ def by_family(site: Site, prop: str) -> list[tuple[str, Quantity]]:
         if found:
             rows.append((site.knowledge.words("families")[family].plural, found))
     return rows
+
+
+def of_process(site: Site, process: models.Process) -> Markup:
+    """The colours that the work is watched by: heat on plain carbon steel, volts on titanium."""
+    families = list(process.suits.families)
+    if process.group == HEAT and families == [PLAIN_STEEL]:
+        return tints.steel(site.colours)
+    if process.group == PLATING and families == [TITANIUM]:
+        return tints.titanium(site.colours)
+    return Markup("")
+
+
+def of_formula(site: Site, key: str) -> Markup:
+    """What a sum speaks of, where it is drawn: a gasket in its groove, rate against warmth."""
+    if key in GASKET:
+        return gasket(site)
+    return rates(site) if key == RATE else Markup("")
+
+
+def gasket(site: Site) -> Markup:
+    """The gasket of the example sizes of the two sums; empty where one of them is missing."""
+    if not all(key in site.knowledge.formulas for key in GASKET):
+        return Markup("")
+    squeeze, fill = (site.knowledge.formulas[key].symbols for key in GASKET)
+    return sections.gasket(squeeze["d"].default, squeeze["h"].default, fill["w"].default)
+
+
+def rates(site: Site) -> Markup:
+    """Rate against warmth of the springs and balances of the list."""
+    formula = site.knowledge.formulas.get(RATE)
+    if formula is None:
+        return Markup("")
+    pairs = site.knowledge.words("rate_pairs").values()
+    return sections.rates([(p.name, sections.rate_of(site.values, formula, p)) for p in pairs])

@@ -27,6 +27,7 @@ from generator.site.pictures.drawing import (
     ticks,
     width_of,
 )
+from generator.site.watch_map import wrapped
 
 HAIR = 70  # micrometres: a human hair, as common practice has it; 50 to 100
 ROOM = 20  # degC at which the watch was set
@@ -144,7 +145,7 @@ def rates(rows: Sequence[tuple[str, Quantity]]) -> Markup:
     drawn += text(2, 14, "seconds a day", css="pic__quiet")
     drawn += scale_below(box, across, x_of, "°C")
     spoken, names, y = [], "", box.bottom + 52
-    for i, (name, q) in enumerate(rows):
+    for name, q in rows:
         ends = sorted({float(q.low), float(q.high)})
         for e in ends:
             css = "pic__line" if len(ends) == 1 else "pic__demand"
@@ -154,9 +155,11 @@ def rates(rows: Sequence[tuple[str, Quantity]]) -> Markup:
                 css,
             )
         css = "pic__line" if len(ends) == 1 else "pic__demand"
-        names += path(f"M4 {n(y + 20 * i - 4)}h28", css) + text(38, y + 20 * i, name)
+        names += path(f"M4 {n(y - 4)}h28", css)
+        for line in wrapped(name, 44):
+            names += text(38, y, line)
+            y += 18
         spoken.append(f"{name}: {quantities.shown(q)} seconds a day for each degree")
-    height = y + 20 * len(rows)
     return picture(
-        height, f"Rate against warmth, set right at {ROOM} °C. {'; '.join(spoken)}.", drawn + names
+        y - 8, f"Rate against warmth, set right at {ROOM} °C. {'; '.join(spoken)}.", drawn + names
     )
