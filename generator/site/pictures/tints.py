@@ -48,7 +48,10 @@ def steel(colours: Colours) -> Markup:
     def x_of(v: float) -> float:
         return box.left + (v - low) / (high - low) * (box.right - box.left)
 
-    drawn, step = "", 4
+    step = 4
+    drawn = path(
+        "".join(f"M{x_of(m):.1f} 0v{box.bottom}" for m in ticks(low, high, 7)), "pic__grid"
+    )
     for i, (when, words) in enumerate(TIMES):
         points, y = tables[when], 4 + i * 52
         drawn += text(box.left, y + 13, words, css="pic__strong")
@@ -61,9 +64,6 @@ def steel(colours: Colours) -> Markup:
                 f'width="{x_of(at + wide) - x_of(at) + 0.4:.1f}" height="24" fill="{seen.hex}"/>'
             )
             at += wide
-    drawn += path(
-        "".join(f"M{x_of(m):.1f} 0v{box.bottom}" for m in ticks(low, high, 7)), "pic__grid"
-    )
     drawn += scale_below(box, ticks(low, high, 7), x_of, "°C")
     said = "Heat colours of plain carbon steel. " + " ".join(
         f"{t.name}: {plain(float(t.minutes))} °C in a few minutes"
