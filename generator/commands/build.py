@@ -108,7 +108,7 @@ def build_again(
     with alone(root) as lock:
         finish.recover(root)
         ready = _ready(root, timings, layers, kept)
-        stays = finish.last(root, kept.scripts)
+        stays = finish.last(root, kept.scripts) if kept.scripts else []
         _build(root, timings, ready, lock, stays)
     kept.scripts = ready.scripts or kept.scripts
     return ready.pages, lambda: _follow(root, ready) if stays else None
