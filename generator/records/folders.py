@@ -50,7 +50,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/prices": models.Price,
         "vocabulary/forms": models.Entry,
         "vocabulary/severities": models.Entry,
-        "vocabulary/mechanisms": models.Entry,
+        "vocabulary/mechanisms": models.Mechanism,
         "vocabulary/process_groups": models.Entry,
         "vocabulary/formula_groups": models.Entry,
         "vocabulary/source_kinds": models.Entry,

@@ -214,6 +214,14 @@ class Property(Entry):
     more: Word | None = Field(None, description="what a material with more of it is: harder")
 
 
+class Mechanism(Entry):
+    """How a hazard harms."""
+
+    put_right: bool = Field(
+        False, description="true: the bench cleans it off, polishes it out or renews the piece"
+    )
+
+
 class Price(Entry):
     """What a metal costs in kind, by what it holds at least."""
 

@@ -2,12 +2,14 @@
 
 Three ideas instead of scores. Gates are what no margin buys. The span is what the usual choices of
 a part reach together; a candidate is short only outside it, on the wrong side. Precedent is whether
-a family is used for this part, or for a sister part whose usual choices are much the same.
+a family is used for this part or for a sister part whose usual choices are much the same, or the
+very metal in this state for another part of the zone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from typing import NamedTuple
 
 from generator.numbers.quantities import Quantity
@@ -25,6 +27,7 @@ from generator.verdicts.findings import (
 )
 from generator.verdicts.usage import (
     SOFT,
+    Asked,
     Span,
     Traits,
     Usage,
@@ -48,8 +51,11 @@ ORDER = {rung: place for place, rung in enumerate((OWN, BESIDE, PINCH, CANNOT_SA
 HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 HARMS = ("suffers", "fails")
-RESERVED = ("free-cutting", "brittle")  # traits that are said where no usual choice has them
-IDEAS = ("stage", "firm", "stock", "soft", "hazard", "span", "precedent")
+FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
+RESERVED = (FREE_CUTTING, "brittle")  # traits that are said where no usual choice has them
+NEAR = Decimal("0.1")  # a figure less than this share outside the span is no shortfall
+NEAR_DIFFERENCE = Decimal(10)  # the same for temperatures and what may be negative
+IDEAS = ("stage", "firm", "stock", "partner", "soft", "hazard", "span", "precedent", "use")
 
 
 class Gate(NamedTuple):
@@ -128,7 +134,8 @@ class Ladder:
         """The rung of a material; ``hidden`` is a usual choice that is left out of account."""
         usage = self.usages.of(part, hidden)
         choice = usage.choice_of(material, state, coated)
-        precedent = usage.families.get(self.knowledge.materials[material].family)
+        family = self.knowledge.materials[material].family
+        precedent = usage.families.get(family) or self.usages.beside(part, material, state)
         if self.without == "precedent":
             precedent = part
         gates = tuple(self._gates(part, material, state, coated, usage, choice))
@@ -152,7 +159,7 @@ class Ladder:
 
     def of_part(self, part: str, hidden: models.Choice | None = None) -> list[Judgement]:
         """Everything that a part may be made of, bare, and its usual coated choices: the trade's
-        own in its order, then by rung, fewest shortfalls and nearness."""
+        own in its order, then by rung, fewest shortfalls, use in parts like it, and nearness."""
         materials, usual = self.knowledge.materials, self.knowledge.parts[part].usual
         found = [
             self.judgement(part, m, s, None, hidden)
@@ -166,13 +173,16 @@ class Ladder:
             for s in self.usages.states(c)
         ]
         place = {id(c): i for i, c in enumerate(usual)}
-        name = self.judge.name
+        name, used = self.judge.name, {}
+        if self.without != "use":
+            used = self.usages.used_in_like_parts(part, hidden)
         return sorted(
             found,
             key=lambda j: (
                 ORDER[j.rung],
                 place[id(j.choice)] if j.rung == OWN else 0,
                 len(j.shortfalls),
+                -used.get((j.material, j.state), 0.0),
                 j.distance,
                 name(j.material),
                 j.state or "",
@@ -250,10 +260,26 @@ class Ladder:
         sold_otherwise = record.sold_as and set(made_from).isdisjoint(record.sold_as)
         if made_from and sold_otherwise and without != "stock":
             yield Gate("stock", words=tuple(made_from))
+        if choice is None and without != "partner":
+            yield from self._partners(part, material, usage)
         if choice is None and without != "soft":
             yield from self._soft(part, material, state, usage)
         if without != "hazard":
             yield from self._harmed(part, material, state, coated, usage, choice)
+
+    def _partners(self, part: str, material: str, usage: Usage) -> Iterator[Gate]:
+        """Where the trade keeps two parts that rub of unlike metals, one of the partner's metal."""
+        family = self.knowledge.materials[material].family
+        usual = {u.traits.family for u in usage.choices}
+        for partner in self.knowledge.parts[part].rubs_on:
+            theirs = self.usages.families[partner]
+            if family in theirs and usual and usual.isdisjoint(theirs):
+                yield Gate("partner", words=(partner,))
+
+    def _put_right(self, exposure: Exposure) -> bool:
+        """True where the harm is cleaned off, polished out, or the piece renewed at a service."""
+        mechanism = exposure.rule.mechanism if exposure.rule else None
+        return bool(mechanism and self.knowledge.words("mechanisms")[mechanism].put_right)
 
     def _soft(self, part: str, material: str, state: str | None, usage: Usage) -> Iterator[Gate]:
         """A part that the trade always hardens is not left in the softest state."""
@@ -295,6 +321,8 @@ class Ladder:
                 continue
             if verdict == "suffers" and (severity != "always" or choice is not None):
                 continue
+            if verdict == "suffers" and self._put_right(exposure):
+                continue
             spared = usage.span is None or usage.span.exposures[i] < EXPOSURE_RANK[verdict]
             if spared or choice is not None:  # what is usual and destroyed contradicts itself
                 yield Gate("hazard", met=Met(meeting, exposure))
@@ -313,9 +341,7 @@ class Ladder:
         ):
             if mine is None or theirs is None:
                 continue
-            # A limit alone says nothing of how far below it a usual choice may lie.
-            edge = theirs[0].low if asked.low else theirs[1].high
-            if edge is not None and (mine.middle < edge if asked.low else mine.middle > edge):
+            if _outside(mine, theirs, asked):
                 yield Shortfall("property", asked.property, mine, theirs, asked.low)
         names = self.usages.ratings
         for working, mine, worst in zip(
@@ -329,7 +355,10 @@ class Ladder:
         if own.price > usual.price:
             names = self.usages.prices
             yield Shortfall("price", "", names[own.price], names[usual.price])
+        turned = "turn" in self.usages.workings[part]
         for trait in RESERVED:
+            if turned and trait == FREE_CUTTING:
+                continue
             if trait in own.traits and trait not in usual.traits:
                 yield Shortfall("trait", trait, trait, "")
         if own.exposures == usual.exposures:
@@ -348,3 +377,17 @@ class Ladder:
                     EXPOSURE_ORDER[worst],
                     exposure=exposures[i],
                 )
+
+
+def _outside(mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked) -> bool:
+    """True when a whole figure lies clearly on the wrong side of what the usual choices have.
+
+    A limit alone says nothing of how far beyond it a usual choice may lie.
+    """
+    edge = usual[0].low if asked.low else usual[1].high
+    if edge is None:
+        return False
+    best = mine.high if asked.low else mine.low
+    best = mine.middle if best is None else best
+    apart = edge - best if asked.low else best - edge
+    return apart > (NEAR_DIFFERENCE if asked.signed else abs(edge) * NEAR)

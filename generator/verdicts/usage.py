@@ -19,7 +19,7 @@ from generator.verdicts.conditions import magnetism_of
 from generator.verdicts.findings import EXPOSURE_RANK, Judge
 
 SOFT = ("annealed", "solution-annealed")  # the softest state that a metal is bought in
-ALIKE = 0.4  # share of the usual materials that two sister parts have in common, at least
+ALIKE = 0.3  # share of the usual materials that two sister parts have in common, at least
 DISTANT_FAMILY, EXPOSURE_STEP = 0.5, 0.25  # in the sum of |log ratio| that nearness is
 
 
@@ -126,12 +126,63 @@ class Usages:
             if self.knowledge.material_class(materials[c.material]) == "metal"
         }
         families: dict[str, str] = {}
-        for sister in (part, *self.sisters[part]):
+        alike = {o: a for o, a in self._like(part, hidden).items() if a >= ALIKE}
+        for sister in (part, *sorted(alike, key=lambda o: (-alike[o], o))):
             for c in self.knowledge.parts[sister].usual:
                 if not (sister == part and same(c, hidden)):
                     families.setdefault(materials[c.material].family, sister)
         hardened = bool(metals) and not metals & {None, *SOFT}
         return Usage(usual, span([u.traits for u in usual]), hardened, families)
+
+    @cached_property
+    def families(self) -> dict[str, set[str]]:
+        """Part -> the families of its usual choices."""
+        return {
+            k: {self.knowledge.materials[c.material].family for c in p.usual}
+            for k, p in self.knowledge.parts.items()
+        }
+
+    def beside(self, part: str, material: str, state: str | None) -> str | None:
+        """Another part of the same zone that is made of this very material in this state."""
+        return next(
+            (
+                o
+                for o in self._zones[self.knowledge.parts[part].zone].get((material, state), ())
+                if o != part
+            ),
+            None,
+        )
+
+    @cached_property
+    def _zones(self) -> dict[str, dict[tuple[str, str | None], list[str]]]:
+        """Zone -> the parts in it that are made of a material in a state."""
+        found: dict = defaultdict(lambda: defaultdict(list))
+        for part, cells in self._named.items():
+            for cell in cells:
+                found[self.knowledge.parts[part].zone][cell].append(part)
+        return found
+
+    def used_in_like_parts(
+        self, part: str, hidden: models.Choice | None = None
+    ) -> dict[tuple[str, str | None], float]:
+        """(material, state) -> how much the trade uses it for other parts, each part counting by
+        its likeness to this one."""
+        found: dict[tuple[str, str | None], float] = defaultdict(float)
+        for other, alike in self._like(part, hidden).items():
+            for cell in self._named[other]:
+                found[cell] += alike
+        return found
+
+    @cached_property
+    def _made_of(self) -> dict[str, set[str]]:
+        return {k: {c.material for c in p.usual} for k, p in self.knowledge.parts.items()}
+
+    @cached_property
+    def _named(self) -> dict[str, set[tuple[str, str | None]]]:
+        return {
+            k: {(c.material, s) for c in p.usual for s in self.states(c)}
+            for k, p in self.knowledge.parts.items()
+        }
 
     def states(self, choice: models.Choice) -> tuple[str | None, ...]:
         """The states that a choice means: its own, or all in which the material is used."""
@@ -199,22 +250,14 @@ class Usages:
             for p, unit, low in found
         )
 
-    @cached_property
-    def sisters(self) -> dict[str, list[str]]:
-        """Part -> the parts with much the same usual materials, most alike first."""
-        made_of = {k: {c.material for c in p.usual} for k, p in self.knowledge.parts.items()}
-        holders = defaultdict(set)
-        for part, materials in made_of.items():
-            for material in materials:
-                holders[material].add(part)
-        found = {}
-        for part, materials in made_of.items():
-            near = {o for m in materials for o in holders[m]} - {part}
-            alike = {o: len(materials & made_of[o]) / len(materials | made_of[o]) for o in near}
-            found[part] = sorted(
-                (o for o in near if alike[o] >= ALIKE), key=lambda o: (-alike[o], o)
-            )
-        return found
+    def _like(self, part: str, hidden: models.Choice | None) -> dict[str, float]:
+        """Part -> the share of usual materials that it has in common with this one."""
+        mine = {c.material for c in self.knowledge.parts[part].usual if not same(c, hidden)}
+        return {
+            other: len(mine & theirs) / len(mine | theirs)
+            for other, theirs in self._made_of.items()
+            if other != part and not mine.isdisjoint(theirs)
+        }
 
 
 def same(choice: models.Choice, hidden: models.Choice | None) -> bool:

@@ -176,6 +176,9 @@ def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
         forms = knowledge.words("forms")
         asked = " or ".join(forms[f].name for f in gate.words)
         return f"the part is made from {asked}; it is sold in other forms", ""
+    if gate.kind == "partner":
+        partner = knowledge.parts[gate.words[0]].name
+        return f"the same kind of metal as the {partner} that it rubs on; they gall and wear", ""
     if gate.kind == "soft":
         return "its softest state, and the trade always uses this part harder", ""
     if gate.kind == "unhardened":
