@@ -26,7 +26,7 @@ RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType
 # Many entries a file: file (without .yaml) -> model of one entry.
 LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
     {
-        "vocabulary/classes": models.Entry,
+        "vocabulary/classes": models.MaterialClass,
         "vocabulary/families": models.Family,
         "vocabulary/sides": models.Entry,
         "vocabulary/zones": models.Zone,

@@ -120,6 +120,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Family,
     HardnessRow,
     Mark,
+    MaterialClass,
     Mechanism,
     Observation,
     PlatingMetal,

@@ -214,6 +214,12 @@ class Property(Entry):
     more: Word | None = Field(None, description="what a material with more of it is: harder")
 
 
+class MaterialClass(Entry):
+    """A kind of stuff that families are of."""
+
+    hardest: Number | None = Field(None, description="HV; no material of the class is harder")
+
+
 class Mechanism(Entry):
     """How a hazard harms."""
 

@@ -39,7 +39,7 @@ class Answer(NamedTuple):
     demand: models.Demand
     outcome: str
     quantity: Quantity | None = None
-    found: str = ""  # the rating or magnetism found
+    found: str = ""  # the rating or magnetism found, or the class that never reaches a hardness
 
 
 class Met(NamedTuple):
@@ -178,6 +178,11 @@ class Judge:
     def _ask_figure(self, demand: models.Demand, material: str, state: str | None) -> Answer:
         quantity = self.values.of(material, demand.property, state, demand.unit)
         if quantity is None or quantity.from_memory:
+            if demand.property == "hardness" and demand.unit == "HV" and demand.at_least:
+                kind = self.knowledge.material_class(self.knowledge.materials[material])
+                hardest = self.knowledge.words("classes")[kind].hardest
+                if hardest is not None and hardest < demand.at_least:
+                    return Answer(demand, MISSED, found=kind)
             return Answer(demand, UNKNOWN, quantity)
         return Answer(demand, compare(quantity, demand.at_least, demand.at_most), quantity)
 

@@ -120,6 +120,8 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
             else ""
         )
         return f"found {with_unit(knowledge, answer.quantity)}{converted}"
+    if answer.demand.property:
+        return f"no {knowledge.words('classes')[answer.found].name} is so hard"
     if answer.demand.working:
         return knowledge.words("ratings")[answer.found].name
     if answer.demand.magnetism:

@@ -113,11 +113,7 @@ SCENARIOS = {
         ["A part", "Crown and pushers", "Crown"],
         ("crown", "crown"),
         [
-            (
-                "Stainless steel 904L, solution annealed: The crevice under a screwed crown"
-                " corrodes later than in 316L."
-            ),
-            "Fine gold, carbon steel, 303 and nickel silver do not suit.",
+            "Stainless steel 316L; Stainless steel 904L; titanium grade 5",
         ],
         None,
     ),

@@ -17,8 +17,9 @@ from generator.site.pictures import on_pages
 from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
-from generator.verdicts.rungs import OWN, Substitute
+from generator.verdicts.rungs import OFFERED, OWN, Substitute
 
+NAMED = 3  # materials of a rung in one line at the top of the page
 SUBSTITUTES = 5  # rows of what may be used in place of a piece
 
 
@@ -90,7 +91,7 @@ def part_page(site: Site, key: str) -> Page:
         shown={rung: rungs[rung][:most] for rung, most in UNFOLDED.items()},
         further={rung: rungs[rung][most:] for rung, most in UNFOLDED.items()},
         lot=site.verdicts.ladder.lot(key),
-        at_once=part_at_once(site, key),
+        at_once=part_at_once(site, key, rungs),
         substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
         drawing=site.marks[record.zone],
@@ -114,8 +115,8 @@ def _else_lines(site: Site, rungs: dict[str, list[dict]]) -> list[tuple[str, str
     return lines
 
 
-def part_at_once(site: Site, key: str) -> dict:
-    """What is asked of a part most often: how hard, and by which heat."""
+def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
+    """What is asked of a part most often: of what, what else, how hard, and by which heat."""
     knowledge, record = site.knowledge, site.knowledge.parts[key]
     hardness = [
         f"{'at least' if d.at_least is not None else 'at most'} "
@@ -124,11 +125,22 @@ def part_at_once(site: Site, key: str) -> dict:
         if d.property == "hardness"
     ]
     return {
+        "rungs": [(rung, *_named(site, rungs[rung])) for rung in OFFERED if rungs[rung]],
         "hardness": "; ".join(hardness),
         "heat": [
             s for s in record.remake if s.process and knowledge.processes[s.process].group == "heat"
         ],
     }
+
+
+def _named(site: Site, rows: list[dict]) -> tuple[list[tuple[str, str]], int]:
+    """The first materials of some rows, each once with its first shortfall, and how many more."""
+    first: dict[str, str] = {}
+    for row in rows:
+        short = row["judgement"].shortfalls
+        said = "".join(wording.shortfall_reason(site.knowledge, short[0])) if short else ""
+        first.setdefault(row["id"], said)
+    return list(first.items())[:NAMED], len(first) - NAMED
 
 
 def _asked(site: Site, demand: models.Demand) -> Quantity:
