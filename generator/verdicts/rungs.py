@@ -70,7 +70,7 @@ class Gate(NamedTuple):
 class Shortfall(NamedTuple):
     """Where a material lies outside the span of the usual choices, on the wrong side."""
 
-    kind: str  # property, working, magnetism, price, trait or hazard
+    kind: str  # use, property, working, magnetism, price, trait or hazard
     key: str
     found: Quantity | str
     span: tuple[Quantity, Quantity] | str  # the lowest and the highest of the usual choices
@@ -135,9 +135,8 @@ class Ladder:
         usage = self.usages.of(part, hidden)
         choice = usage.choice_of(material, state, coated)
         family = self.knowledge.materials[material].family
-        precedent = usage.families.get(family) or self.usages.beside(part, material, state)
-        if self.without == "precedent":
-            precedent = part
+        precedent = part if self.without == "precedent" else usage.families.get(family)
+        neighbour = None if precedent else self.usages.beside(part, material, state)
         gates = tuple(self._gates(part, material, state, coated, usage, choice))
         if gates:
             return Judgement(part, material, state, coated, NO, gates, (), (), precedent, choice)
@@ -145,14 +144,17 @@ class Ladder:
         missing = tuple([a for a in answers if a.outcome == UNKNOWN])
         if choice is not None:
             return Judgement(part, material, state, coated, OWN, (), missing, (), part, choice)
-        if precedent is None:
+        if precedent is None and neighbour is None:
             return Judgement(part, material, state, coated, PAPER, (), missing)
         own = self.usages.traits(part, material, state, coated)
         short = ()
         if usage.span is not None and self.without != "span":
             short = tuple(self._shortfalls(part, own, usage.span, material, state, coated))
+        if neighbour is not None:
+            short = (Shortfall("use", neighbour, "", ""), *short)
         apart, like = min(nearest(own, usage.choices), key=lambda n: n[0], default=(0.0, None))
         rung = CANNOT_SAY if missing else PINCH if short else BESIDE
+        precedent = precedent or neighbour
         return Judgement(
             part, material, state, coated, rung, (), missing, short, precedent, None, like, apart
         )

@@ -242,11 +242,12 @@ class Usages:
 
     def _asked(self, part: models.Part) -> tuple[Asked, ...]:
         properties = self.knowledge.words("properties")
+        first = {p: next(iter(entry.units)) for p, entry in properties.items()}
         found = dict.fromkeys(
             (d.property, d.unit, d.at_least is not None) for d in part.demands if d.property
         )
         return tuple(
-            Asked(p, unit, low, min(bound for bound, _ in properties[p].units.values()) <= 0)
+            Asked(p, unit, low, properties[p].units[unit or first[p]][0] <= 0)
             for p, unit, low in found
         )
 

@@ -193,6 +193,8 @@ def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
 def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     """Where a material falls short of every usual choice, with both figures."""
     words = knowledge.words
+    if s.kind == "use":
+        return f"not in use for this part; the {knowledge.parts[s.key].name} is made of it", ""
     if s.kind == "property":
         prop = words("properties")[s.key]
         than = (prop.less or f"less {prop.name}") if s.low else (prop.more or f"more {prop.name}")

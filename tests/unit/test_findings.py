@@ -314,3 +314,15 @@ def test_an_answer_shows_what_was_found_even_where_it_decides_nothing(full):
         "full-pinion", "full-steel", "tempered-hard"
     )[6]
     assert (mate.outcome, mate.quantity.low) == (UNKNOWN, 11)
+
+
+def test_no_plastic_reaches_the_hardness_of_a_metal(full):
+    """Acrylic, the hardest of the common ones, has some 20 to 30 HV (maker's sheets)."""
+    edit(full, "alloys/test-brass.yaml", "family: brass", "family: plastic")
+    knowledge, _ = load(full)
+    judge = Judge(knowledge, Values(knowledge))
+    assert judge.answer("full-pinion", 0, "test-brass", None)[1] == MISSED
+    edit(full, PINION, "at_least: 500", "at_least: 20")
+    knowledge, _ = load(full)
+    judge = Judge(knowledge, Values(knowledge))
+    assert judge.answer("full-pinion", 0, "test-brass", None)[1] == UNKNOWN

@@ -76,8 +76,8 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
         (
             "alloys/test-steel.yaml",
             "range: [140, 215]",
-            "range: [700, 720]",
-            "softer than any usual choice: 650 HV; they have 700 to 720 HV",
+            "range: [800, 820]",
+            "softer than any usual choice: 650 HV; they have 800 to 820 HV",
         ),
         (
             CASE,
@@ -90,12 +90,6 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
             "traits: [heat-hardens]",
             "traits: [heat-hardens, brittle]",
             "brittle, as no usual choice is",
-        ),
-        (
-            STEEL,
-            "traits: [heat-hardens]",
-            "traits: [free-cutting]",
-            "free-cutting, as no usual choice is",
         ),
         (
             STEEL,
@@ -126,6 +120,49 @@ def test_a_working_that_goes_worse_than_with_a_usual_choice_is_a_shortfall(kin):
         PINCH,
         ["turning and milling goes badly; with a usual choice it goes with care"],
     )
+
+
+def test_free_cutting_is_a_reservation_only_where_nothing_is_turned(kin):
+    edit(kin, STEEL, "traits: [heat-hardens]", "traits: [free-cutting]")
+    assert stands(kin)[0] == BESIDE
+    edit(kin, CASE, "{working: turn, rating: with-care,", "{lacks_trait: transparent,")
+    assert stands(kin) == (PINCH, ["free-cutting, as no usual choice is"])
+
+
+@pytest.mark.parametrize(("usual", "rung"), [("[720, 740]", BESIDE), ("[730, 740]", PINCH)])
+def test_a_figure_within_a_tenth_of_the_span_is_no_shortfall(kin, usual, rung):
+    """650 HV: a tenth below 720 is 648, below 730 is 657."""
+    edit(kin, STEEL, "{range: [58, 60], unit: HRC, source: full-book}, ", "")
+    edit(kin, "alloys/test-steel.yaml", "range: [140, 215]", f"range: {usual}")
+    assert stands(kin)[0] == rung, stands(kin)
+
+
+def test_the_very_metal_in_the_same_zone_is_a_weaker_precedent(full):
+    """No case is of this family; the pinion is, and here it lies in the same zone."""
+    edit(full, PINION, "zone: train", "zone: case")
+    assert stands(full) == (
+        PINCH,
+        ["not in use for this part; the Full pinion is made of it"],
+    )
+    assert stands(full, state="annealed")[0] == PAPER
+
+
+def test_the_metal_of_the_partner_is_ruled_out_where_the_trade_keeps_them_unlike(full):
+    edit(full, CASE, "demands:", "rubs_on: [full-pinion]\ndemands:")
+    assert stands(full) == (
+        NO,
+        ["the same kind of metal as the Full pinion that it rubs on; they gall and wear"],
+    )
+
+
+def test_harm_that_is_put_right_shuts_nothing_out(kin):
+    """Tarnish is cleaned off; rust eats."""
+    rule = "  - {{when: {{materials: [full-steel]}}, verdict: suffers, mechanism: {}, why: w, source: practice}}\n"
+    edit(kin, CASE, "severity: often", "severity: always")
+    edit(kin, "hazards/test-sea.yaml", "rules:\n", "rules:\n" + rule.format("tarnish"))
+    assert stands(kin) == (PINCH, ["test sea: suffers slowly (tarnish); a usual choice holds"])
+    edit(kin, "hazards/test-sea.yaml", "mechanism: tarnish", "mechanism: rust")
+    assert stands(kin) == (NO, ["test sea: suffers slowly (rust)"])
 
 
 def test_what_is_no_worse_than_a_usual_choice_is_no_shortfall(kin):
