@@ -157,7 +157,10 @@ def test_the_metal_of_the_partner_is_ruled_out_where_the_trade_keeps_them_unlike
 
 def test_harm_that_is_put_right_shuts_nothing_out(kin):
     """Tarnish is cleaned off; rust eats."""
-    rule = "  - {{when: {{materials: [full-steel]}}, verdict: suffers, mechanism: {}, why: w, source: practice}}\n"
+    rule = (
+        "  - {{when: {{materials: [full-steel]}}, verdict: suffers, mechanism: {},"
+        " why: w, source: practice}}\n"
+    )
     edit(kin, CASE, "severity: often", "severity: always")
     edit(kin, "hazards/test-sea.yaml", "rules:\n", "rules:\n" + rule.format("tarnish"))
     assert stands(kin) == (PINCH, ["test sea: suffers slowly (tarnish); a usual choice holds"])
