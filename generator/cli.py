@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from generator.bootstrap import ROOT, SELDOM
-from generator.records import clock
+from generator.commands import lead
 from generator.records.complaints import Complaint, Lacking, NotDone, Refused
 
 DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED, NOT_BUILT = range(6)
@@ -32,6 +32,7 @@ def main(words: list[str]) -> int:
     if words[:1] == ["test"] and not {"-h", "--help"} & set(words):
         return _test(words[1:])  # handed to pytest as they are, so they are not parsed here
     arguments = _parser().parse_args(words)
+    arguments.root = ROOT
     gc.set_threshold(*SELDOM)
     try:
         return arguments.run(arguments)
@@ -109,7 +110,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     reviewed = verb(
         "reviewed",
-        _reviewed,
+        lead.reviewed,
         "write the day of the last review into a record; nothing else in the file changes",
         "reviewed stainless-316l --on 2026-11-25",
     )
@@ -127,7 +128,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     explain = verb(
         "explain",
-        _explain,
+        lead.explain,
         "say where each figure of a material's property comes from, and what they come to",
         "explain stainless-316l.density",
     )
@@ -138,7 +139,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     edition = verb(
         "edition",
-        _edition,
+        lead.edition,
         "stamp a new edition before publishing: what changed since the last one, and which cards",
         "edition",
     )
@@ -163,14 +164,14 @@ def _parser() -> argparse.ArgumentParser:
     )
     take = verb(
         "take",
-        _take,
+        lead.take,
         "read figures from a table (.csv or .xlsx, columns as in site/data/figures.csv) and show"
         " what they would change in the records",
         "take measured.csv --write",
     )
     take.add_argument("file", metavar="FILE", type=Path, help="the table")
     take.add_argument("--write", action="store_true", help="write it into the records")
-    new = verb("new", _new, "write an annotated record to fill in", "new alloy brass-cuzn36")
+    new = verb("new", lead.new, "write an annotated record to fill in", "new alloy brass-cuzn36")
     new.add_argument(
         "kind",
         metavar="KIND",
@@ -182,7 +183,42 @@ def _parser() -> argparse.ArgumentParser:
     new.add_argument(
         "id", metavar="ID", help="the file name without .yaml: small letters, digits, hyphens"
     )
-    for sub in (build, check, serve, explain, publish, new, reviewed, edition, take):
+    queue = verb(
+        "queue",
+        lead.queue,
+        "say what is worth an hour of work: gaps, weak figures, disagreements, sources, reviews due",
+        "queue",
+    )
+    queue.add_argument("--all", action="store_true", help="show every line")
+    effects = verb(
+        "effects",
+        lead.effects,
+        "say what the knowledge base says otherwise than at the last edition, weightiest first",
+        "effects --against ../before/knowledge",
+    )
+    effects.add_argument(
+        "--against",
+        metavar="DIR",
+        type=_folder,
+        help="compare with this folder of records instead of the last edition",
+    )
+    effects.add_argument("--all", action="store_true", help="show every line")
+    effects.add_argument(
+        "--cards", action="store_true", help="tell too which cards change; takes some seconds"
+    )
+    for sub in (
+        build,
+        check,
+        serve,
+        explain,
+        publish,
+        new,
+        reviewed,
+        edition,
+        take,
+        queue,
+        effects,
+    ):
         sub.add_argument(
             "--layer",
             dest="layers",
@@ -271,51 +307,12 @@ def _check(arguments) -> int:
     return DONE
 
 
-def _known(layers=()):
-    """The knowledge without faults; with faults Refused is raised."""
-    from generator.checks.rules import check
-
-    knowledge, complaints = check(ROOT, layers)
-    if complaints:
-        raise Refused(complaints)
-    return knowledge
-
-
-def _reviewed(arguments) -> int:
-    from generator.records.reading import shown_path
-    from generator.upkeep.review import stamp_review
-
-    on = arguments.on or clock.today()
-    path = stamp_review(ROOT, arguments.id, on, _own_layer(arguments))
-    print(f"{shown_path(ROOT, path)}: reviewed on {on}.")
-    return DONE
-
-
-def _edition(arguments) -> int:
-    from generator.commands.build import cards
-    from generator.records.reading import shown_path
-    from generator.upkeep.editions import in_words, stamp
-
-    knowledge = _known(arguments.layers)
-    layer = _own_layer(arguments)
-    path, edition = stamp(ROOT, knowledge, cards(ROOT, knowledge), arguments.again, layer)
-    print(f"{shown_path(ROOT, path)}: {in_words(edition)}.")
-    return DONE
-
-
-def _explain(arguments) -> int:
-    from generator.upkeep.review import explain
-
-    print(explain(_known(arguments.layers), arguments.figure))
-    return DONE
-
-
 def _check_once(arguments) -> int:
     from generator.records.knowledge import COLLECTIONS
 
     began = time.perf_counter()
     try:
-        knowledge = _known(arguments.layers)
+        knowledge = lead.known(ROOT, arguments.layers)
     except Refused as refused:  # watching goes on
         return _print_complaints(refused.complaints)
     counts = ", ".join(
@@ -391,48 +388,13 @@ def _serve(arguments) -> int:
 
     return serve(ROOT, arguments.port, arguments.layers, arguments.tablet)
 
-
-def _new(arguments) -> int:
-    from generator.records.reading import shown_path
-    from generator.upkeep.new_record import new_record
-
-    path = new_record(ROOT, arguments.kind, arguments.id, _own_layer(arguments))
-    print(f"Wrote {shown_path(ROOT, path)}. Fill it in, then: python3 -m generator check")
-    return DONE
-
-
-def _own_layer(arguments) -> Path | None:
-    """Where something is written: the last layer that was named, or knowledge/ itself."""
-    return arguments.layers[-1] if arguments.layers else None
-
-
-def _take(arguments) -> int:
-    from generator.records.loading import load
-    from generator.upkeep.take import RowsRefused, in_words, plan, write
-
-    knowledge, complaints = load(ROOT, arguments.layers)
-    if complaints:
-        raise Refused(complaints)
-    try:
-        plans = plan(ROOT, knowledge, arguments.file, _own_layer(arguments))
-    except RowsRefused as refused:
-        print(*refused.lines[:SHOWN], sep="\n")
-        more = f", {len(refused.lines) - SHOWN} not shown" if len(refused.lines) > SHOWN else ""
-        print(f"Nothing was written: {len(refused.lines)} faults{more}.", file=sys.stderr)
-        return FAULTS
-    print(*in_words(ROOT, plans, knowledge), sep="\n")
-    if not arguments.write:
-        print("Nothing was written; with --write it is.")
-        return DONE
-    write(ROOT, plans)
-    print("Written. Then: python3 -m generator check")
     return DONE
 
 
 def _work(arguments) -> int:
     from generator.commands.calculate import LOOKUPS, work, work_words
 
-    knowledge = _known()
+    knowledge = lead.known(ROOT)
     if arguments.id in LOOKUPS:
         print(LOOKUPS[arguments.id](knowledge, arguments.values))
         return DONE

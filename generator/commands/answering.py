@@ -2,11 +2,13 @@
 
 It answers to its own names only (a page elsewhere whose name was turned to this machine gets
 nothing), lists no folder, follows no link out of the site, and keeps few clients, none for long.
+With a desk, pages get its script and learn of builds and faults; a tablet's server has none.
 """
 
 from __future__ import annotations
 
 import contextlib
+import io
 import socket
 import sys
 import threading
@@ -15,6 +17,9 @@ from functools import partial
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from urllib.parse import urlsplit
+
+from generator.commands.desk import WAITING, Desk
 
 MOST = 48  # connections at a time; a browser opens six
 ASKING = 10  # seconds in which a client must have sent its request
@@ -46,6 +51,11 @@ class Handler(SimpleHTTPRequestHandler):
         if self.headers.get("Host", "").strip().casefold() not in self.server.names:
             self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "not the name of this server")
             return None
+        desk = self.server.desk
+        script = desk.answer(urlsplit(self.path).path) if desk else None
+        if script is not None:
+            kind = "html" if self.path.partition("?")[0].endswith(".html") else "javascript"
+            return self._send(script, f"text/{kind}; charset=utf-8")
         try:
             path = Path(self.translate_path(self.path)).resolve()
             inside = path.is_relative_to(Path(self.directory).resolve())
@@ -55,10 +65,29 @@ class Handler(SimpleHTTPRequestHandler):
             self.send_error(HTTPStatus.NOT_FOUND)
             return None
         try:
+            page = self._page(path) if desk else None
+            if page is not None:
+                return self._send(desk.with_script(page), "text/html; charset=utf-8")
             return super().send_head()
         except (OSError, ValueError):
             self.send_error(HTTPStatus.NOT_FOUND)
             return None
+
+    def _page(self, path: Path) -> bytes | None:
+        """A page of the site; what is said before the first one stands; None for other files."""
+        if path.is_dir() and self.path.endswith("/"):
+            path = path / "index.html"
+        if path.suffix == ".html" and path.is_file():
+            return path.read_bytes()
+        site = Path(self.directory)
+        return WAITING if urlsplit(self.path).path == "/" and not site.is_dir() else None
+
+    def _send(self, octets: bytes, kind: str):
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(octets)))
+        self.end_headers()
+        return io.BytesIO(octets)
 
     def list_directory(self, path):
         """A folder without a page of its own is not there."""
@@ -70,7 +99,8 @@ class Server(ThreadingHTTPServer):
 
     daemon_threads = True
 
-    def __init__(self, address: tuple[str, int], folder: Path):
+    def __init__(self, address: tuple[str, int], folder: Path, desk: Desk | None = None):
+        self.desk = desk
         self._held: dict[socket.socket, float] = {}  # every open connection, since when
         self._waiting: dict[socket.socket, float] = {}  # those that sent no whole request yet
         self._lock = threading.Lock()

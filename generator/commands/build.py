@@ -85,7 +85,11 @@ MKDOCS, EXPORT = "MkDocs draws frames, and data is exported", "export the data"
 FINISH, LINKS, SWAP = "fill the frames", "look at links and anchors", "swap in"
 
 
-def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Path, int]:
+def build(
+    root: Path,
+    timings: Timings,
+    layers: Sequence[Path] = (),
+) -> tuple[Path, int]:
     """Build the site, with the workshop's own layers if there are any.
 
     Returns its folder and the number of pages. Raises Refused or BuildFailed; the old site then
@@ -98,12 +102,17 @@ def build(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tuple[Pa
 
 
 def build_again(
-    root: Path, timings: Timings, layers: Sequence[Path], kept: KeptPages
+    root: Path,
+    timings: Timings,
+    layers: Sequence[Path],
+    kept: KeptPages,
+    then: Callable[[Site], object] = lambda _: None,
 ) -> tuple[int, Callable[[], None]]:
     """Build as ``build`` does, in a process that goes on: pages that ``kept`` has are not drawn
     again, and what scripts read and others fetch stays that of the last site for a moment.
 
-    Returns the number of pages, and what makes the rest new too.
+    ``then`` gets what the pages were drawn from, once they stand. Returns the number of pages, and
+    what makes the rest new too.
     """
     with alone(root) as lock:
         finish.recover(root)
@@ -111,6 +120,7 @@ def build_again(
         stays = finish.last(root, kept.scripts) if kept.scripts else []
         _build(root, timings, ready, lock, stays)
     kept.scripts = ready.scripts or kept.scripts
+    then(ready.site)
     return ready.pages, lambda: _follow(root, ready) if stays else None
 
 
@@ -137,20 +147,11 @@ def cannot_write(error: OSError) -> str:
     )
 
 
-def cards(root: Path, knowledge: Knowledge) -> dict[str, str]:
+def cards(site: Site) -> dict[str, str]:
     """Page of each card -> digest of what it says, without building a site."""
-    values = values_of(knowledge)
-    site = Site(
-        knowledge,
-        values,
-        tables.build(knowledge, values),
-        Verdicts(knowledge, values),
-        root / "site_src" / "templates",
-        root / "build" / "templates",
-    )
-    for key in knowledge.materials:
+    for key in site.knowledge.materials:
         material_page(site, key)
-    for key in knowledge.parts:
+    for key in site.knowledge.parts:
         part_page(site, key)
     return site.cards
 

@@ -18,6 +18,7 @@ from pathlib import Path
 
 from generator.commands.answering import Server
 from generator.commands.build import Timings, build_again, cannot_write
+from generator.commands.desk import Desk
 from generator.commands.watch import changes
 from generator.deliver.pages import BuildFailed
 from generator.records.complaints import Refused
@@ -40,12 +41,13 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
             file=sys.stderr,
         )
         return 3
-    if _start(root, port, host) is None:  # said before anything is built
+    desk = Desk(root)
+    if _start(root, port, host, desk) is None:  # said before anything is built
         return 3
     try:
         kept = KeptPages()
         for _ in changes([*(root / name for name in WATCHED), *layers]):
-            rebuild(root, layers, kept)
+            rebuild(root, layers, kept, desk)
     except KeyboardInterrupt:
         print("\nStopped.")
     return 0
@@ -66,13 +68,18 @@ def own_address() -> str:
     return "" if found.startswith(("127.", "0.")) else found
 
 
-def _start(root: Path, port: int, host: str | None) -> list[Server] | None:
+def _start(
+    root: Path, port: int, host: str | None, desk: Desk | None = None
+) -> list[Server] | None:
     """Servers of site/ on this machine and, with a host, on the local network, running beside;
-    None when a port is taken."""
+    None when a port is taken.
+
+    Only the pages on this machine learn from the desk."""
     servers = []
     for address in ("127.0.0.1", *([host] if host else [])):
         try:
-            servers.append(Server((address, port), root / "site"))
+            own = desk if address == "127.0.0.1" else None
+            servers.append(Server((address, port), root / "site", own))
         except OSError as error:
             cure = (
                 f"try --port {port + 1}"
@@ -109,22 +116,49 @@ def qr_lines(address: str) -> str:
     return "\n".join(f"\x1b[97;40m{line}\x1b[0m" for line in drawn.getvalue().splitlines())
 
 
-def rebuild(root: Path, layers: Sequence[Path] = (), kept: KeptPages | None = None) -> None:
-    """Build once and say in one line how it went; faults are printed and the old site stays.
+def _compared(root: Path, layers: Sequence[Path], site: Site, desk: Desk) -> None:
+    """Open pages tell what differs from the last edition, or from the first build where no edition
+    kept what it said."""
+    now = said(site, {})
+    if desk.before is None:
+        try:
+            desk.before = kept_said(root, layers[-1] if layers else None)
+        except NotDone:
+            desk.before = now
+    desk.follows(lines(effects(site, desk.before, now), 100))
 
-    The page that somebody waits for comes first, then the published data.
+
+def rebuild(
+    root: Path,
+    layers: Sequence[Path] = (),
+    kept: KeptPages | None = None,
+    desk: Desk | None = None,
+) -> None:
+    """Build once and say in one line how it went; faults are printed, and shown on open pages, and
+    the old site stays.
+
+    The page that somebody waits for comes first, then what follows from the edit, then the
+    published data.
     """
-    began = time.perf_counter()
+    desk, began = desk or Desk(root), time.perf_counter()
+
+    def stands(site: Site) -> None:
+        desk.is_built()
+        _compared(root, layers, site, desk)
+
     try:
-        count, export = build_again(root, Timings(), layers, kept or KeptPages())
+        count, export = build_again(root, Timings(), layers, kept or KeptPages(), stands)
         took = time.perf_counter() - began
         print(f"{time.strftime('%H:%M:%S')} built {count} pages in {took:.1f} s", flush=True)
         export()
         gc.collect()
     except Refused as refused:
+        desk.fails(refused.complaints)
         for complaint in refused.complaints:
             print(complaint, flush=True)
     except BuildFailed as failed:
+        desk.fails(str(failed).splitlines())
         print(failed, flush=True)
     except OSError as error:
+        desk.fails([cannot_write(error)])
         print(cannot_write(error), flush=True)

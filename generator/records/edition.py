@@ -31,6 +31,7 @@ class Edition(Shape):
     new: list[Line] = []
     gone: list[Line] = []
     changed: list[Change] = []
+    effects: list[Text] = Field([], description="what followed from the changes, weightiest first")
     cards: dict[Line, Word] = Field(
         description="page of each card that is new or differs -> digest of what it says"
     )

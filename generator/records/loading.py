@@ -23,13 +23,16 @@ from generator.records.reading import RawFile, list_files, read_file, shown_path
 from generator.records.shape_faults import shape_complaints
 
 
-def load(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Complaint]]:
-    """Read and type ``root``/knowledge and the workshop's own layers on top of it.
+def load(
+    root: Path, layers: Sequence[Path] = (), home: Path | None = None
+) -> tuple[Knowledge, list[Complaint]]:
+    """Read and type ``root``/knowledge, or the folder ``home`` in its place, and the workshop's own
+    layers on top of it.
 
     Complaints are of form and shape only.
     """
-    known = KnownFiles(root / "build" / "read.txt")
-    files, owned, complaints = _gather(root, [root / "knowledge", *layers], known)
+    known = KnownFiles(root / "build" / ("read-other.txt" if home else "read.txt"))
+    files, owned, complaints = _gather(root, [home or root / "knowledge", *layers], known)
     known.keep()
     raw: dict[tuple[str, str], RawFile] = {}
     lists: dict[str, dict[str, BaseModel]] = {name: {} for name in LISTS}

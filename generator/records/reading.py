@@ -28,7 +28,11 @@ from generator.records.signs import invisible, split_sentence, typed_oddly
 LARGEST_FILE = 512 * 1024  # bytes; the longest shipped record has about a twentieth of this
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
-NOT_RECORDS = ("README.md", "last.json")  # a layer's own words; what editions compare with
+NOT_RECORDS = (
+    "README.md",
+    "last.json",
+    "last.said",
+)  # a layer's own words; what editions compare with
 _ODD_INDENTATION = re.compile(r" *[^\S \t\r]")  # copied from a web page; YAML takes it for text
 _PLAIN_TAGS = {
     "tag:yaml.org,2002:" + name

@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from generator.records.complaints import Lacking
@@ -49,3 +49,20 @@ def write_whole(
     finally:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
+
+
+def write_all(
+    files: Sequence[tuple[Path, str | bytes, Callable[[Path], object] | None]],
+) -> None:
+    """Write several files; when one cannot be written, those before it are put back."""
+    before = {path: path.read_bytes() if path.exists() else None for path, _, _ in files}
+    done: list[Path] = []
+    try:
+        for path, text, check in files:
+            write_whole(path, text, check)
+            done.append(path)
+    except Exception:
+        for path in done:
+            old = before[path]
+            write_whole(path, old) if old is not None else path.unlink()
+        raise

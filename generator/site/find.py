@@ -295,6 +295,7 @@ PAGES = (
     ("glossary.html", "Glossary", "The words of the field.", ["terms", "meaning"]),
     ("sources.html", "Sources", "Where figures come from.", ["references", "literature"]),
     ("coverage.html", "Coverage", "What is sourced, remembered or missing.", []),
+    ("queue.html", "What to look at next", "Gaps, weak figures, disagreements, reviews due.", []),
     ("names.html", "Every name, A to Z", "All names and designations.", ["index", "a-z"]),
     (
         "about.html",

@@ -298,3 +298,4 @@ def slug(text: str) -> str:
 
 
 EDITIONS = "What changed"
+QUEUE = "What to look at next"

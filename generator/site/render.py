@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.site.page import EDITIONS, GALLERY, Page, Site
+from generator.site.page import EDITIONS, GALLERY, QUEUE, Page, Site
 from generator.site.pages.contact import pairs_page
 from generator.site.pages.editions import editions_page
 from generator.site.pages.formula import formula_page
@@ -27,6 +27,7 @@ from generator.site.pages.matrix import matrix_pages
 from generator.site.pages.part import part_page
 from generator.site.pages.poster import poster_pages
 from generator.site.pages.process import process_page
+from generator.site.pages.queue import queue_page
 from generator.site.pages.table import table_page
 from generator.site.pages.tools import (
     COMPARE,
@@ -87,6 +88,7 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield from sources_pages(site)
     yield from (glossary_page(site), cautions_page(site), first_aid_page(site))
     yield coverage_page(site)
+    yield queue_page(site)
 
 
 def navigation() -> list:
@@ -126,6 +128,7 @@ def navigation() -> list:
             "About": [
                 {"How to read the numbers": "about.md"},
                 {"Coverage": "coverage.md"},
+                {QUEUE: "queue.md"},
                 {"Sources": "sources.md"},
                 {EDITIONS: "editions.md"},
             ]

@@ -11,18 +11,18 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple
 
 import yaml
 
 from generator.records import clock, models
-from generator.records.complaints import Lacking
 from generator.records.folders import EDITIONS
 from generator.records.knowledge import COLLECTIONS, KINDS, Knowledge
 from generator.records.reading import read_file
-from generator.records.writing import write_whole
+from generator.records.writing import write_all
 from generator.upkeep.review import EditFailed
 
 LAST = "last.json"
@@ -194,13 +194,16 @@ def stamp(
     cards: Mapping[str, str],
     again: bool = False,
     layer: Path | None = None,
+    effects: Sequence[str] = (),
+    beside: Mapping[str, bytes] = MappingProxyType({}),
 ) -> Stamped:
     """Write the edition of the newest review's day, and the fields for the next comparison.
 
     Raises EditFailed, with nothing written.
 
-    With a workshop's own ``layer`` it is written there. ``again`` stamps an edition once more that
-    was not given away yet.
+    ``effects``: what followed, in words; ``beside``: more files of the same moment. With a
+    workshop's own ``layer`` it is written there. ``again`` stamps an edition once more that was not
+    given away yet.
     """
     shipped = root / "knowledge" / EDITIONS
     day, folder = str(knowledge.newest_review()), layer / EDITIONS if layer else shipped
@@ -224,6 +227,7 @@ def stamp(
         knowledge,
         current,
         cards,
+        effects,
         day,
         before,
         _read_last(folder if (folder / LAST).exists() else shipped) if knowledge.editions else {},
@@ -232,21 +236,19 @@ def stamp(
     text = yaml.safe_dump(
         edition.model_dump(exclude_defaults=True), sort_keys=False, allow_unicode=True, width=130
     )
-    earlier = path.read_bytes() if path.exists() else None
-    write_whole(path, text, lambda copy: models.Edition.model_validate(read_file(root, copy).data))
-    try:
-        write_whole(
-            folder / LAST,
-            json.dumps(current, ensure_ascii=False, indent=0) + "\n",
-            lambda copy: json.loads(copy.read_text(encoding="utf-8")),
-        )
-    except Lacking:  # an edition without its fields would be compared with the wrong one later
-        write_whole(path, earlier) if earlier is not None else path.unlink()
-        raise
+    fields_now = json.dumps(current, ensure_ascii=False, indent=0) + "\n"
+    # An edition without its fields would be compared with the wrong one later.
+    write_all(
+        [
+            (path, text, lambda copy: models.Edition.model_validate(read_file(root, copy).data)),
+            (folder / LAST, fields_now, lambda copy: json.loads(copy.read_text(encoding="utf-8"))),
+            *((folder / name, octets, None) for name, octets in beside.items()),
+        ]
+    )
     return Stamped(path, edition)
 
 
-def _edition(knowledge, current, cards, day, before, last) -> models.Edition:
+def _edition(knowledge, current, cards, effects, day, before, last) -> models.Edition:
     marks = {page: mark for d in sorted(before) for page, mark in before[d].cards.items()}
     changed_cards = {page: mark for page, mark in sorted(cards.items()) if marks.get(page) != mark}
     if not before:
@@ -261,6 +263,7 @@ def _edition(knowledge, current, cards, day, before, last) -> models.Edition:
             ({*earlier.gone} | (last.keys() - current.keys())) - current.keys() - {*earlier.new}
         ),
         changed=_joined(earlier.changed, compare(last, current), current),
+        effects=list(dict.fromkeys((*earlier.effects, *effects))),
         cards=changed_cards,
     )
 

@@ -16,14 +16,14 @@ from pydantic import ValidationError
 from generator.checks import figures as figure_rules
 from generator.checks import metallurgy
 from generator.export.sheets import SHEETS
-from generator.records.complaints import Complaint, Lacking, NotDone, Refused, did_you_mean
+from generator.records.complaints import Complaint, NotDone, Refused, did_you_mean
 from generator.records.inserting import Added, Changed, NoPlace, new_record, with_figures
 from generator.records.knowledge import UNPUBLISHED, Knowledge
 from generator.records.materials import Figure, Material
 from generator.records.reading import SUFFIX, read_text, shown_path
 from generator.records.shape_faults import words_for
 from generator.records.signs import invisible
-from generator.records.writing import write_whole
+from generator.records.writing import write_all
 from generator.upkeep.sheet import Row, Sheet, read_sheet
 
 KNOWN = [c.name for sheet in SHEETS if sheet.name == "figures" for c in sheet.columns]
@@ -115,21 +115,13 @@ def plan(root: Path, knowledge: Knowledge, path: Path, layer: Path | None = None
 
 def write(root: Path, plans: list[Taken]) -> None:
     """Write every record whole; when one cannot be written, those before it are put back."""
-    done: list[Taken] = []
-    try:
-        for each in plans:
-            if not (each.added or each.changed):
-                continue
-            now = each.path.read_bytes() if each.path.exists() else None
-            if now != each.old:
-                name = shown_path(root, each.path)
-                raise NotDone(f"{name} was saved meanwhile; nothing was taken, start again")
-            write_whole(each.path, each.new)
-            done.append(each)
-    except (Lacking, NotDone):
-        for each in done:
-            write_whole(each.path, each.old) if each.old is not None else each.path.unlink()
-        raise
+    ours = [each for each in plans if each.added or each.changed]
+    for each in ours:
+        now = each.path.read_bytes() if each.path.exists() else None
+        if now != each.old:
+            name = shown_path(root, each.path)
+            raise NotDone(f"{name} was saved meanwhile; nothing was taken, start again")
+    write_all([(each.path, each.new, None) for each in ours])
 
 
 def _line(sheet: Sheet, row: int, column: str, fault: str, cure: str) -> str:

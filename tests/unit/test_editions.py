@@ -16,6 +16,7 @@ from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
 from generator.upkeep import editions
+from generator.upkeep.said import site_of
 from generator.upkeep.review import EditFailed
 from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
@@ -38,7 +39,7 @@ def known(root):
 
 def stamp(root, again=False):
     knowledge = known(root)
-    return editions.stamp(root, knowledge, build.cards(root, knowledge), again).edition
+    return editions.stamp(root, knowledge, build.cards(site_of(root, knowledge)), again).edition
 
 
 def edit(root, file, *changes, day=SECOND):
@@ -238,7 +239,7 @@ def test_an_older_edition_that_kept_a_digest_only_does_not_show_a_change(first):
 
 def test_an_edition_of_a_day_to_come_is_refused(first, monkeypatch):
     edit(first, "alloys/test-steel.yaml")
-    knowledge, marks = known(first), build.cards(first, known(first))
+    knowledge, marks = known(first), build.cards(site_of(first, known(first)))
     monkeypatch.setattr(clock, "today", lambda: date(2026, 11, 26))
     with pytest.raises(EditFailed, match="2026-12-20, is in the future"):
         editions.stamp(first, knowledge, marks)

@@ -431,7 +431,7 @@ def test_first_aid_cannot_be_softened_either(small, layer):
     assert f"may not change then of the shipped first aid {entry}" in said
 
 
-def test_reviewed_and_edition_write_into_the_layer(small, layer, monkeypatch):
+def test_reviewed_and_edition_write_into_the_layer(buildable, layer, monkeypatch):
     from datetime import date
 
     from generator import cli
@@ -440,10 +440,10 @@ def test_reviewed_and_edition_write_into_the_layer(small, layer, monkeypatch):
     folder = layer(alloys__test_steel=STEEL.replace("118", "130"), sources__ours=OURS)
     own = folder / "alloys" / "test-steel.yaml"
     own.write_text(own.read_text() + "reviewed: {on: 2026-11-25, by: our lead}\n")
-    shipped = {p: p.read_bytes() for p in (small / "knowledge").rglob("*.yaml")}
-    monkeypatch.setattr(cli, "ROOT", small)
+    shipped = {p: p.read_bytes() for p in (buildable / "knowledge").rglob("*.yaml")}
+    monkeypatch.setattr(cli, "ROOT", buildable)
     monkeypatch.setattr(clock, "today", lambda: date(2027, 2, 1))
-    monkeypatch.setattr("generator.commands.build.cards", lambda *_: {})
+    monkeypatch.setattr("generator.commands.build.cards", lambda site: site.cards)
     words = ["reviewed", "test-steel", "--on", "2027-01-31", "--layer", str(folder)]
     assert cli.main(words) == 0
     assert "{on: 2027-01-31, by: our lead}" in own.read_text()
@@ -451,4 +451,4 @@ def test_reviewed_and_edition_write_into_the_layer(small, layer, monkeypatch):
     assert cli.main(["edition", "--layer", str(folder)]) == 0
     assert (folder / "editions" / "2027-01-31.yaml").exists()
     assert (folder / "editions" / "last.json").exists()
-    assert shipped == {p: p.read_bytes() for p in (small / "knowledge").rglob("*.yaml")}
+    assert shipped == {p: p.read_bytes() for p in (buildable / "knowledge").rglob("*.yaml")}

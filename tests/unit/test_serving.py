@@ -14,7 +14,10 @@ import pytest
 import segno
 
 from generator import cli
-from generator.commands import answering, serve
+from generator.commands import answering, desk, serve
+from generator.records.complaints import Complaint, Place
+from generator.records.loading import load
+from generator.upkeep.said import site_of
 from tests.conftest import ROOT
 
 # A shell that started the tests in the background lets them ignore Ctrl+C.
@@ -174,16 +177,17 @@ def test_a_browser_that_breaks_off_is_no_fault(buildable, port, capsys):
         server.server_close()
 
 
-@pytest.fixture
-def site(tmp_path, port):
+@pytest.fixture(params=["with a desk", "without"])
+def site(tmp_path, port, request):
     """A small folder that is served, beside something that must stay hidden."""
+    own = desk.Desk(ROOT) if request.param == "with a desk" else None
     (tmp_path / "secret.txt").write_text("hidden")
     folder = tmp_path / "site"
     (folder / "empty").mkdir(parents=True)
     (folder / "index.html").write_text("<h1>here</h1>")
     (folder / "link.txt").symlink_to(tmp_path / "secret.txt")
     (folder / "out").symlink_to(tmp_path)
-    server = answering.Server(("127.0.0.1", port), folder)
+    server = answering.Server(("127.0.0.1", port), folder, own)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     yield server
     server.shutdown()
@@ -202,7 +206,8 @@ def ask(port: int, path: str, host: str | None = None) -> tuple[int, str]:
 
 @pytest.mark.parametrize("name", ["127.0.0.1:{}", "localhost:{}", "LocalHost:{}"])
 def test_it_answers_to_its_own_names(site, port, name):
-    assert ask(port, "/", name.format(port)) == (200, "<h1>here</h1>")
+    status, text = ask(port, "/", name.format(port))
+    assert (status, text.startswith("<h1>here</h1>")) == (200, True)
 
 
 @pytest.mark.parametrize(
@@ -281,3 +286,83 @@ def test_a_full_disk_is_told_and_serving_goes_on(buildable, capsys, monkeypatch)
     serve.rebuild(buildable)
     words = "build/pages/x.md: no space left on device; free some space and build again"
     assert capsys.readouterr().out.strip() == words
+
+
+def test_only_pages_on_this_machine_learn_from_the_desk(site, port):
+    status, text = ask(port, "/")
+    script = '<script src="/.desk/page.js" data-built="0"></script>'
+    assert text == "<h1>here</h1>" + (script if site.desk else "")
+    assert ask(port, "/.desk/state.js?1")[0] == (200 if site.desk else 404)
+    assert ask(port, "/.desk/../secret.txt")[0] == 404
+    assert ask(port, "/.desk/other.js")[0] == 404
+    assert ask(port, "/.desk/state.js", "evil.example")[0] == 421
+
+
+def test_the_state_says_builds_and_faults_with_place_and_cure(buildable):
+    state = desk.Desk(buildable)
+    state.fails(
+        [Complaint(Place("knowledge/x.yaml", 3, 5), "a: </script> is no number", "write 7")]
+    )
+    assert state.answer("/.desk/state.js") == (
+        b'benchDesk({"built": 0, "faults": [["knowledge/x.yaml:3:5", '
+        b'"a: </script> is no number", "write 7"]], "told": 0, "effects": 0});'
+    )
+    state.fails(["build/x: no space left; free some space"])
+    assert b'["", "build/x: no space left", "free some space"]' in state.answer("/.desk/state.js")
+    state.is_built()
+    assert (
+        state.answer("/.desk/state.js")
+        == b'benchDesk({"built": 1, "faults": [], "told": 0, "effects": 0});'
+    )
+
+
+def test_rebuilding_tells_the_desk(buildable, monkeypatch, capsys):
+    state = desk.Desk(buildable)
+    path = buildable / "knowledge/alloys/test-steel.yaml"
+    good = path.read_text()
+    path.write_text(good.replace("typical: 7.98", "typical: 79.8"))
+    serve.rebuild(buildable, desk=state)
+    assert state.faults == [
+        (
+            "knowledge/alloys/test-steel.yaml:13:23",
+            "density: 79.8 is outside 0.8 to 25 g/cm3",
+            "check the decimal point and the unit",
+        )
+    ]
+    path.write_text(good)
+
+    def build_without_pages(root, timings, layers, judged):
+        judged(site_of(root, load(root, layers)[0]))
+        return root / "site", 3
+
+    monkeypatch.setattr(serve, "build", build_without_pages)
+    serve.rebuild(buildable, desk=state)
+    assert (state.built, state.faults, state.effects) == (1, [], ["Nothing differs."])
+    path.write_text(good.replace("typical: 7.98", "typical: 7.97"))
+    serve.rebuild(buildable, desk=state)
+    assert state.effects[:2] == [
+        "Changed:",
+        "  Test steel, density: 7.98 g/cm3 (test-standard) -> 7.97 g/cm3 (test-standard)",
+    ]
+    page = state.answer("/.desk/effects.html").decode()
+    assert "7.98 g/cm3 (test-standard) -&gt; 7.97" in page
+    assert "/.desk/page.js" in page
+
+
+def test_before_the_first_build_the_start_page_waits(tmp_path, port):
+    server = answering.Server(("127.0.0.1", port), tmp_path / "site", desk.Desk(ROOT))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    try:
+        status, text = ask(port, "/")
+        assert status == 200
+        assert "The site is being built" in text
+        assert "/.desk/page.js" in text
+    finally:
+        server.shutdown()
+        server.server_close()
+
+
+def test_nothing_of_the_desk_is_in_a_built_site(small_built):
+    for path in (small_built / "site").rglob("*"):
+        if path.is_file():
+            assert b".desk/" not in path.read_bytes(), path

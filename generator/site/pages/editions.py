@@ -47,6 +47,7 @@ def editions_page(site: Site) -> Page:
                 "words": editions.in_words(edition),
                 "new": [listed_page(site, page) for page in edition.new],
                 "gone": edition.gone,
+                "effects": edition.effects if told <= MOST_CHANGES else [],
                 "records": _changes(site, edition.changed) if told <= MOST_CHANGES else [],
             }
         )

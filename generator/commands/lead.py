@@ -1,0 +1,146 @@
+"""The verbs of the workshop lead: new records, figures from a sheet, reviews, editions, effects of
+edits, the queue, and where a figure comes from.
+
+Each receives the words of its command with the project folder; hands on an exit code.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from pathlib import Path
+
+from generator.deliver.swap import alone
+from generator.records import clock
+from generator.records.complaints import Refused
+from generator.records.reading import shown_path
+
+DONE, FAULTS = 0, 1
+LINES = 200  # faults of a sheet that are shown
+LOOKS = 8  # of each kind of the queue that are shown without --all
+EFFECTS = 40  # lines of effects that are shown without --all
+
+
+def known(root: Path, layers=()):
+    """The knowledge without faults; with faults Refused is raised."""
+    from generator.checks.rules import check
+
+    knowledge, complaints = check(root, layers)
+    if complaints:
+        raise Refused(complaints)
+    return knowledge
+
+
+def reviewed(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.upkeep.review import stamp_review
+
+    on = arguments.on or clock.today()
+    path = stamp_review(arguments.root, arguments.id, on, _own_layer(arguments))
+    print(f"{shown_path(arguments.root, path)}: reviewed on {on}.")
+    return DONE
+
+
+def edition(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.commands.build import cards
+    from generator.upkeep.comparing import KEPT, effects_since, packed
+    from generator.upkeep.editions import in_words, stamp
+    from generator.upkeep.said import said, site_of
+
+    root, layer = arguments.root, _own_layer(arguments)
+    with alone(root):
+        knowledge = known(root, arguments.layers)
+        site = site_of(root, knowledge)
+        now = said(site, cards(site))
+        follows = effects_since(root, layer, site, now)
+        beside = {KEPT: packed(now)}
+        path, edition = stamp(root, knowledge, site.cards, arguments.again, layer, follows, beside)
+    print(f"{shown_path(arguments.root, path)}: {in_words(edition)}.")
+    return DONE
+
+
+def effects(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.commands.build import cards
+    from generator.records.loading import load
+    from generator.upkeep.comparing import kept, said_by_folder
+    from generator.upkeep.effects import effects, lines
+    from generator.upkeep.said import said, site_of
+
+    if arguments.against:
+        before = said_by_folder(
+            arguments.root, arguments.against, cards if arguments.cards else None
+        )
+    else:
+        before = kept(arguments.root, _own_layer(arguments))
+    knowledge, complaints = load(arguments.root, arguments.layers)
+    if complaints:
+        raise Refused(complaints)
+    site = site_of(arguments.root, knowledge)
+    now = said(site, cards(site) if arguments.cards else {})
+    print(*lines(effects(site, before, now), None if arguments.all else EFFECTS), sep="\n")
+    return DONE
+
+
+def queue(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.checks.queue import in_words, queue
+    from generator.numbers.values import values_of
+    from generator.verdicts.verdicts import Verdicts
+
+    knowledge = known(arguments.root, arguments.layers)
+    found = queue(knowledge, Verdicts(knowledge, values_of(knowledge)), clock.today())
+    print(*in_words(found, None if arguments.all else LOOKS), sep="\n")
+    return DONE
+
+
+def explain(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.upkeep.review import explain
+
+    print(explain(known(arguments.root, arguments.layers), arguments.figure))
+    return DONE
+
+
+def new(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.upkeep.new_record import new_record
+
+    path = new_record(arguments.root, arguments.kind, arguments.id, _own_layer(arguments))
+    print(f"Wrote {shown_path(arguments.root, path)}. Fill it in, then: python3 -m generator check")
+    return DONE
+
+
+def take(arguments) -> int:
+    """Run the verb of that name."""
+    with alone(arguments.root) if arguments.write else contextlib.nullcontext():
+        return _take(arguments)
+
+
+def _take(arguments) -> int:
+    from generator.records.loading import load
+    from generator.upkeep.take import RowsRefused, in_words, plan, write
+
+    knowledge, complaints = load(arguments.root, arguments.layers)
+    if complaints:
+        raise Refused(complaints)
+    try:
+        plans = plan(arguments.root, knowledge, arguments.file, _own_layer(arguments))
+    except RowsRefused as refused:
+        print(*refused.lines[:LINES], sep="\n")
+        more = f", {len(refused.lines) - LINES} not shown" if len(refused.lines) > LINES else ""
+        print(f"Nothing was written: {len(refused.lines)} faults{more}.", file=sys.stderr)
+        return FAULTS
+    print(*in_words(arguments.root, plans, knowledge), sep="\n")
+    if not arguments.write:
+        print("Nothing was written; with --write it is.")
+        return DONE
+    write(arguments.root, plans)
+    print("Written. Then: python3 -m generator check")
+    return DONE
+
+
+def _own_layer(arguments) -> Path | None:
+    """Where something is written: the last layer that was named, or knowledge/ itself."""
+    return arguments.layers[-1] if arguments.layers else None

@@ -1,0 +1,131 @@
+"""What is worth an hour of the lead's work: each kind is made on purpose and must be named, with what
+to do; what is in order is not named."""
+
+from datetime import date
+
+import pytest
+
+from generator import cli
+from generator.checks.queue import TITLES, queue
+from generator.records.loading import load
+from generator.upkeep.said import site_of
+from tests.conftest import ROOT
+from tests.unit.test_effects import change, made
+
+DAY = date(2026, 11, 26)
+BRASS = "alloys/test-brass.yaml"
+
+
+@pytest.fixture
+def root(tmp_path):
+    return made(tmp_path, "one")
+
+
+def looks(root, kind, on=DAY, layer=None) -> list[tuple[str, str]]:
+    knowledge, complaints = load(root, [layer] if layer else [])
+    assert complaints == []
+    found = queue(knowledge, site_of(root, knowledge).verdicts, on)
+    return [(x.what, x.cure) for x in found.get(kind, ())]
+
+
+def test_a_record_is_due_after_a_year_and_not_before(root):
+    assert looks(root, "due", date(2027, 11, 25)) == []
+    found = looks(root, "due", date(2027, 11, 26))
+    assert (
+        "Test brass: last read 2026-11-25 by the workshop lead",
+        "read it, mend it, then: python3 -m generator reviewed test-brass",
+    ) in found
+
+
+def test_a_figure_that_decides_and_is_not_there(root):
+    """The case asks for hardness; a brass like the one that is usual has none."""
+    change(root, "hazards/test-sea.yaml", "verdict: fails", "verdict: holds")
+    change(root, "parts/test-case.yaml", "wrong:\n  - {material: test-brass, why: it is eaten}\n",
+           "  - {material: test-brass, why: it is usual}\n")  # fmt: skip
+    text = (root / "knowledge" / BRASS).read_text().replace("Test brass", "Other brass")
+    (root / "knowledge/alloys/other-brass.yaml").write_text(text.replace("CuZn30", "CuZn31"))
+    cure = "look for a publication that gives it, or measure it"
+    assert ("Other brass: hardness not known", cure) in looks(root, "gap")
+    change(root, "alloys/other-brass.yaml", "figures:", "states:\n  hard: {name: hard, figures: {hardness: [{typical: 150, "
+           "unit: HV, source: memory}]}}\nfigures:")  # fmt: skip
+    assert not any("Other brass" in w for w, _ in looks(root, "gap"))
+    assert ("Other brass, hard: hardness from memory", cure) in looks(root, "weak")
+
+
+def test_sources_that_disagree(root):
+    """8.53 and 8.60 g/cm3 are near enough; 8.53 and 9.60 are not, and one measured on a relative
+    is no disagreement."""
+    more = ", {typical: %s, source: test-sheet%s}]"
+    for value, of, expected in (("8.60", "", 0), ("9.60", "", 1), ("9.60", ", of: other", 0)):
+        change(root, BRASS, "typical: 8.53, source: test-standard}]",
+               "typical: 8.53, source: test-standard}" + more % (value, of))  # fmt: skip
+        found = [w for w, _ in looks(root, "disagreement") if w.startswith("Test brass: density")]
+        assert len(found) == expected
+        if found:
+            assert found == ["Test brass: density: 8.53 g/cm³ and 9.60 g/cm³"]
+        change(root, BRASS, more % (value, of), "]")
+
+
+def test_a_measurement_of_the_workshop_that_contradicts(root, tmp_path):
+    layer = tmp_path / "layer"
+    (layer / "alloys").mkdir(parents=True)
+    (layer / "sources").mkdir()
+    (layer / "sources" / "ours.yaml").write_text(
+        "ours: {title: Our scale, publisher: us, kind: workshop-measurement}\n"
+        if "workshop-measurement" in (ROOT / "knowledge/vocabulary/source_kinds.yaml").read_text()
+        else "ours: {title: Our scale, publisher: us, kind: data-sheet}\n"
+    )
+    own = layer / "alloys" / "test-brass.yaml"
+    own.write_text("figures: {density: [{typical: 8.50, source: ours}]}\n")
+    assert looks(root, "contradiction", layer=layer) == []
+    own.write_text("figures: {density: [{typical: 7.20, source: ours}]}\n")
+    assert looks(root, "contradiction", layer=layer) == [
+        (
+            "Test brass: density: measured 7.20 g/cm³, published 8.53 g/cm³",
+            "measure again, check the test and the state; then mend the one that is wrong",
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    ("entry", "kind"),
+    [
+        ("{title: Invented sheet, publisher: Nobody, kind: data-sheet}", "source"),
+        ("{title: Invented sheet, publisher: Nobody, kind: data-sheet, year: 2020}", None),
+        ("{title: Invented sheet, publisher: Nobody, kind: data-sheet, address: a.example}", None),
+        ("{title: DIN 50150 tables, publisher: Nobody, kind: standard}", None),
+        ("{title: Sheet, publisher: Nobody, kind: data-sheet, year: 2020, seen: false}", "unread"),
+    ],
+)
+def test_a_source_that_cannot_be_found_again_or_was_not_read(root, entry, kind):
+    change(root, "sources/test.yaml",
+           "{title: Invented sheet, publisher: Nobody, kind: data-sheet}", entry)  # fmt: skip
+    for each in ("source", "unread"):
+        found = [w for w, _ in looks(root, each) if "sheet" in w.casefold() or "tables" in w]
+        assert bool(found) == (each == kind), each
+
+
+def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(knowledge):
+    from generator.site.pages.queue import queue_page
+
+    site = site_of(ROOT, knowledge)
+    found = queue(knowledge, site.verdicts, date(2028, 1, 1))
+    assert set(found) == set(TITLES) - {"contradiction"}
+    assert all(x.cure and x.weight > 0 for xs in found.values() for x in xs)
+    for xs in found.values():
+        assert [x.weight for x in xs] == sorted((x.weight for x in xs), reverse=True)
+    text = queue_page(site).text()
+    assert "last read" not in text, "the page counts from the newest review, not from a clock"
+    for kind in ("gap", "weak", "disagreement"):
+        assert TITLES[kind] in text
+
+
+def test_the_verb(root, monkeypatch, capsys):
+    monkeypatch.setattr(cli, "ROOT", root)
+    monkeypatch.setattr("generator.records.clock.today", lambda: date(2028, 1, 1))
+    assert cli.main(["queue"]) == 0
+    said = capsys.readouterr().out
+    assert "Records due for review (" in said
+    assert "more; --all shows them" in said
+    assert cli.main(["queue", "--all"]) == 0
+    assert "more; --all" not in capsys.readouterr().out
