@@ -186,7 +186,7 @@ def _parser() -> argparse.ArgumentParser:
     queue = verb(
         "queue",
         lead.queue,
-        "say what is worth an hour of work: gaps, weak figures, disagreements, sources, reviews due",
+        "say what is worth an hour of work: gaps, weak figures, disagreements, sources, reviews",
         "queue",
     )
     queue.add_argument("--all", action="store_true", help="show every line")
@@ -387,8 +387,6 @@ def _serve(arguments) -> int:
     from generator.commands.serve import serve
 
     return serve(ROOT, arguments.port, arguments.layers, arguments.tablet)
-
-    return DONE
 
 
 def _work(arguments) -> int:

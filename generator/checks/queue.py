@@ -105,7 +105,7 @@ def _weak(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
 
 
 def _disagreements(knowledge: Knowledge) -> Iterator[Look]:
-    """Own figures of one cell that lie apart; a workshop's against the others count by themselves."""
+    """Own figures of one cell that lie apart; a workshop's against the others by themselves."""
     for key, material in knowledge.materials.items():
         cells: dict[tuple, list] = defaultdict(list)
         for way, prop, figure in figures_of(material):
@@ -134,7 +134,8 @@ def _apart(knowledge: Knowledge, key: str, way: tuple, found: Sequence[tuple]) -
         yield Look("disagreement", weight, ("material", key), what.replace(NBSP, " "), cure)
     for own in measured:
         if best and all(_ratio(*sorted((own, q), key=_middle)) > APART for q in best):
-            what = f"{name}: measured {with_unit(knowledge, own)}, published {with_unit(knowledge, best[0])}"
+            ours, theirs = with_unit(knowledge, own), with_unit(knowledge, best[0])
+            what = f"{name}: measured {ours}, published {theirs}"
             cure = "measure again, check the test and the state; then mend the one that is wrong"
             yield Look("contradiction", 100, ("material", key), what.replace(NBSP, " "), cure)
 

@@ -16,7 +16,8 @@ from generator.records.complaints import Complaint
 HOME = "/.desk/"
 MOST = 50  # faults that a banner shows
 WAITING = (
-    b"<!doctype html><html lang=en><meta charset=utf-8><title>Not built yet</title><link rel=icon href=data:,>"
+    b"<!doctype html><html lang=en><meta charset=utf-8><title>Not built yet</title>"
+    b"<link rel=icon href=data:,>"
     b"<body><p>The site is being built; this page then shows it.</p></body></html>"
 )
 
@@ -78,10 +79,12 @@ def _page(lines: list[str]) -> bytes:
     style = "body{font:17px/1.5 sans-serif;max-width:60rem;margin:1rem auto;padding:0 1rem}"
     return (
         "<!doctype html><html lang=en><meta charset=utf-8>"
-        "<meta name=viewport content='width=device-width'><meta name=color-scheme content='light dark'>"
+        "<meta name=viewport content='width=device-width'>"
+        "<meta name=color-scheme content='light dark'>"
         "<link rel=icon href=data:,>"
         f"<title>What your edits change</title><style>{style}</style>"
-        f"<body><p><a href='/'>Start</a></p><h1>What your edits change</h1>{''.join(body)}</body></html>"
+        "<body><p><a href='/'>Start</a></p><h1>What your edits change</h1>"
+        f"{''.join(body)}</body></html>"
     ).encode()
 
 

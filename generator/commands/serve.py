@@ -21,8 +21,12 @@ from generator.commands.build import Timings, build_again, cannot_write
 from generator.commands.desk import Desk
 from generator.commands.watch import changes
 from generator.deliver.pages import BuildFailed
-from generator.records.complaints import Refused
+from generator.records.complaints import NotDone, Refused
 from generator.site.kept_pages import KeptPages
+from generator.site.page import Site
+from generator.upkeep.comparing import kept as kept_said
+from generator.upkeep.effects import effects, lines
+from generator.upkeep.said import said
 
 WATCHED = ("knowledge", "site_src", "mkdocs.yml")
 

@@ -41,7 +41,8 @@ def kept(root: Path, layer: Path | None = None) -> Said:
             except (OSError, ValueError, lzma.LZMAError):
                 raise NotDone(f"{path} cannot be read; restore it") from None
     raise NotDone(
-        f"the last edition kept nothing to compare with ({KEPT}); name a folder: effects --against DIR"
+        f"the last edition kept nothing to compare with ({KEPT}); "
+        "name a folder: effects --against DIR"
     )
 
 

@@ -1,5 +1,5 @@
-"""Receives a linked knowledge with its verdicts; hands on everything that it says, as short texts by
-subject: what two folders are compared by.
+"""Receives a linked knowledge with its verdicts; hands on everything that it says, as short texts
+by subject: what two folders are compared by.
 
 Sections: figures (fields of records), stands (rungs), exposures, tables, marks (what a metal allows
 to each observation), grounds (what sayings and answers rest on), cautions, leaflet, cards.

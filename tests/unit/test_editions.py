@@ -16,8 +16,8 @@ from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
 from generator.upkeep import editions
-from generator.upkeep.said import site_of
 from generator.upkeep.review import EditFailed
+from generator.upkeep.said import site_of
 from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
 

@@ -9,7 +9,6 @@ import shutil
 import pytest
 
 from generator import cli
-from generator.commands import build
 from generator.export import document
 from generator.records.loading import load
 from generator.site import leaflet
@@ -266,8 +265,11 @@ def test_of_random_edits_no_change_is_missed_and_none_invented(tmp_path):
         found: dict[str, list] = {}
         for d in differences(told, told_now):
             found.setdefault(d.section, []).append(d)
-        parts = {(d.subject, *(x or None for x in d.what.split("|"))) for d in found.get("stands", ())
-                 if (d.was or "").split(" ")[:1] != (d.now or "").split(" ")[:1]}  # fmt: skip
+        parts = {
+            (d.subject, *(x or None for x in d.what.split("|")))
+            for d in found.get("stands", ())
+            if (d.was or "").split(" ")[:1] != (d.now or "").split(" ")[:1]
+        }
         assert parts == changed(base["rungs"], now["rungs"]), what
         attacked = {
             (d.subject, *(x or None for x in d.what.split("|")[:2]))

@@ -1,5 +1,5 @@
-"""What is worth an hour of the lead's work: each kind is made on purpose and must be named, with what
-to do; what is in order is not named."""
+"""What is worth an hour of the lead's work: each kind is made on purpose and must be named, with
+what to do; what is in order is not named."""
 
 from datetime import date
 
@@ -46,8 +46,9 @@ def test_a_figure_that_decides_and_is_not_there(root):
     (root / "knowledge/alloys/other-brass.yaml").write_text(text.replace("CuZn30", "CuZn31"))
     cure = "look for a publication that gives it, or measure it"
     assert ("Other brass: hardness not known", cure) in looks(root, "gap")
-    change(root, "alloys/other-brass.yaml", "figures:", "states:\n  hard: {name: hard, figures: {hardness: [{typical: 150, "
-           "unit: HV, source: memory}]}}\nfigures:")  # fmt: skip
+    figure = "{typical: 150, unit: HV, source: memory}"
+    states = f"states:\n  hard: {{name: hard, figures: {{hardness: [{figure}]}}}}\nfigures:"
+    change(root, "alloys/other-brass.yaml", "figures:", states)
     assert not any("Other brass" in w for w, _ in looks(root, "gap"))
     assert ("Other brass, hard: hardness from memory", cure) in looks(root, "weak")
 

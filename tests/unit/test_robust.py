@@ -1,5 +1,5 @@
-"""Writing into knowledge/ tried from outside: killed at every step, twice at once, on a full disk, in
-a folder that may not be written, under odd paths."""
+"""Writing into knowledge/ tried from outside: killed at every step, twice at once, on a full disk,
+in a folder that may not be written, under odd paths."""
 
 import os
 import shutil
@@ -23,7 +23,10 @@ ROWS = [
     for m, v in (("full-steel", "1.9"), ("test-brass", "0.1"), ("test-steel", "0.2"))
 ]
 KILLS = int(os.environ.get("BENCH_KILLS", "10"))
-RUN = "import sys; from pathlib import Path; from generator import cli; cli.ROOT = Path(sys.argv[1]); sys.exit(cli.main(sys.argv[2:]))"
+RUN = (
+    "import sys; from pathlib import Path; from generator import cli; "
+    "cli.ROOT = Path(sys.argv[1]); sys.exit(cli.main(sys.argv[2:]))"
+)
 
 
 class Killed(BaseException):

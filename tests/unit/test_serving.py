@@ -331,11 +331,11 @@ def test_rebuilding_tells_the_desk(buildable, monkeypatch, capsys):
     ]
     path.write_text(good)
 
-    def build_without_pages(root, timings, layers, judged):
-        judged(site_of(root, load(root, layers)[0]))
-        return root / "site", 3
+    def built_without_pages(root, timings, layers, kept, then):
+        then(site_of(root, load(root, layers)[0]))
+        return 3, lambda: None
 
-    monkeypatch.setattr(serve, "build", build_without_pages)
+    monkeypatch.setattr(serve, "build_again", built_without_pages)
     serve.rebuild(buildable, desk=state)
     assert (state.built, state.faults, state.effects) == (1, [], ["Nothing differs."])
     path.write_text(good.replace("typical: 7.98", "typical: 7.97"))
