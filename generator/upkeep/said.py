@@ -141,14 +141,17 @@ def _row(knowledge: Knowledge, table: Table, row: Row) -> str:
 def _leaflet(site: Site) -> dict[str, dict[str, str]]:
     data = leaflet.data(site.knowledge, site.view, site.verdicts)
     listed = leaflet.hazards(site.knowledge)
+    words = [site.view.word("exposure_verdicts", v) for v in leaflet.ORDER]
     found = {
         f"materials/{key}": {
-            "sentences": " ".join(lines),
-            **{h: data["verdicts"][int(d)] for h, d in zip(listed, digits, strict=True)},
+            "sentences": " ".join(told["says"]),
+            "sentences below a coating": " ".join(told["below"]),
+            "name": f"{told['name']} {json.dumps(told['words'], ensure_ascii=False)}",
+            **{h: words[int(d)] for h, d in zip(listed, told["worst"], strict=True)},
         }
-        for key, (_, lines, digits) in data["materials"].items()
+        for key, told in data["materials"].items()
     }
     for hazard, lines in zip(listed, data["hazards"], strict=True):
         found[f"hazards/{hazard}"] = {"sentences": " ".join(lines)}
-    found["activities"] = {label: json.dumps(hazards) for label, hazards in data["activities"]}
+    found["activities"] = {a["name"]: json.dumps(a, ensure_ascii=False) for a in data["activities"]}
     return found

@@ -96,7 +96,7 @@ def test_a_hazard_that_attacks_otherwise_reaches_the_leaflet(edited):
     found = edited(("hazards/test-sea.yaml", "{verdict: holds,", "{verdict: suffers,"))
     said = "  What attacks it: Test steel (annealed) in Test sea: holds -> suffers slowly"
     assert said in found
-    assert "  The owner's leaflet: Test plate, Test sea: Holds -> Suffers slowly" in found
+    assert "  The owner's leaflet: Test plate, Test sea: holds -> suffers slowly" in found
 
 
 def test_a_record_that_is_new_is_one_line(edited, tmp_path):
