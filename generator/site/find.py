@@ -297,12 +297,7 @@ PAGES = (
     ("coverage.html", "Coverage", "What is sourced, remembered or missing.", []),
     ("queue.html", "What to look at next", "Gaps, weak figures, disagreements, reviews due.", []),
     ("names.html", "Every name, A to Z", "All names and designations.", ["index", "a-z"]),
-    (
-        "about.html",
-        "How to read the numbers",
-        "Kinds of figure, ranges, digits.",
-        ["rounding", "help"],
-    ),
+    ("about.html", "How to read the numbers", "Kinds, ranges, digits.", ["rounding", "help"]),
 )
 
 
