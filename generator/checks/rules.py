@@ -15,6 +15,7 @@ from generator.checks import (
     figures,
     formulas,
     ids,
+    jobs,
     metallurgy,
     safety,
     slips,
@@ -35,7 +36,7 @@ from generator.verdicts.verdicts import collisions
 from generator.verdicts.wording import reasons
 
 # Importing a module registers its rules.
-MODULES = (choices, designations, figures, formulas, ids, safety, texts)
+MODULES = (choices, designations, figures, formulas, ids, jobs, safety, texts)
 RULES = [
     *REGISTERED,
     *slips.CHECKS,

@@ -258,15 +258,22 @@ def evaluate_quantities(program: Program, inputs: Mapping[str, Quantity], unit: 
 
 
 def result_of(
-    formula: Formula, inputs: Mapping[str, Quantity], program: Program | None = None
+    formula: Formula,
+    inputs: Mapping[str, Quantity],
+    program: Program | None = None,
+    carried: Collection[str] = (),
 ) -> Quantity:
     """What a formula of the knowledge base gives: symbols that are exact taken as such, its demands
     met, its result within its bounds and rounded as the record says.
 
+    ``carried`` are symbols that hold the result of another formula: those keep their own digits.
+
     Raises ValueError with the words of the record where the result would be impossible.
     """
     given = {
-        name: replace(quantity, digits=EXACT) if formula.symbols[name].exact else quantity
+        name: replace(quantity, digits=EXACT)
+        if formula.symbols[name].exact and name not in carried
+        else quantity
         for name, quantity in inputs.items()
     }
     for demand in formula.demands:

@@ -11,7 +11,9 @@ from pydantic import (
 
 from generator.records.common import Record
 from generator.records.field_types import (
+    CautionId,
     FormulaGroupId,
+    FormulaId,
     Id,
     Line,
     Number,
@@ -162,3 +164,41 @@ class Formula(Record):
     readings_for: dict[Word, tuple[Number, Number]] = Field(
         {}, description="the readings hold only where these symbols lie in these ranges"
     )
+
+
+class JobField(Shape):
+    """A number that a job asks for once: it is read as a symbol of a formula."""
+
+    like: Line = Field(description="formula and symbol: weight-lost-in-water.m_air")
+    meaning: Line | None = Field(None, description="where it should be called something else")
+    default: Number
+
+
+class JobStep(Shape):
+    """A formula, and where each of its symbols comes from: a field, an earlier step, a number."""
+
+    formula: FormulaId
+    take: dict[Word, Word]
+
+
+class JobExample(Shape):
+    """A whole job worked out elsewhere, to five digits."""
+
+    inputs: dict[Word, Number]
+    answers: dict[Word, Number] = Field(description="step: its result")
+
+
+class Job(Shape):
+    """Calculations that carry their results on, from numbers that are typed once."""
+
+    name: Line
+    summary: Line
+    also_called: list[Line] = []
+    fields: Annotated[dict[Word, JobField], Field(min_length=1)]
+    steps: Annotated[dict[Word, JobStep], Field(min_length=1)]
+    answers: Annotated[list[Word], Field(min_length=1)] = Field(
+        description="the steps whose results are shown large"
+    )
+    limits: list[Line] = []
+    cautions: list[CautionId] = []
+    example: JobExample

@@ -79,6 +79,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "training/tasks": models.Task,
         "training/cases": models.Case,
         "training/weeks": models.Week,
+        "jobs": models.Job,
     }
 )
 SOURCES = (

@@ -84,6 +84,11 @@ class Knowledge:
             for i, question in enumerate(case.questions):
                 yield "list", "training/cases", (key, "questions", i), question
 
+    @property
+    def jobs(self) -> Mapping[str, models.Job]:
+        """Whole jobs by id: calculations that carry their results on."""
+        return self.lists["jobs"]
+
     def place(self, kind: str, key: str, way: tuple = (), at_key: bool = False) -> Place:
         """Where a value of a record stands.
 

@@ -18,6 +18,9 @@ from generator.records.calculations import (  # noqa: F401
     FormulaDemand,
     FormulaResult,
     FormulaSymbol,
+    Job,
+    JobField,
+    JobStep,
     Reading,
 )
 from generator.records.cautions import Caution, FirstAid, Limit, Work  # noqa: F401

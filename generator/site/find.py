@@ -138,6 +138,9 @@ def entries(
             entry.also_called,
             RANKS["caution"],
         )
+    for key, job in knowledge.jobs.items():
+        address = f"formulas/job-{key}.html"
+        add(address, job.name, "whole job", job.summary, job.also_called, RANKS["formula"])
     for name, entries_of, kind in (
         ("tasks", knowledge.tasks, "bench task"),
         ("cases", knowledge.cases, "case"),

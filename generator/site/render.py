@@ -11,6 +11,7 @@ from generator.site.pages.formula import formula_page
 from generator.site.pages.gallery import gallery_page
 from generator.site.pages.hazard import hazard_page
 from generator.site.pages.indexes import index_pages
+from generator.site.pages.job import job_pages
 from generator.site.pages.learning import lesson_page, saying_page
 from generator.site.pages.lists import (
     cautions_page,
@@ -68,6 +69,7 @@ def _all_others(site: Site) -> Iterator[Page]:
     for table in site.tables.values():
         yield table_page(site, table)
     yield from lookup_pages(site)
+    yield from job_pages(site)
     for key in site.knowledge.sayings:
         yield saying_page(site, key)
     for key in site.knowledge.lessons:

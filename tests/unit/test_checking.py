@@ -333,6 +333,11 @@ BROKEN = [
         ),
     ),
     (
+        "job_does_not_join",
+        "knowledge/jobs.yaml:7:62: there is no field or earlier step nowhere; "
+        "take a field, an earlier step or a number",
+    ),
+    (
         "lesson_number_twice",
         (
             "knowledge/lessons/lesson-b.yaml:3:9: number 1 is also that of lesson-a; choose a"

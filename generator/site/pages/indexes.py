@@ -9,6 +9,7 @@ from markupsafe import Markup, escape
 
 from generator.numbers import quantities
 from generator.site.page import MATRICES, Page, Site
+from generator.site.pages.job import job_address
 from generator.site.pages.learning import lesson_path
 from generator.site.pages.lookup import LOOKUPS
 from generator.site.pages.training import PAGES
@@ -128,9 +129,13 @@ def index_pages(site: Site) -> Iterator[Page]:
     ]
     sums[:0] = [
         {
+            **group("formula", [], "jobs", "Whole jobs"),
+            "links": [(job_address(k), j.name, j.summary) for k, j in site.knowledge.jobs.items()],
+        },
+        {
             **group("formula", [], "tables", "From published tables"),
             "links": [(f"formulas/{k}.html", *LOOKUPS[k]) for k in LOOKUPS],
-        }
+        },
     ]
     yield index(
         "formulas/index.md",

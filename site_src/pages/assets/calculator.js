@@ -8,7 +8,7 @@
   const rule = JSON.parse(form.dataset.rule), symbols = JSON.parse(form.dataset.symbols), unit = form.dataset.unit;
   const part = (name) => form.querySelector(".calc__" + name);
   const result = part("result"), said = part("said"), work = part("working"), link = part("link");
-  const field = (symbol) => form.elements[symbol.name], withUnit = (text, label) => text + (label ? "\u00a0" + label : "");
+  const field = (symbol) => form.elements.namedItem(symbol.name), withUnit = (text, label) => text + (label ? "\u00a0" + label : "");
 
   const choosers = [...form.querySelectorAll(".calc__piece")].map((box) => {
     const filled = symbols.filter((s) => s.of === box.dataset.piece).map((s) => [field(s), s.fills]);
