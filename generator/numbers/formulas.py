@@ -13,7 +13,7 @@ import itertools
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from decimal import Decimal, DecimalException, localcontext
+from decimal import ROUND_FLOOR, Decimal, DecimalException, localcontext
 from functools import lru_cache
 from html import escape
 
@@ -283,6 +283,8 @@ def result_of(
             raise ValueError(demand.otherwise)
     program = program or compile_expression(formula.expression, formula.symbols)
     found = evaluate_quantities(program, given, formula.result.unit)
+    if formula.result.whole:
+        found = _whole(found)
     told = all(
         given[name].low is not None
         and given[name].high is not None
@@ -298,6 +300,15 @@ def result_of(
     return replace(
         _within_bounds(formula, found), showing=Showing(formula.result.rounded or "", thresholds)
     )
+
+
+def _whole(found: Quantity) -> Quantity:
+    """A count: what is over does not count."""
+    low, high = (
+        None if end is None else end.to_integral_value(ROUND_FLOOR)
+        for end in (found.low, found.high)
+    )
+    return replace(found, low=low, high=high, digits=EXACT)
 
 
 def _within_bounds(formula: Formula, found: Quantity) -> Quantity:

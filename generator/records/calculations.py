@@ -64,6 +64,10 @@ class FormulaResult(Shape):
         None, description="up or down: to the safe side, instead of to the nearest"
     )
 
+    whole: bool = Field(
+        False, description="true where only whole results make sense: what is over does not count"
+    )
+
     SIDES: ClassVar = ("up", "down")
 
     @model_validator(mode="after")

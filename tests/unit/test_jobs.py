@@ -131,7 +131,7 @@ CURRENT = 50 * (math.pi * 0.040 * 0.008 + math.pi * 0.040**2 / 2)  # A at 0.5 A/
         ("alloying", "add_first", 10 * (999.9 - 750) / 750 / 2),
         ("alloying", "melt", 750),
         ("compensation", "span", (2.5 - (-1.0 + 0.4) / 2) * (30 / 32) ** 2),
-        ("polishing", "polishings", (0.150 / 19.3 / 10 * 1e4 - 2) / 2),
+        ("polishing", "polishings", (0.150 / 19.3 / 10 * 1e4 - 2) // 2),
         ("train", "beats", 80 / 10 * 75 / 10 * 70 / 7 * 2 * 15),
         ("train", "stiffness", 10e-10 * (2 * math.pi * 2.5) ** 2 * 1e6),
     ],

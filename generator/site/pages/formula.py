@@ -120,6 +120,7 @@ def rule_of(record: Formula) -> dict:
         "bounds": [_plain(result.at_least), _plain(result.at_most)],
         "otherwise": sentence(result.otherwise or ""),
         "rounded": result.rounded or "",
+        "whole": result.whole,
     }
 
 

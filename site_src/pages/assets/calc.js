@@ -112,11 +112,12 @@
     const found = spread(rule.program, inputs);
     if (found.fault) { return found; }
     const [floor, roof] = rule.bounds.map((b) => (b === null ? null : new D(b)));
-    let [low, high] = found.ends;
+    /* A count: what is over does not count. */
+    let [low, high] = rule.whole ? found.ends.map((end) => end && end.floor()) : found.ends;
     if ((floor && high && high.lt(floor)) || (roof && low && low.gt(roof))) { return { fault: rule.otherwise }; }
     if (floor && low) { low = D.max(low, floor); }
     if (roof && high) { high = D.min(high, roof); }
-    return quantity(low, high, found.digits, { side: rule.rounded, thresholds: thresholdsOf(rule, inputs) });
+    return quantity(low, high, rule.whole ? EXACT : found.digits, { side: rule.rounded, thresholds: thresholdsOf(rule, inputs) });
   }
 
   function place(thresholds, value) {

@@ -1,0 +1,127 @@
+"""Nothing impossible is shown: random inputs inside the ranges give a refusal or a result that can
+be, by the bounds in the records and by what the thing is (common sense, stated below)."""
+
+import random
+from decimal import Decimal as D
+
+import pytest
+
+from generator.numbers.formulas import compile_expression, result_of
+from generator.numbers.quantities import Quantity
+from tests.external.test_formulas import sample
+
+EACH = 10_000
+A_BIT = D("1e-9")
+
+# What the thing is, formula by formula: the result against its own inputs. Not taken from the records.
+LAWS = {
+    "apparent-weight-in-water": lambda r, v: r < v["m_air"],
+    "fine-metal-content": lambda r, v: r <= v["m"],
+    "copper-mass-by-immersion": lambda r, v: 0 <= r <= v["m_air"],
+    "split-addition": lambda r, v: 0 < r < v["m_add"],
+    "alloy-needed-for-lot": lambda r, v: r <= v["m"],
+    "weight-lost-in-water": lambda r, v: r < v["m_air"],
+    "weight-change-on-replacing": lambda r, v: r > -v["m"],
+    "metal-with-waste": lambda r, v: r >= v["m"],
+    "blend-fineness": lambda r, v: (
+        min(v["f_1"], v["f_2"], v["f_3"]) - A_BIT <= r <= max(v["f_1"], v["f_2"], v["f_3"]) + A_BIT
+    ),
+    "carat-of-a-melt": lambda r, v: (
+        min(v["c_1"], v["c_2"]) - A_BIT <= r <= max(v["c_1"], v["c_2"]) + A_BIT
+    ),
+    "density-of-three-lots": lambda r, v: (
+        min(v["rho_1"], v["rho_2"], v["rho_3"]) - A_BIT
+        <= r
+        <= max(v["rho_1"], v["rho_2"], v["rho_3"]) + A_BIT
+    ),
+    "fineness-by-density": lambda r, v: 0 <= r <= 1000,
+    "silver-fineness-by-density": lambda r, v: 0 <= r <= 1000,
+    "platinum-fineness-by-density": lambda r, v: 0 <= r <= 1000,
+    # added metal and metal in hand give the fineness wanted
+    "raise-fineness": lambda r, v: (
+        abs((v["m"] * v["H"] + r * v["F"]) / (v["m"] + r) - v["R"]) < D("1e-6")
+    ),
+    "lower-fineness": lambda r, v: (
+        abs((v["m"] * v["H"] + r * v["F"]) / (v["m"] + r) - v["R"]) < D("1e-6")
+    ),
+    "raise-carat": lambda r, v: (
+        abs((v["m"] * v["c_from"] + r * 24) / (v["m"] + r) - v["c_to"]) < D("1e-6")
+    ),
+    "miniature-thread-minor-external": lambda r, v: 0 < r < v["d"],
+    "miniature-thread-minor-internal": lambda r, v: 0 < r < v["d"],
+    "thread-pitch-diameter": lambda r, v: 0 < r < v["d"],
+    "metric-stress-area": lambda r, v: 0 < r < D("0.7854") * v["d"] ** 2,
+    "miniature-thread-section": lambda r, v: 0 < r < D("0.7854") * v["d"] ** 2,
+    "mainspring-turns": lambda r, v: 0 < r < v["D"] / (2 * v["e"]),
+    "polishing-budget": lambda r, v: r == int(r) and 0 <= r * v["r"] <= v["s"] - v["s_min"],
+    "cold-reduction-round": lambda r, v: 0 <= r < 100,
+    "cold-reduction-flat": lambda r, v: 0 <= r < 100,
+    "radioactivity-left": lambda r, v: 0 <= r <= 100,
+    "torque-at-escape-wheel": lambda r, v: r <= v["T"] * 1000 / v["i"],
+    "gasket-squeeze": lambda r, v: 0 <= r < 100,
+    "rate-by-timing-washers": lambda r, v: -86400 < r <= 0,
+    "rate-by-spring-length": lambda r, v: (r < 0) == (v["dL"] > 0),
+    "rate-by-spring-thickness": lambda r, v: (r < 0) == (v["dh"] < 0),
+    "celsius-to-fahrenheit": lambda r, v: r > D("-459.68"),
+    "fahrenheit-to-celsius": lambda r, v: r > D("-273.16"),
+    "water-density": lambda r, v: D("0.99") < r <= 1,
+    "density-by-immersion": lambda r, v: D("0.9") < r < D("22.7"),
+}
+NEVER_NEGATIVE = ("g", "mg", "mm", "cm2", "mm2", "g/cm3", "permille", "ct", "N", "MPa", "Hz", "h")
+MAY_SHRINK = ("weight-change-on-replacing",)
+
+
+def tried(knowledge, key, count):
+    """(refused, impossible) of so many random inputs."""
+    record, generator = knowledge.formulas[key], random.Random(key)
+    program = compile_expression(record.expression, record.symbols)
+    floor, roof = record.result.at_least, record.result.at_most
+    refused, impossible = 0, []
+    for _ in range(count):
+        values = {n: sample(generator, s) for n, s in record.symbols.items()}
+        values = {n: D(round(v)) if record.symbols[n].whole else v for n, v in values.items()}
+        try:
+            found = result_of(
+                record,
+                {n: Quantity(v, v, record.symbols[n].unit, 4) for n, v in values.items()},
+                program,
+            )
+        except ValueError as error:
+            assert len(str(error)) > 10
+            refused += 1
+            continue
+        result = found.low
+        possible = (
+            (floor is None or result >= floor)
+            and (roof is None or result <= roof)
+            and not (result < 0 and record.result.unit in NEVER_NEGATIVE and key not in MAY_SHRINK)
+            and LAWS.get(key, lambda r, v: True)(result, values)
+        )
+        if not possible:
+            impossible.append((key, values, result))
+    return refused, impossible
+
+
+def test_every_formula_states_bounds_and_what_is_said_beyond_them(knowledge):
+    without = [
+        key
+        for key, record in knowledge.formulas.items()
+        if record.result.at_least is None and record.result.at_most is None
+    ]
+    assert without == []
+
+
+def test_nothing_impossible_in_a_first_sample(knowledge):
+    found = {key: tried(knowledge, key, 30) for key in knowledge.formulas}
+    assert [case for _, cases in found.values() for case in cases][:3] == []
+
+
+@pytest.mark.slow
+def test_nothing_impossible_in_ten_thousand_random_inputs_a_calculator(knowledge):
+    impossible, all_refused = [], []
+    for key in knowledge.formulas:
+        refused, cases = tried(knowledge, key, EACH)
+        impossible += cases
+        all_refused += [key] if refused == EACH else []
+    assert impossible[:3] == []
+    assert all_refused == []
