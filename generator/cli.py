@@ -234,7 +234,7 @@ def _parser() -> argparse.ArgumentParser:
     work = verb(
         "work",
         _work,
-        "work out a formula of the knowledge base; a value may be a range: 7.9..8.0",
+        "work out a formula or a whole job; a value may be a range and have a unit: 7.9..8.0, 25dwt",
         "work mass-from-volume V=4.0 rho=7.98",
     )
     work.add_argument("id", metavar="ID", help="file name of the formula without .yaml")
@@ -390,11 +390,14 @@ def _serve(arguments) -> int:
 
 
 def _work(arguments) -> int:
-    from generator.commands.calculate import LOOKUPS, work, work_words
+    from generator.commands.calculate import LOOKUPS, job_words, work, work_words
 
     knowledge = lead.known(ROOT)
     if arguments.id in LOOKUPS:
         print(LOOKUPS[arguments.id](knowledge, arguments.values))
+        return DONE
+    if arguments.id in knowledge.jobs:
+        print(job_words(knowledge, arguments.id, arguments.values))
         return DONE
     result = work(knowledge, arguments.id, arguments.values)
     print(json.dumps(result.as_json()) if arguments.json else work_words(knowledge, result))

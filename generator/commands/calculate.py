@@ -5,11 +5,11 @@ The command line's calculator.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import DecimalException
 
-from generator.numbers import quantities
+from generator.numbers import jobs, quantities
 from generator.numbers.formulas import result_of
 from generator.numbers.hardness import CONVERTIBLE, SCALES, convert
 from generator.numbers.quantities import Quantity
@@ -57,26 +57,55 @@ def work(knowledge: Knowledge, formula_id: str, words: Sequence[str]) -> Result:
             f" {did_you_mean(formula_id, knowledge.formulas, 'see knowledge/formulas/')}"
         )
     formula = knowledge.formulas[formula_id]
-    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
-    given: dict[str, Quantity] = {}
-    texts: dict[str, str] = {}
-    for word in words:
-        name, equals, text = word.partition("=")
-        if not equals or name not in formula.symbols:
-            raise WorkFailed(f"{word!r} is no symbol=value; symbols: {', '.join(formula.symbols)}")
-        texts[name] = text
-        given[name] = _value(name, text, formula.symbols[name], table)
-    for name, symbol in formula.symbols.items():
-        if name not in given:
-            if symbol.default is None:
-                raise WorkFailed(f"{name} ({symbol.meaning}) is missing; add {name}=...")
-            texts[name] = f"{symbol.default:f}"
-            given[name] = _value(name, texts[name], symbol, table)
+    texts, given = _given(knowledge, formula.symbols, words)
     try:
         value = result_of(formula, given)
     except ValueError as error:
         raise WorkFailed(f"{error}; change the inputs") from None
     return Result(formula_id, value, given, texts)
+
+
+def _given(
+    knowledge: Knowledge, symbols: Mapping[str, FormulaSymbol], words: Sequence[str]
+) -> tuple[dict[str, str], dict[str, Quantity]]:
+    """What was typed for each symbol, or its default, and what that is. Raises WorkFailed."""
+    texts: dict[str, str] = {}
+    for word in words:
+        name, equals, text = word.partition("=")
+        if not equals or name not in symbols:
+            raise WorkFailed(f"{word!r} is not symbol=value; symbols: {', '.join(symbols)}")
+        texts[name] = text
+    for name, symbol in symbols.items():
+        if name not in texts:
+            if symbol.default is None:
+                raise WorkFailed(f"{name} ({symbol.meaning}) is missing; add {name}=...")
+            texts[name] = f"{symbol.default:f}"
+    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
+    found = {name: _value(name, text, symbols[name], table) for name, text in texts.items()}
+    return texts, found
+
+
+def job_words(knowledge: Knowledge, job_id: str, words: Sequence[str]) -> str:
+    """`work what-carat air=25.00 wet=23.40`: every step of a whole job. Raises WorkFailed."""
+    job, formulas = knowledge.jobs[job_id], knowledge.formulas
+    symbols = {name: jobs.symbol_of(formulas, job, name) for name in job.fields}
+    texts, typed_in = _given(knowledge, symbols, words)
+    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
+    lines = [job.name]
+    lines += [
+        f"  {name} = {_echoed(text, typed_in[name], unit_label(knowledge, symbols[name].unit))}".rstrip()
+        + f"  ({symbols[name].meaning})"
+        for name, text in texts.items()
+    ]
+    for key, done in jobs.run(formulas, job, typed_in, table).items():
+        formula = formulas[job.steps[key].formula]
+        if done.result is None:
+            raise WorkFailed(f"{key}: {done.fault}; check what was typed")
+        shown = with_unit(knowledge, done.result) + rounding_words(formula, done.result)
+        said = meaning_of(formula, done.result)
+        lines += [f"{formula.result.meaning}: {shown}", f"  = {formula.expression}"]
+        lines += [f"  {said}"] if said else []
+    return "\n".join([*lines, *(f"mind: {limit}" for limit in job.limits)])
 
 
 def _value(name: str, text: str, symbol: FormulaSymbol, table: UnitTable) -> Quantity:
@@ -155,15 +184,14 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
 LOOKUPS = {"hardness-conversion": hardness_words, "tempering-temperature": tempering_words}
 
 
-def _echoed(knowledge: Knowledge, result: Result, name: str, text: str) -> str:
-    """An input exactly as typed, and what it comes to where it was typed in another unit."""
-    unit = unit_label(knowledge, knowledge.formulas[result.formula].symbols[name].unit)
+def _echoed(text: str, value: Quantity, label: str) -> str:
+    """An input exactly as typed, and what it comes to where a unit was typed with it."""
     try:
         typed(text)
     except ValueError:
-        value = replace(result.inputs[name], digits=quantities.EXACT, showing=quantities.Showing())
-        return f"{text} = {quantities.shown(value)} {unit}"
-    return f"{text} {unit}"
+        value = replace(value, digits=quantities.EXACT, showing=quantities.Showing())
+        return f"{text} = {quantities.shown(value)} {label}"
+    return f"{text} {label}"
 
 
 def work_words(knowledge: Knowledge, result: Result) -> str:
@@ -177,7 +205,7 @@ def work_words(knowledge: Knowledge, result: Result) -> str:
         f"  = {formula.expression}",
     ]
     lines += [
-        f"  {name} = {_echoed(knowledge, result, name, text)}".rstrip()
+        f"  {name} = {_echoed(text, result.inputs[name], unit_label(knowledge, formula.symbols[name].unit))}".rstrip()
         + f"  ({formula.symbols[name].meaning})"
         for name, text in result.texts.items()
     ]

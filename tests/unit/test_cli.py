@@ -82,7 +82,7 @@ def test_work_as_json(small, monkeypatch, capsys):
         (["mass-from-volume", "V=x", "rho=8"], "is not a number"),
         (["mass-from-volume", "V=4"], "rho (density of the material) is missing"),
         (["mass-from-volume", "V=-4", "rho=8"], "is outside 0.0001 to 1000\u00a0cm³"),
-        (["mass-from-volume", "q=1"], "is no symbol=value"),
+        (["mass-from-volume", "q=1"], "is not symbol=value"),
         (["mass-from-volume", "V=1e309", "rho=8"], "is not a number"),
     ],
 )

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from py_mini_racer import MiniRacer
 
+from generator.commands.calculate import WorkFailed, job_words
 from generator.numbers.jobs import run, symbol_of
 from generator.numbers.quantities import NBSP, shown
 from generator.numbers.typed import read
@@ -195,3 +196,12 @@ def test_every_rule_of_a_job_is_its_formulas(knowledge):
         data = job_data(Words(knowledge), job)
         for step, given in zip(job.steps.values(), data["steps"], strict=True):
             assert given["rule"] == rule_of(knowledge.formulas[step.formula]), key
+
+
+def test_the_command_line_works_a_job_too(knowledge):
+    text = job_words(knowledge, "what-carat", ["air=25.00 g", "wet=23.40"]).replace(NBSP, " ")
+    assert "parts by mass in a thousand: about 794.3" in text
+    with pytest.raises(WorkFailed, match="no metal or stone"):
+        job_words(knowledge, "what-carat", ["wet=24.9"])
+    with pytest.raises(WorkFailed, match="symbols: air, wet, warmth"):
+        job_words(knowledge, "what-carat", ["dry=25"])
