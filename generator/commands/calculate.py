@@ -134,7 +134,8 @@ def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
     except (DecimalException, ValueError) as error:
         raise WorkFailed(f"{error}; see the table") from None
     lines = [
-        f"  about {value:.1f} {'MPa tensile strength' if other == 'Rm' else other}"
+        f"  about {value:.{1 if other == 'HRC' else 0}f} "
+        f"{'MPa tensile strength' if other == 'Rm' else other}"
         for other, value in found.items()
     ]
     return "\n".join(
