@@ -48,6 +48,7 @@ CONSTANTS = {
     "thermal-rate-error": "s/day",
     "ligne-to-millimetre": None,
     "poise-moment": "m/s**2",
+    "rate-by-poise": "m/s**2",
     "power-reserve": "hour",
     "value-of-metal": "1/g",
 }
