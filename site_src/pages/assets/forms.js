@@ -4,7 +4,8 @@
 (function () {
   "use strict";
   const EVEN = 6, LONGEST = 30, EXACT = 99;
-  const D = Decimal.clone({ precision: 40, rounding: EVEN, minE: -9e15, maxE: 9e15 });
+  /* Pages that only read plain numbers (`one`) come without decimal.js. */
+  const D = globalThis.Decimal && Decimal.clone({ precision: 40, rounding: EVEN, minE: -9e15, maxE: 9e15 });
   const NUMBER = /^[-+]?([0-9]{1,12}(\.[0-9]{0,12})?|\.[0-9]{1,12})([eE][-+]?[0-9]{1,2})?$/;
   const ASKED = /^[-+]?[0-9]{1,3}(,[0-9]{3})+$/, THOUSANDS = /^[-+]?[0-9]{1,3}(,[0-9]{3})+\.[0-9]+$/;
   const WITH_UNIT = /^([-+]?(?:[0-9](?:[0-9 ,.']*[0-9.])?|[.,][0-9]+)(?:[eE][-+]?[0-9]{1,2}(?!\w))?)\s*(.*)$/;
