@@ -234,7 +234,7 @@ def _parser() -> argparse.ArgumentParser:
     work = verb(
         "work",
         _work,
-        "work out a formula or a whole job; a value may be a range and have a unit: 7.9..8.0, 25dwt",
+        "work out a formula or a whole job; a value may be a range or have a unit: 7.9..8.0, 25dwt",
         "work mass-from-volume V=4.0 rho=7.98",
     )
     work.add_argument("id", metavar="ID", help="file name of the formula without .yaml")

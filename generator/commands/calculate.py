@@ -93,9 +93,7 @@ def job_words(knowledge: Knowledge, job_id: str, words: Sequence[str]) -> str:
     table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
     lines = [job.name]
     lines += [
-        f"  {name} = {_echoed(text, typed_in[name], unit_label(knowledge, symbols[name].unit))}".rstrip()
-        + f"  ({symbols[name].meaning})"
-        for name, text in texts.items()
+        _line(knowledge, name, text, typed_in[name], symbols[name]) for name, text in texts.items()
     ]
     for key, done in jobs.run(formulas, job, typed_in, table).items():
         formula = formulas[job.steps[key].formula]
@@ -185,6 +183,12 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
 LOOKUPS = {"hardness-conversion": hardness_words, "tempering-temperature": tempering_words}
 
 
+def _line(knowledge, name: str, text: str, typed, symbol) -> str:
+    """One input as typed, with its unit and its meaning."""
+    echoed = _echoed(text, typed, unit_label(knowledge, symbol.unit))
+    return f"  {name} = {echoed}".rstrip() + f"  ({symbol.meaning})"
+
+
 def _echoed(text: str, value: Quantity, label: str) -> str:
     """An input exactly as typed, and what it comes to where a unit was typed with it."""
     try:
@@ -206,8 +210,7 @@ def work_words(knowledge: Knowledge, result: Result) -> str:
         f"  = {formula.expression}",
     ]
     lines += [
-        f"  {name} = {_echoed(text, result.inputs[name], unit_label(knowledge, formula.symbols[name].unit))}".rstrip()
-        + f"  ({formula.symbols[name].meaning})"
+        _line(knowledge, name, text, result.inputs[name], formula.symbols[name])
         for name, text in result.texts.items()
     ]
     said = meaning_of(formula, result.value)

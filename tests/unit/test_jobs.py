@@ -60,7 +60,8 @@ def page(knowledge, table):
             typed[f.name] = benchForms.read(texts[f.name], f);
             if (typed[f.name].fault) { return JSON.stringify([f.name, typed[f.name].fault]); }
           }
-          return JSON.stringify(benchJob.run(jobs[key], typed).map((d) => [d.id, d.fault || benchCalc.shown(d.result)]));
+          const done = benchJob.run(jobs[key], typed);
+          return JSON.stringify(done.map((d) => [d.id, d.fault || benchCalc.shown(d.result)]));
         }
         """
     )
@@ -95,7 +96,8 @@ def test_ten_jobs_come_out_to_five_digits(knowledge, table):
     assert wrong == []
 
 
-# Put together from laws and definitions alone, in SI units; Archimedes, two-metal mixing, Hooke, Faraday.
+# Put together from laws and definitions alone, in SI units: Archimedes, two-metal mixing, Hooke,
+# Faraday.
 WATER_20 = 0.9982067  # g/cm3 at 20 degC, CIPM formula of Tanaka and others
 RHO = 25.00 * WATER_20 / (25.00 - 23.40)
 INERTIA = 40e-6 * 0.005**2  # kg m2

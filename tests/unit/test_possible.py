@@ -13,7 +13,8 @@ from tests.external.test_formulas import sample
 EACH = 10_000
 A_BIT = D("1e-9")
 
-# What the thing is, formula by formula: the result against its own inputs. Not taken from the records.
+# What the thing is, formula by formula: the result against its own inputs. Not taken from the
+# records.
 LAWS = {
     "apparent-weight-in-water": lambda r, v: r < v["m_air"],
     "fine-metal-content": lambda r, v: r <= v["m"],
