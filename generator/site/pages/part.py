@@ -125,7 +125,7 @@ def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
         if d.property == "hardness"
     ]
     return {
-        "rungs": [(rung, *_named(site, rungs[rung])) for rung in OFFERED if rungs[rung]],
+        "rungs": list(_named(site, rungs)),
         "hardness": "; ".join(hardness),
         "heat": [
             s for s in record.remake if s.process and knowledge.processes[s.process].group == "heat"
@@ -133,14 +133,22 @@ def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
     }
 
 
-def _named(site: Site, rows: list[dict]) -> tuple[list[tuple[str, str]], int]:
-    """The first materials of some rows, each once with its first shortfall, and how many more."""
-    first: dict[str, str] = {}
-    for row in rows:
-        short = row["judgement"].shortfalls
-        said = "".join(wording.shortfall_reason(site.knowledge, short[0])) if short else ""
-        first.setdefault(row["id"], said)
-    return list(first.items())[:NAMED], len(first) - NAMED
+def _named(
+    site: Site, rungs: dict[str, list[dict]]
+) -> Iterator[tuple[str, list[tuple[str, str]], int]]:
+    """Each rung that is offered, its first materials with their first shortfall, and how many more.
+    A material is named once, on its best rung: the tables below tell its states apart."""
+    named: set[str] = set()
+    for rung in OFFERED:
+        first: dict[str, str] = {}
+        for row in rungs[rung]:
+            short = row["judgement"].shortfalls
+            said = "".join(wording.shortfall_reason(site.knowledge, short[0])) if short else ""
+            if row["id"] not in named:
+                first.setdefault(row["id"], said)
+        named |= first.keys()
+        if first:
+            yield rung, list(first.items())[:NAMED], len(first) - NAMED
 
 
 def _asked(site: Site, demand: models.Demand) -> Quantity:
