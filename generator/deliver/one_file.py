@@ -53,7 +53,9 @@ CONTENTS = {
 NOT_HERE = re.compile(
     r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html"
 )
-LEFT_OUT_TAGS = {"script", "form", "button", "input", "select", "label", "textarea", "nav", "svg"}
+LEFT_OUT_TAGS = {
+    "script", "form", "button", "input", "select", "label", "textarea", "nav", "svg", "img"
+}  # fmt: skip
 LEFT_OUT_CLASSES = {
     "at-once",
     "key--first",

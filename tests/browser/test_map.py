@@ -53,8 +53,8 @@ def test_the_page_of_a_part_marks_its_zone_in_words_and_shape(watched, site):
 
 def test_the_start_page_has_the_new_doors(page, site):
     page.goto((site / "index.html").as_uri())
-    page.locator(".doors a", has_text="Show me the watch").click()
+    page.locator(".md-content a", has_text="The watch, drawn").click()
     assert page.locator("h1").inner_text() == "The watch as a map"
     page.go_back()
-    page.locator(".doors a", has_text="What do I tell the owner").click()
+    page.locator(".md-content a", has_text="What to tell the owner").click()
     assert page.locator("h1").inner_text() == "What to tell the owner"

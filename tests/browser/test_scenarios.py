@@ -34,8 +34,8 @@ TARGET = (
     "name => {"
     + IN_SIGHT
     + """
-  const all = [...document.querySelectorAll('.md-content a, .onpage a, .ticks label,
-  #find-list a')];
+  const all = [...document.querySelectorAll('.md-content a, .onpage a, .ticks label, ' +
+    '#find-list a')];
   const named = all.filter(e => [e.textContent, e.querySelector('strong')?.textContent,
     [...e.children].slice(0, 2).map(c => c.textContent).join(', ')]
     .some(t => t && plain(t).toLowerCase() === name.toLowerCase()));
@@ -148,7 +148,7 @@ SCENARIOS = {
         ["What to tell the owner", "Swimming in the sea"],
         ("swimming", "pool chlorine"),
         ["Take this watch off before you swim: it is not known to keep water out."],
-        ["A gold watch stays out of the pool; any other is rinsed in tap water afterwards."],
+        ["If pool water has reached the watch, rinse it in tap water."],
     ),
 }
 

@@ -190,6 +190,8 @@ def edit_at_random(home, dice) -> str:
             if not listed:
                 continue
             new_text = text.replace(dice.choice(listed), "", 1)
+        if new_text == text:  # a zero, scaled
+            continue
         path.write_text(new_text, encoding="utf-8")
         return f"{path.relative_to(home)}: {kind}"
 
@@ -292,5 +294,5 @@ def test_of_random_edits_no_change_is_missed_and_none_invented(tmp_path):
         silent += len(found) == 1
         words = effects(site, told, told_now)
         assert len({e.section for e in words}) == len(found)
-    assert seen > tried * 2
+    assert seen > tried  # most edits change more than the figure itself
     assert silent < tried

@@ -116,7 +116,7 @@ EDITS = {
     "hazards/test-sea.yaml": ("summary: ", "summary: Newly put. "),
     "vocabulary/glossary.yaml": ("The colour of age.", "The colour of years."),
     "formulas/mass-from-volume.yaml": ("summary: ", "summary: Newly put. "),
-    "sources/common.yaml": ("title: ", "title: Newly put. "),
+    "sources/test.yaml": ("title: ", "title: Newly put. "),
 }
 
 

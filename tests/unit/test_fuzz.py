@@ -6,6 +6,7 @@ many, new ones each time. What passes the checker must also be judged, drawn and
 traceback; every fourth of those is tried.
 """
 
+import copy
 import os
 import shutil
 import time
@@ -138,14 +139,18 @@ def base(tmp_path_factory):
     files, lists = {}, {}
 
     def read_once(project, path):
-        if path.name != Path(CHANGED[0]).name and path not in files:
+        if path.name == Path(CHANGED[0]).name:
+            return read(project, path)
+        if path not in files:
             files[path] = read(project, path)
-        return files[path] if path.name != Path(CHANGED[0]).name else read(project, path)
+        return copy.copy(files[path])  # what was typed lets go of what was read
 
     def typed_once(model, file, pattern):
-        if id(file) not in lists:
-            lists[id(file)] = (file, typed_list(model, file, pattern))
-        typed, faults = lists[id(file)][1]
+        if file.path.name == Path(CHANGED[0]).name:
+            return typed_list(model, file, pattern)
+        if file.path not in lists:
+            lists[file.path] = typed_list(model, file, pattern)
+        typed, faults = lists[file.path]
         return dict(typed), list(faults)
 
     with pytest.MonkeyPatch.context() as patch:

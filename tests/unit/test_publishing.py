@@ -44,7 +44,9 @@ def test_with_a_dead_link_the_last_good_site_stays(built):
     site = built / "site"
     before = hashes(site)
     (built / "site_src" / "pages" / "about.md").write_text("# x\n\n[dead](nowhere.md)\n")
-    with pytest.raises(BuildFailed, match="page about.html: the link nowhere.md is dead"):
+    with pytest.raises(
+        BuildFailed, match=r"page about\.html, under About: the link nowhere\.md is dead"
+    ):
         build(built, Timings())
     assert hashes(site) == before
 
