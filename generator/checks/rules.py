@@ -16,6 +16,7 @@ from generator.checks import (
     formulas,
     ids,
     jobs,
+    languages,
     metallurgy,
     safety,
     slips,
@@ -36,7 +37,7 @@ from generator.verdicts.verdicts import collisions
 from generator.verdicts.wording import reasons
 
 # Importing a module registers its rules.
-MODULES = (choices, designations, figures, formulas, ids, jobs, safety, texts)
+MODULES = (choices, designations, figures, formulas, ids, jobs, languages, safety, texts)
 RULES = [
     *REGISTERED,
     *slips.CHECKS,

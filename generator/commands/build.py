@@ -254,7 +254,9 @@ def _late(ready: _Ready) -> dict[str, str]:
     knowledge, site = ready.knowledge, ready.site
     entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
     return {
-        "assets/find-index.js": find.as_script(entries, frozenset(drawings.files(knowledge))),
+        "assets/find-index.js": find.as_script(
+            entries, knowledge.words("languages"), frozenset(drawings.files(knowledge))
+        ),
         "assets/values.js": material_values(site),
         "assets/units.js": unit_spellings(knowledge),
         "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),

@@ -178,6 +178,7 @@ def _material(knowledge: Knowledge, key: str) -> dict:
         "class": knowledge.material_class(record),
         "designations": [{"system": d.system, "code": d.code} for d in record.designations],
         "also_called": record.also_called,
+        "names": record.names,
         "composition": _plain(record.composition) if record.composition else None,
         "states": {s: st.name for s, st in record.states.items()},
         "magnetism": record.magnetism,

@@ -90,6 +90,7 @@ def schema() -> dict:
                     "family": {"type": "string"},
                     "designations": {"type": "array", "items": designation},
                     "also_called": _STRINGS,
+                    "names": {"type": "object", "additionalProperties": _STRINGS},
                     "figures": {"type": "array", "items": figure},
                 },
             ),

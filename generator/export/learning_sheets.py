@@ -145,6 +145,24 @@ def _names(knowledge: Knowledge, _) -> Iterator[tuple]:
 
 
 @sheet(
+    "names_in_languages",
+    "Names of records in other languages",
+    "kind id language number",
+    text("kind", "kind of record", True),
+    ID,
+    text("language", "language tag, with a region where the word is used only there", True),
+    PLACE,
+    NAME,
+)
+def _names_in_languages(knowledge: Knowledge, _) -> Iterator[tuple]:
+    for kind in KINDS:
+        for key, record in knowledge.of_kind(kind).items():
+            for tag, names in record.names.items():
+                for i, name in enumerate(names, 1):
+                    yield kind, key, tag, i, name
+
+
+@sheet(
     "notes",
     "Notes of the workshop",
     "kind id number",

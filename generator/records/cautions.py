@@ -8,7 +8,7 @@ from pydantic import (
     Field,
 )
 
-from generator.records.common import NamedFigure
+from generator.records.common import NamedFigure, Translated
 from generator.records.field_types import (
     CautionId,
     Line,
@@ -36,7 +36,7 @@ class Work(Shape):
     )
 
 
-class Caution(Shape):
+class Caution(Translated):
     """What can hurt, whom, and what to do about it; always defers to local codes and licensed
     practice."""
 
@@ -53,7 +53,7 @@ class Caution(Shape):
     work: Work = Field(Work(), description="processes on whose pages it appears by itself")
 
 
-class FirstAid(Shape):
+class FirstAid(Translated):
     """What to do at the bench after one kind of accident, until help takes over."""
 
     name: Line = Field(description="the accident, in the words of somebody frightened")

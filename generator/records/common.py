@@ -4,7 +4,7 @@ fields of every record.
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import Annotated, ClassVar
 
 from pydantic import (
     Field,
@@ -14,6 +14,7 @@ from pydantic import (
 from generator.records.field_types import (
     CautionId,
     Day,
+    LanguageId,
     Line,
     Number,
     Shape,
@@ -84,7 +85,31 @@ class Reviewed(Shape):
     by: Line
 
 
-class Record(Shape):
+class Named(Shape):
+    """What a thing is called in other languages."""
+
+    names: dict[LanguageId, Annotated[list[Line], Field(min_length=1)]] = Field(
+        {},
+        description="by language (tags of knowledge/vocabulary/languages.yaml): the preferred word "
+        "first; under a regional tag the words used only there",
+    )
+    names_source: SourceId | None = Field(
+        None, description="where the names were seen; left out, they are common practice"
+    )
+    described: list[LanguageId] = Field(
+        [], description="languages whose first name is a plain description: no trade term is known"
+    )
+
+
+class Translated(Named):
+    """What also carries its sentences in other languages."""
+
+    translations: dict[Line, dict[LanguageId, Text]] = Field(
+        {}, description="a sentence of this record, word for word, and what it is in each language"
+    )
+
+
+class Record(Translated):
     """What every record has.
 
     A record equals itself alone: an unchanged file gives the very same record again.

@@ -123,6 +123,9 @@ FormulaId = Annotated[str, _ID, Refers("formula")]
 FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
 SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
 ContactDegreeId = Annotated[str, _ID, Refers("contact_degrees")]
+LanguageId = Annotated[
+    str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Z]{2})?$"), Refers("languages")
+]
 ContactSituationId = Annotated[str, _ID, Refers("contact_situations")]
 
 

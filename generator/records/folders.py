@@ -26,6 +26,9 @@ RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType
 # Many entries a file: file (without .yaml) -> model of one entry.
 LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
     {
+        "vocabulary/languages": models.Language,
+        "vocabulary/state_names": models.StateName,
+        "vocabulary/phrases": models.Entry,
         "vocabulary/classes": models.MaterialClass,
         "vocabulary/families": models.Family,
         "vocabulary/sides": models.Entry,
@@ -93,4 +96,6 @@ KEY_PATTERNS = {
     "vocabulary/daylight": "[0-9]{3}",
     "vocabulary/elements": "[A-Z][a-z]?",
     "vocabulary/glossary": ".+",
+    "vocabulary/languages": "[a-z]{2,3}(-[A-Z]{2})?",
+    "vocabulary/state_names": ".+",
 }

@@ -75,9 +75,9 @@ def merged(
 
 
 def _is_joined(way: Path_) -> bool:
-    """True for mappings that are merged key by key: the record, its figures, states and ways of
-    working."""
-    return way in ((), ("figures",), ("states",), ("working",)) or (
+    """True for mappings that are merged key by key: the record, its figures, states, ways of
+    working, names and translations."""
+    return way in ((), ("figures",), ("states",), ("working",), ("names",), ("translations",)) or (
         way[0] == "states" and (len(way) == 2 or (len(way) == 3 and way[2] == "figures"))
     )
 

@@ -36,7 +36,16 @@ from generator.records.claims import (  # noqa: F401
     ShareClaim,
     SumClaim,
 )
-from generator.records.common import Bound, Figure, NamedFigure, Record, Reviewed, Statement  # noqa: F401
+from generator.records.common import (  # noqa: F401
+    Bound,
+    Figure,
+    Named,
+    NamedFigure,
+    Record,
+    Reviewed,
+    Statement,
+    Translated,
+)
 from generator.records.edition import Change, Edition  # noqa: F401
 from generator.records.field_types import (  # noqa: F401
     ID_PATTERN,
@@ -54,6 +63,7 @@ from generator.records.field_types import (  # noqa: F401
     HazardId,
     Id,
     JudgementId,
+    LanguageId,
     Line,
     MagnetismId,
     MaterialId,
@@ -122,6 +132,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Entry,
     Family,
     HardnessRow,
+    Language,
     Mark,
     MaterialClass,
     Mechanism,
@@ -133,6 +144,7 @@ from generator.records.vocabulary import (  # noqa: F401
     SeriesPlace,
     ShownBy,
     Source,
+    StateName,
     TemperColour,
     Term,
     Unit,

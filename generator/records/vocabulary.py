@@ -10,7 +10,7 @@ from pydantic import (
     model_validator,
 )
 
-from generator.records.common import Bound
+from generator.records.common import Bound, Named, Translated
 from generator.records.field_types import (
     ClassId,
     ColourId,
@@ -19,6 +19,7 @@ from generator.records.field_types import (
     FamilyId,
     HazardId,
     Id,
+    LanguageId,
     Line,
     MagnetismId,
     MechanismId,
@@ -53,7 +54,7 @@ class Source(Shape):
     note: Line | None = None
 
 
-class Entry(Shape):
+class Entry(Translated):
     """A word of a closed list: what it is called and what it means."""
 
     name: Line
@@ -235,7 +236,7 @@ class Price(Entry):
     at_least: Number = Field(Decimal(0), description="per cent by mass, of all of them together")
 
 
-class Unit(Shape):
+class Unit(Named):
     """A unit: how it is shown, and how it is called by the library that checks dimensions."""
 
     label: Word
@@ -264,7 +265,7 @@ class DesignationSystem(Entry):
     shared: bool = Field(False, description="true: several materials may carry the same code")
 
 
-class Element(Shape):
+class Element(Named):
     """A chemical element."""
 
     name: Line
@@ -301,7 +302,27 @@ class TemperColour(Entry):
     note: Line | None = None
 
 
-class Term(Shape):
+class Language(Shape):
+    """A language of the bench, or the words of one region."""
+
+    name: Line = Field(description="what it calls itself")
+    english: Line
+    written: bool = Field(False, description="true: the language of the records; exactly one is")
+    region_of: LanguageId | None = Field(
+        None, description="for a regional tag: the language whose further words it holds"
+    )
+    decimal: Word = Field(".", description="the decimal sign of its numbers")
+    spelled: dict[Word, Word] = Field(
+        {}, description="letter: how it is written where a keyboard lacks it"
+    )
+    not_asked: list[Word] = Field([], description="little words that the find box passes over")
+
+
+class StateName(Named):
+    """What a state, named as in the records, is called in other languages."""
+
+
+class Term(Named):
     """A word of the glossary."""
 
     meaning: Text

@@ -1,10 +1,11 @@
 """Receives the knowledge; hands on the index of the find box, ready made, so that the browser has
 nothing to build.
 
-An entry is address, title, kind, summary, rank, spellings, signs. Spellings are what people type
-for a thing: designations without dots and hyphens come by themselves; here come the forms that
+An entry is address, title, kind, summary, rank, spellings, signs, names. Spellings are what people
+type for a thing: designations without dots and hyphens come by themselves; here come the forms that
 need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V. Signs are what the eye
-finds when something went wrong. `squash` and `words` have twins in assets/find.js.
+finds when something went wrong. Names are those in other languages, by tag. `squash` and `words`
+have twins in assets/find.js.
 """
 
 from __future__ import annotations
@@ -13,9 +14,13 @@ import json
 import re
 import unicodedata
 from collections import defaultdict
+from collections.abc import Mapping
 from functools import cache
 
+from generator.records import models
+from generator.records.common import Named
 from generator.records.knowledge import KINDS, Knowledge
+from generator.records.languages import names_by_tag
 from generator.site.page import EDITIONS, INDEXES, KIND_TITLES, MATRICES, mark_title
 from generator.site.texts import sentence
 from generator.site.view import View
@@ -46,7 +51,14 @@ def entries(
     found = []
 
     def add(
-        address: str, title: str, kind: str, summary: str, spellings=(), rank: int = 0, signs=()
+        address: str,
+        title: str,
+        kind: str,
+        summary: str,
+        spellings=(),
+        rank: int = 0,
+        signs=(),
+        named: Named | None = None,
     ) -> None:
         found.append(
             [
@@ -57,6 +69,7 @@ def entries(
                 rank,
                 list(dict.fromkeys(spellings)),
                 list(dict.fromkeys(signs)),
+                dict(names_by_tag(knowledge, named)) if named else {},
             ]
         )
 
@@ -75,6 +88,7 @@ def entries(
                 spellings,
                 RANKS[kind],
                 signs_of(kind, record),
+                record,
             )
     for key, mark in knowledge.words("marks").items():
         spellings = [
@@ -91,6 +105,7 @@ def entries(
             "What the mark means and which alloys carry it.",
             spellings,
             RANKS["mark"] + (mark.metal == "Au"),
+            named=_marked(knowledge, mark),
         )
     for key in families:
         entry = knowledge.words("families")[key]
@@ -101,6 +116,7 @@ def entries(
             entry.meaning or "",
             [entry.name, *entry.also_called],
             RANKS["family"],
+            named=entry,
         )
     for key, entry in knowledge.words("zones").items():
         add(
@@ -110,6 +126,7 @@ def entries(
             entry.meaning or "",
             [],
             RANKS["zone"],
+            named=entry,
         )
     for table in tables.values():
         add(
@@ -119,6 +136,7 @@ def entries(
             table.summary,
             TABLES.get(table.id, ()),
             RANKS["table"],
+            named=knowledge.words("properties").get(table.id),
         )
     for key, entry in knowledge.first_aid.items():
         add(
@@ -128,6 +146,7 @@ def entries(
             entry.do[0],
             entry.also_called,
             RANKS["first aid"],
+            named=entry,
         )
     for key, entry in knowledge.cautions.items():
         add(
@@ -137,6 +156,7 @@ def entries(
             "What can happen, what to do and wear, first aid, limits.",
             entry.also_called,
             RANKS["caution"],
+            named=entry,
         )
     for key, job in knowledge.jobs.items():
         address = f"formulas/job-{key}.html"
@@ -160,6 +180,12 @@ def entries(
     for address, title, summary, spellings in PAGES + (TRAINING if knowledge.lessons else ()):
         add(address, title, "page", summary, spellings, RANKS["page"])
     return found
+
+
+def _marked(knowledge: Knowledge, mark: models.Mark) -> Named:
+    """The number stamped, behind the metal's name in each language."""
+    names = knowledge.words("elements")[mark.metal].names
+    return Named(names={t: [f"{name} {mark.fineness:f}" for name in n] for t, n in names.items()})
 
 
 def signs_of(kind: str, record) -> list[str]:
@@ -363,21 +389,28 @@ _ACCENTS, _POINT, _WORD = (
     re.compile(r"(?<=[0-9])[.,](?=[0-9])"),
     re.compile(r"[a-z0-9]+"),
 )
+_JOINED = str.maketrans({"ß": "ss", "œ": "oe", "æ": "ae"})
 LONGEST = 110  # letters of a summary below a result
 TITLE, SPELLING, SUMMARY, SIGN = 1, 2, 4, 8  # where a word stands; the browser weighs them
+
+
+def _plain(text: str) -> str:
+    """Small letters, two for a joined one (ß, œ, æ), accents set apart."""
+    low = text.lower()
+    if low.isascii():
+        return low
+    return unicodedata.normalize("NFKD", low.translate(_JOINED))
 
 
 def squash(text: str) -> str:
     """Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type
     differently."""
-    return re.sub(r"[^a-z0-9]", "", unicodedata.normalize("NFKD", text.lower()))
+    return re.sub(r"[^a-z0-9]", "", _plain(text))
 
 
 def words(text: str) -> list[str]:
     """The words of a text as the find box compares them."""
-    plain = text.lower()
-    if not plain.isascii():
-        plain = _ACCENTS.sub("", unicodedata.normalize("NFKD", plain))
+    plain = _ACCENTS.sub("", _plain(text))
     return [_stem(w) for w in _WORD.findall(_POINT.sub("", plain))]
 
 
@@ -391,35 +424,58 @@ def _stem(word: str) -> str:
     )
 
 
-def index(found: list[list], drawn: frozenset[str] = frozenset()) -> dict:
+def index(
+    found: list[list],
+    languages: Mapping[str, models.Language],
+    drawn: frozenset[str] = frozenset(),
+) -> dict:
     """What the browser searches: the entries to show, all squashed names in order with their
-    entries, and all words in order.
+    entries, and all words in order. Names in other languages stand with their entry only; the
+    browser squashes them itself, which is quicker than loading them twice.
 
     A word's places are entries, each told by its distance from the one before in base 16 followed
     by one of the letters g to v, which says where in it the word stands. ``drawn`` are the
     addresses, without ending, of which there is a drawing to show beside the hit.
     """
+    not_asked = NOT_ASKED.union(*(language.not_asked for language in languages.values()))
     names: dict[tuple[str, int], None] = {}
     places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    for i, (_, title, _, summary, _, spellings, signs) in enumerate(found):
+    for i, (_, title, _, summary, _, spellings, signs, named) in enumerate(found):
+        foreign = [name for each in named.values() for name in each]
         names.update({(squash(name), i): None for name in (title, *spellings)})
         for where, text in (
             (TITLE, title),
-            (SPELLING, "\n".join(spellings)),
+            (SPELLING, "\n".join((*spellings, *foreign))),
             (SUMMARY, summary),
             (SIGN, "\n".join(signs)),
         ):
-            for word in set(words(text)) - NOT_ASKED:
+            for word in set(words(text)) - not_asked:
                 places[word][i] |= where
     named, ordered = sorted(n for n in names if n[0]), sorted(places)
     return {
-        "entries": [[*entry[:3], shortened(entry[3]), entry[4]] for entry in found],
+        # Names in other languages: a line for each tag, tag and names parted by tabs.
+        "entries": [
+            [
+                *entry[:3],
+                shortened(entry[3]),
+                entry[4],
+                "\n".join("\t".join((tag, *names)) for tag, names in entry[7].items()),
+            ]
+            for entry in found
+        ],
         "names": " ".join(n for n, _ in named),
         "of": [i for _, i in named],
         "words": " ".join(ordered),
         "places": " ".join(_told(places[w]) for w in ordered),
-        "not_asked": " ".join(sorted(NOT_ASKED)),
+        "not_asked": " ".join(sorted(not_asked)),
         "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
+        "languages": {tag: language.name for tag, language in languages.items()},
+        # how a letter is typed where a keyboard lacks it, and what is left of it in a name
+        "spelled": [
+            [typed, squash(letter)]
+            for language in languages.values()
+            for letter, typed in language.spelled.items()
+        ],
     }
 
 
@@ -438,12 +494,16 @@ def shortened(summary: str) -> str:
     return first if len(first) <= LONGEST else first[:LONGEST].rsplit(" ", 1)[0] + " …"
 
 
-def as_script(found: list[list], drawn: frozenset[str] = frozenset()) -> str:
+def as_script(
+    found: list[list],
+    languages: Mapping[str, models.Language],
+    drawn: frozenset[str] = frozenset(),
+) -> str:
     """The index as a classic script, which also loads from file://."""
     return (
         "window.benchFindIndex="
-        + json.dumps(index(found, drawn), ensure_ascii=False, separators=(",", ":")).replace(
-            "</", "<\\/"
-        )
+        + json.dumps(
+            index(found, languages, drawn), ensure_ascii=False, separators=(",", ":")
+        ).replace("</", "<\\/")
         + ";\n"
     )

@@ -14,9 +14,7 @@ from generator.site.pages.indexes import index_pages
 from generator.site.pages.job import job_pages
 from generator.site.pages.learning import lesson_page, saying_page
 from generator.site.pages.lists import (
-    cautions_page,
     coverage_page,
-    first_aid_page,
     glossary_page,
     names_pages,
     sources_pages,
@@ -29,6 +27,7 @@ from generator.site.pages.part import part_page
 from generator.site.pages.poster import poster_pages
 from generator.site.pages.process import process_page
 from generator.site.pages.queue import queue_page
+from generator.site.pages.safety import cautions_pages, first_aid_pages
 from generator.site.pages.table import table_page
 from generator.site.pages.tools import (
     COMPARE,
@@ -88,7 +87,9 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield identify_page(site)
     yield from names_pages(site)
     yield from sources_pages(site)
-    yield from (glossary_page(site), cautions_page(site), first_aid_page(site))
+    yield glossary_page(site)
+    yield from cautions_pages(site)
+    yield from first_aid_pages(site)
     yield coverage_page(site)
     yield queue_page(site)
 

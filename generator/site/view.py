@@ -20,7 +20,7 @@ from generator.numbers.formulas import as_mathml, compile_expression, symbol_htm
 from generator.numbers.quantities import NBSP, Quantity
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge
-from generator.site import layer_words
+from generator.site import in_languages, layer_words
 from generator.site.kept_pages import KeptPages
 from generator.site.snippets import Fragments
 from generator.site.texts import any_of, bound_words, day, plain_text, sentence, terms
@@ -99,6 +99,7 @@ class View:
             own=OWN,
             own_of=self.own_of,
             summary_of=self.summary_of,
+            names_of=lambda named: in_languages.names_of(knowledge, named),
             when=self.when_words,
             verdict=self.verdict,
         )
@@ -109,6 +110,7 @@ class View:
         self.added = {
             self.address(*record): found for record, found in layer_words.added(knowledge).items()
         }
+        self._named = in_languages.by_address(knowledge, self.address)
         self._templates: dict[str, jinja2.Template] = {}
         self._by_depth: dict[str, dict] = {}
 
@@ -116,9 +118,12 @@ class View:
         """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to
         it."""
         added = self.added.get(page_id)
-        given = (template, added, page_id in self.drafts, context)
+        named = self._named.get(page_id)
+        given = (template, added, named, page_id in self.drafts, context)
         return self._kept.text(
-            page_id, given, lambda: self._drawn(template, page_id=page_id, added=added, **context)
+            page_id,
+            given,
+            lambda: self._drawn(template, page_id=page_id, added=added, named=named, **context),
         )
 
     def _drawn(self, template: str, page_id: str, **context) -> str:

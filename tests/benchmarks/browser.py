@@ -211,7 +211,7 @@ def main() -> None:
             shutil.copy(chosen.site / "index.html", copy)
             entries = entries_times(factor)
             (copy / "assets" / "find-index.js").write_text(
-                find.as_script(entries), encoding="utf-8"
+                find.as_script(entries, load(ROOT)[0].words("languages")), encoding="utf-8"
             )
             runs = [
                 find_times(browser, (copy / "index.html").as_uri(), chosen.slow)

@@ -31,6 +31,11 @@ NAMED = [
     "Ti-6Al-4V",
 ]
 MAY_MISS = 2  # of at least 60
+IN_LANGUAGES = yaml.load(
+    (ROOT / "tests" / "browser" / "queries_languages.yaml").read_text(encoding="utf-8"),
+    Loader=yaml.BaseLoader,
+)
+FIRST_AT_LEAST = 185  # of 200
 
 
 def answers(page, site, queries):
@@ -45,6 +50,43 @@ def test_the_right_page_comes_first(watched, site):
     assert len(QUERIES) >= 60
     missed = {q: found[q][:3] for q, wanted in QUERIES.items() if found[q][:1] != [wanted]}
     assert len(missed) <= MAY_MISS, missed
+
+
+def test_what_is_typed_in_other_languages_finds_its_page_first(watched, site):
+    wanted = {q: w for queries in IN_LANGUAGES.values() for q, w in queries.items()}
+    assert sum(len(queries) for queries in IN_LANGUAGES.values()) == 200
+    found = answers(watched, site, wanted)
+    missed = {
+        q: found[q][:3]
+        for q, w in wanted.items()
+        if not found[q] or found[q][0] not in ([w] if isinstance(w, str) else w)
+    }
+    assert 200 - len(missed) >= FIRST_AT_LEAST, missed
+
+
+@pytest.mark.parametrize(
+    ("typed", "lang", "word"),
+    [
+        ("Unruhwelle", "de", "Unruhwelle (Deutsch)"),
+        ("gehaeuseboden", "de", "Gehäuseboden (Deutsch)"),
+        ("Federhausdeckel", "de", "Federhaus (Deutsch)"),
+        ("axe de balencier", "fr", "axe de balancier (français)"),
+        ("verre de montre", "fr-FR", "verre de montre (français (France))"),
+    ],
+)
+def test_a_hit_says_which_word_it_answers_to(watched, site, typed, lang, word):
+    watched.goto((site / "index.html").as_uri())
+    watched.locator("#find-input").fill(typed)
+    watched.wait_for_selector("#find-list li")
+    said = watched.locator("#find-list li").first.locator(".find__word")
+    assert (said.get_attribute("lang"), said.inner_text()) == (lang, word)
+
+
+def test_a_hit_in_the_language_of_the_page_says_no_other_word(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    watched.locator("#find-input").fill("balance staff")
+    watched.wait_for_selector("#find-list li")
+    assert not watched.locator("#find-list li").first.locator(".find__word").count()
 
 
 @pytest.mark.parametrize("query", NAMED)
@@ -66,7 +108,9 @@ def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, know
     watched.goto((site / "index.html").as_uri())
     texts = [
         *QUERIES,
+        *(q for queries in IN_LANGUAGES.values() for q in queries),
         "déjà 1,4404",
+        "Weißgold, cœur, Ægir",
         "X2 CrNiMo 17-12-2",
         "½ µm 10²",
         "ﬁne",

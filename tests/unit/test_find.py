@@ -2,6 +2,7 @@
 into pages."""
 
 from generator.commands.build import Timings, _ready
+from generator.records.models import Language
 from generator.site import find
 from generator.site.pages.lists import _in_groups
 from generator.site.render import render
@@ -23,19 +24,24 @@ def test_words_and_names_as_they_are_compared():
         "blue",
     ]
     assert find.words("patches, hardness") == ["patch", "hardnes"]
+    assert find.words("Zifferblattfüße, cœur") == ["zifferblattfuss", "coeur"]
+    assert find.squash("Weißgold") == find.squash("WEISSGOLD") == "weissgold"
     assert find.squash("1.4404 (X2CrNiMo)") == "14404x2crnimo"
 
 
 def test_the_index_of_two_entries():
     found = [
-        ["a.html", "Blue steel", "work", "Heat it. Then wait.", 6, ["blueing"], []],
-        ["b.html", "Steel", "family", "Iron.", 9, [], ["blue patch"]],
+        ["a.html", "Blue steel", "work", "Heat it. Then wait.", 6, ["blueing"], [], {}],
+        ["b.html", "Steel", "family", "Iron.", 9, [], ["blue patch"], {"de": ["Stähle"]}],
     ]
-    index = find.index(found)
+    german = Language(name="Deutsch", english="German", spelled={"ä": "ae"}, not_asked=["und"])
+    index = find.index(found, {"de": german})
     assert index["entries"] == [
-        ["a.html", "Blue steel", "work", "Heat it", 6],
-        ["b.html", "Steel", "family", "Iron.", 9],
+        ["a.html", "Blue steel", "work", "Heat it", 6, ""],
+        ["b.html", "Steel", "family", "Iron.", 9, "de\tStähle"],
     ]
+    assert (index["languages"], index["spelled"]) == ({"de": "Deutsch"}, [["ae", "a"]])
+    assert "und" in index["not_asked"].split()
     assert (index["names"], index["of"]) == ("blueing bluesteel steel", [0, 0, 1])
     # title 1, spelling 2, summary 4, sign 8; told as the letter that many after g. "blueing" is
     # "blue" too: 1 + 2.
@@ -45,6 +51,7 @@ def test_the_index_of_two_entries():
         "heat": "0k",
         "iron": "1k",
         "patch": "1o",
+        "stahl": "1i",
         "steel": "0h1h",
         "then": "0k",
         "wait": "0k",

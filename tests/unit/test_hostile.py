@@ -93,9 +93,12 @@ MARK = "Zq"  # starts every text, so that order and capitals are the same in bot
 
 
 def text_fields(model, way=()) -> typing.Iterator[tuple]:
-    """The ways to every free text of a model; lists and mappings are stepped into as "*"."""
+    """The ways to every free text of a model; lists and mappings are stepped into as "*".
+
+    Left out are translations, which belong to a sentence word for word.
+    """
     for name, annotation in typing.get_type_hints(model, include_extras=True).items():
-        if name in model.model_fields:
+        if name in model.model_fields and name != "translations":
             yield from _texts_in(annotation, (*way, name))
 
 

@@ -5,31 +5,54 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 
-from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge
+from generator.records.languages import (
+    name_in,
+    named,
+    names_by_tag,
+    offered,
+    sentence_in,
+    told,
+    written,
+)
 from generator.records.materials import figures_of
+from generator.site.find import squash
 from generator.site.page import Page, Site, slug
 from generator.site.pages.material import missing_figures
 from generator.site.texts import sentence
-from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 
 NAMES_A_PAGE = 500
+# vocabularies whose words stand in the glossary
+GLOSSARY = (
+    "properties",
+    "families",
+    "zones",
+    "mechanisms",
+    "traits",
+    "forms",
+    "colours",
+    "process_groups",
+    "exposure_verdicts",
+    "rungs",
+)
 
 
 def names_pages(site: Site) -> Iterator[Page]:
     """Every name and designation, A to Z, some letters a page; also what is reached without
     scripts."""
-    found: set[tuple[str, str, str]] = set()
+    found: set[tuple[str, str, str, str]] = set()
     for kind in KINDS:
         for key, record in site.knowledge.of_kind(kind).items():
             texts = {record.name, *record.also_called}
             if kind == "material":
                 texts |= {d.code for d in record.designations}
-            found |= {(text, kind, key) for text in texts}
+            found |= {(text, "", kind, key) for text in texts}
+            for tag, names in names_by_tag(site.knowledge, record):
+                found |= {(text, tag, kind, key) for text in names}
     letters: dict[str, list] = defaultdict(list)
-    for text, kind, key in sorted(found, key=lambda e: (e[0].casefold(), e)):
-        first = text[0].upper()
-        letters[first if "A" <= first <= "Z" else "0-9"].append((text, kind, key))
+    for text, tag, kind, key in sorted(found, key=lambda e: (squash(e[0]), e)):
+        first = squash(text)[:1].upper()
+        letters[first if "A" <= first <= "Z" else "0-9"].append((text, tag, kind, key))
     order = sorted(letters, key=lambda letter: (letter == "0-9", letter))
     groups = _in_groups([(letter, len(letters[letter])) for letter in order], NAMES_A_PAGE)
     places = [
@@ -128,84 +151,57 @@ def _head_word(knowledge: Knowledge, source: str) -> str:
 
 
 def glossary_page(site: Site) -> Page:
-    """The words of the field, and those of the vocabularies that carry a meaning."""
+    """The words of the field and of the vocabularies, in every language of the bench."""
     terms = dict(site.knowledge.words("glossary"))
     known = {t.casefold() for t in terms}
-    for vocabulary in ("properties", "mechanisms", "traits", "exposure_verdicts", "rungs"):
+    for vocabulary in GLOSSARY:
         for entry in site.knowledge.words(vocabulary).values():
-            if entry.meaning and entry.name.casefold() not in known:
-                terms[entry.name] = models.Term(meaning=entry.meaning)
+            if entry.name.casefold() not in known:
+                terms[entry.name] = entry
                 known.add(entry.name.casefold())
     ids = {term: slug(term) for term in terms}
     known_ids = {i: sentence(t) for t, i in ids.items()}
     rows = [(sentence(t), ids[t], terms[t]) for t in sorted(terms, key=str.casefold)]
+    languages = site.knowledge.words("languages")
+    columns = offered(site.knowledge)
+
+    def names_in(column: str, entry) -> list[tuple[str, str, list[str]]]:
+        """(tag, region, names) of a language and its regions."""
+        return [
+            (tag, languages[tag].name if tag != column else "", names)
+            for tag, names in names_by_tag(site.knowledge, entry)
+            if column in (tag, languages[tag].region_of)
+        ]
+
     listing = [
         (
             t,
             i,
             {
                 "meaning": e.meaning,
-                "see": [(known_ids[slug(s)], slug(s)) for s in e.see if slug(s) in known_ids],
+                "names": [names_in(column, e) for column in columns],
+                "see": [
+                    (known_ids[slug(s)], slug(s))
+                    for s in getattr(e, "see", ())
+                    if slug(s) in known_ids
+                ],
             },
         )
         for t, i, e in rows
     ]
-    title, summary = "Glossary", "The words of the field in plain sentences."
+    title = "Glossary"
+    summary = "The words of the field in plain sentences, and in the other languages of the bench."
     body = site.view.draw(
         "glossary",
         "glossary.html",
         title=title,
         summary=summary,
         terms=listing,
+        written=languages[written(site.knowledge)].name,
+        columns=[(tag, languages[tag].name) for tag in columns],
         trail=[("Start", "index.html"), ("Glossary", "")],
     )
     return Page("glossary.md", title, summary, body, listed=True, wide=True)
-
-
-def cautions_page(site: Site) -> Page:
-    """Every caution with what to do, its authority, and the pages it is shown on."""
-    knowledge = site.knowledge
-    shown = {("material", m): cautions_of_material(knowledge, m) for m in knowledge.materials}
-    shown |= {("process", p): cautions_of_process(knowledge, p) for p in knowledge.processes}
-    entries = []
-    for key, caution in knowledge.cautions.items():
-        by_rule = [pair for pair, found in shown.items() if key in found]
-        users = [pair for pair in site.mentions.get(("caution", key), []) if pair not in by_rule]
-        counts = Counter(kind for kind, _ in by_rule + users)
-        others = [pair for pair in users if pair[0] not in ("material", "process")]
-        entries.append((key, caution, counts, others))
-    title = "Cautions"
-    summary = (
-        "What can hurt, and the usual care. Local codes and licensed practice come first; ask them"
-        " when in doubt."
-    )
-    body = site.view.draw(
-        "cautions",
-        "cautions.html",
-        title=title,
-        summary=summary,
-        entries=entries,
-        trail=[("Start", "index.html"), ("Cautions", "")],
-    )
-    return Page("cautions.md", title, summary, body, listed=True, wide=True)
-
-
-def first_aid_page(site: Site) -> Page:
-    """What to do after an accident: whom to call, then one section per kind of accident."""
-    title = "First aid at the bench"
-    summary = (
-        "Call the emergency number first, then do what the list says. "
-        "Your safety data sheet and the voice on the telephone decide."
-    )
-    body = site.view.draw(
-        "first_aid",
-        "first-aid.html",
-        title=title,
-        summary=summary,
-        entries=site.knowledge.first_aid.items(),
-        trail=[("Start", "index.html"), ("First aid", "")],
-    )
-    return Page("first-aid.md", title, summary, body, listed=True, wide=True)
 
 
 def coverage_page(site: Site) -> Page:
@@ -253,6 +249,18 @@ def coverage_page(site: Site) -> Page:
         ("sources", len(site.knowledge.sources)),
         ("citations in all", cited),
     ]
+    sentences, things = list(told(site.knowledge)), list(named(site.knowledge))
+    languages = [
+        {
+            "tag": tag,
+            "language": site.knowledge.words("languages")[tag].name,
+            "names": len(things),
+            "unnamed": sum(name_in(thing, tag) is None for thing in things),
+            "sentences": len(sentences),
+            "untranslated": sum(sentence_in(r, line, tag) is None for r, line in sentences),
+        }
+        for tag in offered(site.knowledge)
+    ]
     title, summary = "Coverage", "How much of this reference is sourced, remembered or missing."
     body = site.view.draw(
         "coverage",
@@ -261,6 +269,7 @@ def coverage_page(site: Site) -> Page:
         summary=summary,
         key=key,
         rows=rows,
+        languages=languages,
         trail=[("Start", "index.html"), ("Coverage", "")],
     )
     return Page("coverage.md", title, summary, body, listed=True, wide=True)

@@ -84,6 +84,7 @@ def material_page(site: Site, key: str) -> Page:
             {
                 "id": s,
                 "name": view.state_name(key, s),
+                "names": knowledge.words("state_names").get(st.name),
                 "reached": st.reached,
                 "stage": st.stage,
                 "magnetism": st.magnetism,

@@ -1,6 +1,6 @@
 /* The find box. The index (assets/find-index.js) comes ready made and is loaded when the box is first used, so that a page that
    is only read pays nothing. A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the
-   beginning of a longer word, and misspelt. `squash` and `words` have twins in generator/site/find.py. */
+   beginning of a longer word, misspelt, and last as a compound that holds a known word. A hit in another language says its word. `squash` and `words` have twins in generator/site/find.py. */
 (function () {
   "use strict";
   var box = document.querySelector(".find"), input = document.getElementById("find-input");
@@ -8,13 +8,18 @@
   var root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
   var MOST = 12, MOST_KNOWN = 200;
   var WEIGHTS = { 1: 4, 2: 2, 4: 1, 8: 0.8 }; // title, spelling, summary, sign
-  var PREFIX = 0.6, MISSPELT = 0.35;
+  var PREFIX = 0.6, MISSPELT = 0.35, COMPOUND = 0.3;
+  var COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
+  var SHORTEST = 5; // letters of a word that a compound may hold
+
+  /** Small letters, two for a joined one, accents set apart. */
+  function plain(text) { return text.toLowerCase().replace(/ß/g, "ss").replace(/œ/g, "oe").replace(/æ/g, "ae").normalize("NFKD"); }
 
   /** Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type differently. */
-  function squash(text) { return text.toLowerCase().normalize("NFKD").replace(/[^a-z0-9]/g, ""); }
+  function squash(text) { return plain(text).replace(/[^a-z0-9]/g, ""); }
 
   function words(text) {
-    return text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean).map(stem);
+    return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean).map(stem);
   }
 
   /** Demagnetize, demagnetise and demagnetising are one word. */
@@ -29,7 +34,7 @@
     element.onload = function () {
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
-                 left_out: index.not_asked.split(" "), drawn: new Set(index.drawn), heads: {}, known: new Map(), lengths: null };
+                 left_out: index.not_asked.split(" "), languages: index.languages, spelled: index.spelled, drawn: new Set(index.drawn), heads: {}, foreign: {}, known: new Map(), lengths: null };
       waiting.forEach(function (each) { each(); });
       /* The first letters typed then find everything worked out that a question needs. */
       if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
@@ -99,18 +104,37 @@
     return engine.lengths[length] || [];
   }
 
+  /** How a word is looked up, each way after those before it have found nothing whole. */
+  var TYPED = 0, SLIPPED = 1, JOINED = 2;
+
   /** Words of the index that answer for a typed word: [number, weight]. Each is looked up once: at every letter the words before it come again. */
-  function answers(word, misspelt) {
-    var key = word + (misspelt ? "~" : "");
+  function answers(word, way) {
+    var key = word + "~" + way;
     if (!engine.known.has(key)) {
       if (engine.known.size > MOST_KNOWN) { engine.known.clear(); }
-      engine.known.set(key, look_up(word, misspelt));
+      var found = look_up(word, way !== TYPED);
+      engine.known.set(key, way === JOINED && !found.length ? parts(word) : found);
     }
     return engine.known.get(key);
   }
 
+  /** How many slips a word may hold. */
+  function slips(word) { return /\d/.test(word) || word.length < 4 ? 0 : word.length < 8 ? 1 : 2; }
+
+  /** Words that a compound begins or ends with: the longer, the better. */
+  function parts(word) {
+    var hits = [];
+    for (var length = SHORTEST; length < word.length; length++) {
+      [word.slice(0, length), word.slice(-length)].forEach(function (part) {
+        var at = first(engine.words, part);
+        if (engine.words[at] === part) { hits.push([at, COMPOUND * length / word.length]); }
+      });
+    }
+    return hits;
+  }
+
   function look_up(word, misspelt) {
-    var at = first(engine.words, word), hits = [], most = /\d/.test(word) || word.length < 4 ? 0 : word.length < 8 ? 1 : 2;
+    var at = first(engine.words, word), hits = [], most = slips(word);
     for (var i = at; i < engine.words.length && engine.words[i].lastIndexOf(word, 0) === 0; i++) {
       if (engine.words[i] === word) { hits.push([i, 1]); }
       else if (word.length > 1) { hits.push([i, PREFIX * word.length / engine.words[i].length]); }
@@ -128,9 +152,9 @@
   }
 
   /** Adds to `sums` what one typed word gives to each entry: {entry: [words found, points]}. */
-  function weigh(word, misspelt, sums) {
+  function weigh(word, way, sums) {
     var best = {};
-    answers(word, misspelt).forEach(function (hit) {
+    answers(word, way).forEach(function (hit) {
       var places = engine.places[hit[0]].match(/[0-9a-f]+[g-v]/g), rare = Math.log(1 + engine.entries.length / places.length), i = 0;
       places.forEach(function (place) {
         var where = place.charCodeAt(place.length - 1) - 103, points = 0;
@@ -149,28 +173,118 @@
   /** A word weighs more in a short title. */
   function brief(i) { return engine.heads[i] = engine.heads[i] || 1.5 / (0.5 + words(engine.entries[i][1]).length); }
 
+  /** The names of an entry in other languages: [tag, name, squashed, its telling words, whether it is the first].
+      A further name gives way to the thing of which it is the first, and that of a family, titled in the plural, to a material's. */
+  function foreign(i) {
+    if (!engine.foreign[i]) {
+      var plural = engine.entries[i][2] === "family";
+      engine.foreign[i] = [];
+      engine.entries[i][5].split("\n").forEach(function (line) {
+        line.split("\t").slice(1).forEach(function (name, place) {
+          engine.foreign[i].push([line.split("\t")[0], name, squash(name), telling(words(name)), place === 0 && !plural]);
+        });
+      });
+    }
+    return engine.foreign[i];
+  }
+
+  /** The name in another language that a query means, and how much of the two is the same, 0 to 1. */
+  function meant(i, key, asked) {
+    var best = [0, null];
+    foreign(i).forEach(function (name) {
+      var same = 0;
+      if (name[2] === key) { same = 2; } else {
+        asked.forEach(function (word) {
+          same += Math.max.apply(null, [0].concat(name[3].map(function (other) {
+            if (word === other) { return 1; }
+            if (other.lastIndexOf(word, 0) === 0 || (other.length >= SHORTEST && (word.lastIndexOf(other, 0) === 0 || word.slice(-other.length) === other))) {
+              return Math.min(word.length, other.length) / Math.max(word.length, other.length);
+            }
+            var most = slips(word), apart = most ? distance(word, other, most) : 1;
+            return apart <= most ? 1 - apart / word.length : 0;
+          })));
+        });
+        same /= Math.max(asked.length, name[3].length);
+      }
+      if (same > best[0]) { best = [same, name]; }
+    });
+    return best;
+  }
+
+  /** Whether the title of an entry has all words of a question, as typed, half typed or misspelt. */
+  function titled(i, asked) {
+    var title = words(engine.entries[i][1]);
+    return asked.every(function (word) {
+      var most = slips(word);
+      return title.some(function (own) { return own.lastIndexOf(word, 0) === 0 || (most && distance(word, own, most) <= most); });
+    });
+  }
+
+  /** The words of a question that tell something. */
+  function telling(asked) {
+    var left = asked.filter(function (word) { return engine.left_out.indexOf(word) < 0; });
+    return left.length ? left : asked;
+  }
+
+  /** A text with letters as its language has them: Gehaeuse as Gehause, which is what is left of Gehäuse. */
+  function respelt(text) { return engine.spelled.reduce(function (all, pair) { return all.split(pair[0]).join(pair[1]); }, text); }
+
   /** Indexes of entries, best first. */
   function ask(query) {
-    var key = squash(query), scores = {}, asked = words(query), sums = {};
+    var key = squash(query), scores = {}, asked = telling(words(query)), sums = {};
     if (!key) { return []; }
     function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][4] / 100); }
-    for (var at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
-      give(engine.of[at], engine.names[at] === key ? 3000 : 2000 - (engine.names[at].length - key.length));
+    function by_name(key) {
+      for (var at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
+        give(engine.of[at], engine.names[at] === key ? 3000 : 2000 - (engine.names[at].length - key.length));
+      }
+      engine.entries.forEach(function (_, i) {
+        foreign(i).forEach(function (name) {
+          if (name[2] === key) { give(i, name[4] ? 3000 : 2990); }
+          else if (name[2].lastIndexOf(key, 0) === 0) { give(i, 2000 - (name[2].length - key.length)); }
+        });
+      });
     }
-    var telling = asked.filter(function (word) { return engine.left_out.indexOf(word) < 0; });
-    telling = telling.length ? telling : asked;
-    function whole() { return Object.keys(sums).filter(function (i) { return sums[i][0] === telling.length; }); }
-    [false, true].forEach(function (misspelt) {
-      if (misspelt && whole().length) { return; }
+    function whole() { return Object.keys(sums).filter(function (i) { return sums[i][0] === asked.length; }); }
+    /* A name of which the query is only a small part does not end the search: Brücken is meant by Brücke before Brückenschraube. */
+    function settled() {
+      var found = whole();
+      return found.some(function (i) { return titled(i, asked) || !foreign(i).length; }) || found.some(function (i) { return meant(i, key, asked)[0] > SETTLED; });
+    }
+    function by_words(way) {
+      if (way !== TYPED && settled()) { return; }
       sums = {};
-      telling.forEach(function (word) { weigh(word, misspelt, sums); });
-    });
+      asked.forEach(function (word) { weigh(word, way, sums); });
+    }
+    by_name(key);
+    by_words(TYPED);
+    if (respelt(key) !== key && !whole().length && !Object.keys(scores).length) {
+      key = respelt(key);
+      asked = asked.map(respelt);
+      by_name(key);
+      by_words(TYPED);
+    }
+    by_words(SLIPPED);
+    by_words(JOINED);
     var hits = whole();
     hits = hits.length ? hits : Object.keys(sums);
     function points(i) { return 100 * sums[i][0] + sums[i][1]; }
     var best = hits.reduce(function (most, i) { return Math.max(most, points(i)); }, 1);
     hits.forEach(function (i) { give(i, 1000 * points(i) / best); });
+    var likely = Object.keys(scores).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, LIKELY);
+    if (likely.length && !titled(likely[0], asked)) {
+      likely.forEach(function (i) { if (scores[i] < 2000) { scores[i] += COVERED * meant(i, key, asked)[0]; } });
+    }
     return Object.keys(scores).map(Number).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, MOST);
+  }
+
+  /** The word of another language that a hit answers to: none where its title does. */
+  function other_name(i, query) {
+    var asked = telling(words(query));
+    if (titled(i, asked)) { return null; }
+    var best = [[squash(query), asked], [respelt(squash(query)), asked.map(respelt)]].map(function (way) { return meant(i, way[0], way[1]); });
+    best = best[1][0] > best[0][0] ? best[1] : best[0];
+    return best[0] >= 0.4 ? best[1] : null;
   }
 
   function show() {
@@ -191,6 +305,14 @@
       kind.className = "find__kind";
       text.textContent = entry[3];
       link.append(title, kind, text);
+      var name = other_name(i, query);
+      if (name) {
+        var word = document.createElement("small");
+        word.className = "find__word";
+        word.lang = name[0];
+        word.textContent = name[1] + " (" + engine.languages[name[0]] + ")";
+        kind.after(word);
+      }
       if (engine.drawn.has(i)) {
         var picture = new Image(44, 44);
         picture.src = root + "assets/drawings/" + entry[0].replace(".html", ".svg");
@@ -238,5 +360,5 @@
     if (event.key === "/" && !field) { input.focus(); event.preventDefault(); }
   });
   box.classList.add("find--ready");
-  window.benchFind = { ask: function (query) { return ask(query).map(function (i) { return engine.entries[i][0]; }); }, load: load, words: words, squash: squash };
+  window.benchFind = { ask: function (query) { return ask(query).map(function (i) { return engine.entries[i][0]; }); }, said: function (query) { return ask(query).map(function (i) { var name = other_name(i, query); return name && [name[0], name[1]]; }); }, load: load, words: words, squash: squash };
 })();

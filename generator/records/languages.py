@@ -1,0 +1,95 @@
+"""The languages of the bench, which are data: what a thing is called in one, and what a sentence of
+a record is in one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from generator.records.common import Named, Translated
+from generator.records.knowledge import Knowledge
+
+# vocabularies whose words want a name in every language
+NAMED = (
+    "properties",
+    "families",
+    "zones",
+    "state_names",
+    "mechanisms",
+    "traits",
+    "forms",
+    "glossary",
+    "activities",
+    "exposure_verdicts",
+    "phrases",
+)
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
+
+
+def written(knowledge: Knowledge) -> str:
+    """The tag of the language in which the records are written."""
+    return next(tag for tag, language in knowledge.words("languages").items() if language.written)
+
+
+def offered(knowledge: Knowledge) -> list[str]:
+    """The tags of the other languages, without regional ones, in the order of the vocabulary."""
+    return [
+        tag
+        for tag, language in knowledge.words("languages").items()
+        if not language.written and not language.region_of
+    ]
+
+
+def names_by_tag(knowledge: Knowledge, named: Named) -> Iterator[tuple[str, list[str]]]:
+    """Tag and names, in the order of the vocabulary, a region behind its language."""
+    for tag in knowledge.words("languages"):
+        if tag in named.names:
+            yield tag, named.names[tag]
+
+
+def name_in(named: Named, tag: str) -> str | None:
+    """The preferred name in a language."""
+    return named.names[tag][0] if tag in named.names else None
+
+
+def sentence_in(record: Translated, sentence: str, tag: str) -> str | None:
+    """A sentence of a record in a language; None where nobody has translated it as it stands
+    now."""
+    return record.translations.get(sentence, {}).get(tag)
+
+
+def told(knowledge: Knowledge) -> Iterator[tuple[Translated, str]]:
+    """Every sentence that an owner or a person in danger may read, with what it stands in."""
+    for records in (knowledge.materials, knowledge.hazards):
+        for record in records.values():
+            yield from ((record, line) for line in record.owner)
+    for caution in knowledge.cautions.values():
+        lines = [caution.danger, *caution.do, *caution.wear, *caution.first_aid]
+        lines += [figure.what for figure in (*caution.limits, *caution.figures)]
+        lines += [limit.since for limit in caution.limits if not limit.since.isdigit()]
+        yield from ((caution, line) for line in lines)
+    for accident in knowledge.first_aid.values():
+        yield from ((accident, line) for line in (*accident.do, accident.then))
+    for activity in knowledge.words("activities").values():
+        if activity.without:
+            yield activity, activity.without
+
+
+def named(knowledge: Knowledge) -> Iterator[Named]:
+    """Everything that wants a name in every language."""
+    for records in (
+        knowledge.materials,
+        knowledge.parts,
+        knowledge.hazards,
+        knowledge.processes,
+        knowledge.cautions,
+        knowledge.first_aid,
+        *(knowledge.words(name) for name in NAMED),
+    ):
+        yield from records.values()
+
+
+def numbers_in(text: str, decimal: str = ".") -> list[str]:
+    """The numbers of a sentence, sorted, with a point for the decimal sign of its language."""
+    return sorted(number.replace(decimal, ".") for number in _NUMBER.findall(text))

@@ -1,0 +1,91 @@
+"""What a page says in one language of the bench: names, sentences, words of the page, numbers.
+
+What nobody has translated stands in the language of the records, tagged as such.
+"""
+
+from __future__ import annotations
+
+import re
+
+from markupsafe import Markup, escape
+
+from generator.numbers import quantities
+from generator.numbers.quantities import NBSP
+from generator.records.common import Bound, Named, NamedFigure, Translated
+from generator.records.knowledge import Knowledge
+from generator.records.languages import name_in, offered, sentence_in, written
+from generator.site.texts import plain_text, sentence, terms
+
+# French sets a space before these signs and inside its quotation marks; a line never breaks there.
+_TIGHT = re.compile(r" (?=[;:!?»])|(?<=«) ")
+
+
+def tidy(text: str) -> str:
+    """A translated text ready for the page."""
+    return plain_text(_TIGHT.sub(NBSP, text))
+
+
+class Speech:
+    """One language as the templates use it."""
+
+    def __init__(self, knowledge: Knowledge, tag: str):
+        self._knowledge, self.tag, self.base = knowledge, tag, written(knowledge)
+        self.language = knowledge.words("languages")[tag]
+        self.is_base = tag == self.base
+
+    def address(self, page: str) -> str:
+        """The address of a page in this language: page.html in that of the records."""
+        return f"{page}.html" if self.is_base else f"{page}-{self.tag}.html"
+
+    def say(self, record: Translated, text: str) -> Markup:
+        """A sentence of a record."""
+        found = None if self.is_base else sentence_in(record, text, self.tag)
+        return self._text(text) if found is None else Markup(escape(tidy(found)))
+
+    def since(self, record: Translated, text: str) -> Markup:
+        """A day or year; a bare number is the same in every language."""
+        return Markup(escape(text)) if text.isdigit() else self.say(record, text)
+
+    def title(self, named: Named, name: str) -> Markup:
+        """What a thing is called, with a capital."""
+        found = None if self.is_base else name_in(named, self.tag)
+        return self._text(sentence(name)) if found is None else Markup(escape(sentence(found)))
+
+    def phrase(self, key: str) -> Markup:
+        """A word of the page itself."""
+        entry = self._knowledge.words("phrases")[key]
+        found = None if self.is_base else name_in(entry, self.tag)
+        return self._text(entry.name) if found is None else Markup(escape(tidy(found)))
+
+    def value(self, figure: NamedFigure) -> Markup:
+        """A number with its unit, as the language writes it."""
+        unit = self._knowledge.words("units")[figure.unit]
+        label = name_in(unit, self.tag) or ("" if figure.unit == "1" else unit.label)
+        return Markup("{}{}").format(self._bound(figure), f"{NBSP}{label}" if label else "")
+
+    def _bound(self, bound: Bound) -> Markup:
+        def number(value) -> str:
+            return quantities.number_text(value).replace(".", self.language.decimal)
+
+        match bound.kind:
+            case "typical":
+                return Markup(escape(number(bound.typical)))
+            case "range":
+                return Markup("{} {} {}").format(
+                    number(bound.range[0]), self.phrase("to"), number(bound.range[1])
+                )
+            case kind:
+                return Markup("{} {}").format(
+                    self.phrase(kind.replace("_", "-")), number(getattr(bound, kind))
+                )
+
+    def _text(self, text: str) -> Markup:
+        """Text in the language of the records."""
+        if self.is_base:
+            return terms(text)
+        return Markup('<span lang="{}">{}</span>').format(self.base, terms(text))
+
+
+def speeches(knowledge: Knowledge) -> list[Speech]:
+    """One for each language, that of the records first."""
+    return [Speech(knowledge, tag) for tag in (written(knowledge), *offered(knowledge))]
