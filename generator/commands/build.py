@@ -21,7 +21,7 @@ from generator.numbers.values import values_of
 from generator.records import editor_schemas
 from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
-from generator.site import compare, find, layer_words, leaflet
+from generator.site import compare, find, find_index, layer_words, leaflet
 from generator.site.calculators import material_values, unit_spellings
 from generator.site.kept_pages import KeptPages
 from generator.site.page import Site
@@ -254,7 +254,7 @@ def _late(ready: _Ready) -> dict[str, str]:
     knowledge, site = ready.knowledge, ready.site
     entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
     return {
-        "assets/find-index.js": find.as_script(
+        "assets/find-index.js": find_index.as_script(
             entries, knowledge.words("languages"), frozenset(drawings.files(knowledge))
         ),
         "assets/values.js": material_values(site),

@@ -16,7 +16,7 @@ sys.path.insert(0, str(ROOT))
 
 from generator.numbers.values import Values  # noqa: E402
 from generator.records.loading import load  # noqa: E402
-from generator.site import find  # noqa: E402
+from generator.site import find, find_index  # noqa: E402
 from generator.site.page import Site  # noqa: E402
 from generator.tables import tables  # noqa: E402
 from generator.verdicts.verdicts import Verdicts  # noqa: E402
@@ -211,7 +211,7 @@ def main() -> None:
             shutil.copy(chosen.site / "index.html", copy)
             entries = entries_times(factor)
             (copy / "assets" / "find-index.js").write_text(
-                find.as_script(entries, load(ROOT)[0].words("languages")), encoding="utf-8"
+                find_index.as_script(entries, load(ROOT)[0].words("languages")), encoding="utf-8"
             )
             runs = [
                 find_times(browser, (copy / "index.html").as_uri(), chosen.slow)

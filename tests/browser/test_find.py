@@ -5,7 +5,7 @@ import shutil
 import pytest
 import yaml
 
-from generator.site import find
+from generator.site import find_index
 from tests.conftest import ROOT, until
 
 pytestmark = pytest.mark.browser
@@ -117,10 +117,10 @@ def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, know
         *(m.summary for m in knowledge.materials.values()),
     ]
     assert watched.evaluate("texts => texts.map(benchFind.words)", texts) == [
-        find.words(t) for t in texts
+        find_index.words(t) for t in texts
     ]
     assert watched.evaluate("texts => texts.map(benchFind.squash)", texts) == [
-        find.squash(t) for t in texts
+        find_index.squash(t) for t in texts
     ]
 
 

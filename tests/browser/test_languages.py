@@ -1,11 +1,11 @@
-"""Cautions and first aid in each language: chosen on the page, tagged, whole, and numbered alike."""
+"""Cautions and first aid in each language: chosen on the page, tagged, whole, numbered alike."""
 
 import re
 
 import pytest
 
 from generator.records.languages import offered
-from generator.site.find import squash
+from generator.site.find_index import squash
 
 pytestmark = pytest.mark.browser
 

@@ -374,23 +374,38 @@ BROKEN = [
     ),
     (
         "name_twice",
-        "knowledge/parts/bad-choice.yaml:14:13: en is the language of the records; write these names under also_called",
+        (
+            "knowledge/parts/bad-choice.yaml:14:13: en is the language of the records; write "
+            "these names under also_called"
+        ),
     ),
     (
         "name_twice",
-        "knowledge/parts/bad-choice.yaml:14:41: 'auswahl' repeats a name of this language; delete it",
+        (
+            "knowledge/parts/bad-choice.yaml:14:41: 'auswahl' repeats a name of this "
+            "language; delete it"
+        ),
     ),
     (
         "name_twice",
-        "knowledge/parts/bad-choice.yaml:15:13: there is no name in fr; write the description under names, or delete this",
+        (
+            "knowledge/parts/bad-choice.yaml:15:13: there is no name in fr; write the "
+            "description under names, or delete this"
+        ),
     ),
     (
         "translation_of_nothing",
-        "knowledge/parts/bad-choice.yaml:17:22: no sentence of the record reads 'Nothing at all.'; translate the sentence as it reads now, or delete this",
+        (
+            "knowledge/parts/bad-choice.yaml:17:22: no sentence of the record reads 'Nothing "
+            "at all.'; translate the sentence as it reads now, or delete this"
+        ),
     ),
     (
         "translation_with_other_numbers",
-        "knowledge/parts/bad-choice.yaml:18:18: its numbers are 2; the sentence has none; write the same numbers, with ',' for the decimal sign",
+        (
+            "knowledge/parts/bad-choice.yaml:18:18: its numbers are 2; the sentence has "
+            "none; write the same numbers, with ',' for the decimal sign"
+        ),
     ),
     (
         "part_without_usual_material",

@@ -3,7 +3,7 @@ into pages."""
 
 from generator.commands.build import Timings, _ready
 from generator.records.models import Language
-from generator.site import find
+from generator.site import find, find_index
 from generator.site.pages.lists import _in_groups
 from generator.site.render import render
 from generator.site.view import SOURCES_A_PAGE, source_pages
@@ -11,7 +11,7 @@ from tests.conftest import FULL, SMALL, make_buildable
 
 
 def test_words_and_names_as_they_are_compared():
-    assert find.words("X2 CrNiMo 17-12-2; 1,4404 à demagnetizing the Blue") == [
+    assert find_index.words("X2 CrNiMo 17-12-2; 1,4404 à demagnetizing the Blue") == [
         "x2",
         "crnimo",
         "17",
@@ -23,10 +23,10 @@ def test_words_and_names_as_they_are_compared():
         "the",
         "blue",
     ]
-    assert find.words("patches, hardness") == ["patch", "hardnes"]
-    assert find.words("Zifferblattfüße, cœur") == ["zifferblattfuss", "coeur"]
-    assert find.squash("Weißgold") == find.squash("WEISSGOLD") == "weissgold"
-    assert find.squash("1.4404 (X2CrNiMo)") == "14404x2crnimo"
+    assert find_index.words("patches, hardness") == ["patch", "hardnes"]
+    assert find_index.words("Zifferblattfüße, cœur") == ["zifferblattfuss", "coeur"]
+    assert find_index.squash("Weißgold") == find_index.squash("WEISSGOLD") == "weissgold"
+    assert find_index.squash("1.4404 (X2CrNiMo)") == "14404x2crnimo"
 
 
 def test_the_index_of_two_entries():
@@ -35,7 +35,7 @@ def test_the_index_of_two_entries():
         ["b.html", "Steel", "family", "Iron.", 9, [], ["blue patch"], {"de": ["Stähle"]}],
     ]
     german = Language(name="Deutsch", english="German", spelled={"ä": "ae"}, not_asked=["und"])
-    index = find.index(found, {"de": german})
+    index = find_index.index(found, {"de": german})
     assert index["entries"] == [
         ["a.html", "Blue steel", "work", "Heat it", 6, ""],
         ["b.html", "Steel", "family", "Iron.", 9, "de\tStähle"],
@@ -59,8 +59,8 @@ def test_the_index_of_two_entries():
 
 
 def test_a_long_summary_is_cut_at_a_word():
-    assert find.shortened("Short; and one. Second.") == "Short; and one"
-    cut = find.shortened("word " * 40)
+    assert find_index.shortened("Short; and one. Second.") == "Short; and one"
+    cut = find_index.shortened("word " * 40)
     assert cut.endswith("word …") and len(cut) <= find.LONGEST + 2
 
 

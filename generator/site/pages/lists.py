@@ -16,7 +16,7 @@ from generator.records.languages import (
     written,
 )
 from generator.records.materials import figures_of
-from generator.site.find import squash
+from generator.site.find_index import squash
 from generator.site.page import Page, Site, slug
 from generator.site.pages.material import missing_figures
 from generator.site.texts import sentence
