@@ -61,7 +61,7 @@ def test_the_index_of_two_entries():
 def test_a_long_summary_is_cut_at_a_word():
     assert find_index.shortened("Short; and one. Second.") == "Short; and one"
     cut = find_index.shortened("word " * 40)
-    assert cut.endswith("word …") and len(cut) <= find.LONGEST + 2
+    assert cut.endswith("word …") and len(cut) <= find_index.LONGEST + 2
 
 
 def test_neighbours_go_together_up_to_the_limit():
