@@ -250,8 +250,10 @@ def sentences(value, way=()):
     elif (
         isinstance(value, str)
         and " " in value
-        # what a calculator says when it refuses needs the calculator, which this file has not
-        and not {"rests_on", "when", "expression", "notes", "demands", "otherwise"} & {*way}
+        # What a calculator says when it refuses needs the calculator, which this file has not; it
+        # is in the language of the records alone.
+        and not {*way}
+        & {"rests_on", "when", "expression", "notes", "demands", "otherwise", "translations"}
     ):
         yield way, value
 
