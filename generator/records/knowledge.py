@@ -156,10 +156,3 @@ def mentions(knowledge: Knowledge) -> dict[tuple[str, str], list[tuple[str, str]
             if (reference.target, reference.id) != (kind, key):
                 found[reference.target, reference.id].add((kind, key))
     return {target: sorted(by) for target, by in found.items()}
-
-
-def load(root, layers=()):
-    """The door of ``loading.load`` until all callers use that."""
-    from generator.records import loading
-
-    return loading.load(root.parent if root.name == "knowledge" else root, layers)
