@@ -126,6 +126,7 @@ ContactDegreeId = Annotated[str, _ID, Refers("contact_degrees")]
 LanguageId = Annotated[
     str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Z]{2})?$"), Refers("languages")
 ]
+JoinId = Annotated[str, _ID, Refers("joins")]
 ContactSituationId = Annotated[str, _ID, Refers("contact_situations")]
 
 

@@ -21,6 +21,7 @@ RECORD_FOLDERS: Mapping[str, tuple[str, type[models.Record]]] = MappingProxyType
         "formulas": ("formula", models.Formula),
         "sayings": ("saying", models.Saying),
         "lessons": ("lesson", models.Lesson),
+        "watches": ("watch", models.Watch),
     }
 )
 # Many entries a file: file (without .yaml) -> model of one entry.
@@ -68,6 +69,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/contact_degrees": models.Entry,
         "vocabulary/contact_situations": models.ContactSituation,
         "vocabulary/usual_contacts": models.UsualContact,
+        "vocabulary/joins": models.JoinWay,
         "vocabulary/daylight": models.Daylight,
         "vocabulary/optical_constants": models.OpticalConstants,
         "vocabulary/films": models.Film,

@@ -34,6 +34,7 @@ class Knowledge:
     formulas: Mapping[str, models.Formula]
     sayings: Mapping[str, models.Saying]
     lessons: Mapping[str, models.Lesson]
+    watches: Mapping[str, models.Watch]
     sources: Mapping[str, models.Source]
     folders: Mapping[str, str]  # material id -> folder it lives in
     raw: Mapping[tuple[str, str], RawFile] = field(repr=False, default_factory=dict)
@@ -132,6 +133,7 @@ COLLECTIONS = {
     "formula": "formulas",
     "saying": "sayings",
     "lesson": "lessons",
+    "watch": "watches",
 }
 KINDS = tuple(COLLECTIONS)
 

@@ -62,6 +62,7 @@ from generator.records.field_types import (  # noqa: F401
     FormulaId,
     HazardId,
     Id,
+    JoinId,
     JudgementId,
     LanguageId,
     Line,
@@ -151,3 +152,4 @@ from generator.records.vocabulary import (  # noqa: F401
     UsualContact,
     Zone,
 )
+from generator.records.watches import Join, JoinWay, Watch, WatchPart  # noqa: F401

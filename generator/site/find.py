@@ -29,6 +29,7 @@ RANKS = {
     "formula": 5,
     "saying": 3,
     "lesson": 3,
+    "watch": 6,
     "family": 9,
     "first aid": 9,
     "caution": 6,

@@ -36,6 +36,7 @@ KIND_TITLES = {
     "table": "Tables",
     "saying": "Sayings",
     "lesson": "Lessons",
+    "watch": "Kinds of watch",
 }
 
 
@@ -48,6 +49,7 @@ INDEXES = {
     "table": "tables/index.html",
     "saying": "sayings/index.html",
     "lesson": "lessons/index.html",
+    "watch": "watches/index.html",
 }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.site.page import EDITIONS, GALLERY, QUEUE, Page, Site
+from generator.site.page import EDITIONS, GALLERY, KIND_TITLES, QUEUE, Page, Site
 from generator.site.pages.contact import pairs_page
 from generator.site.pages.editions import editions_page
 from generator.site.pages.formula import formula_page
@@ -40,6 +40,7 @@ from generator.site.pages.tools import (
     map_page,
 )
 from generator.site.pages.training import training_pages
+from generator.site.pages.watch import watch_page
 
 
 def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
@@ -73,6 +74,8 @@ def _all_others(site: Site) -> Iterator[Page]:
         yield saying_page(site, key)
     for key in site.knowledge.lessons:
         yield lesson_page(site, key)
+    for key in site.knowledge.watches:
+        yield watch_page(site, key)
     yield from training_pages(site)
     yield from matrix_pages(site)
     yield pairs_page(site)
@@ -102,6 +105,7 @@ def navigation() -> list:
             "Look up": [
                 {"Parts": "parts/index.md"},
                 {MAP: "map.md"},
+                {KIND_TITLES["watch"]: "watches/index.md"},
                 {"Materials": "materials/index.md"},
                 {"Hazards": "hazards/index.md"},
                 {"Tables": "tables/index.md"},

@@ -8,7 +8,7 @@ from decimal import Decimal
 from markupsafe import Markup, escape
 
 from generator.numbers import quantities
-from generator.site.page import MATRICES, Page, Site
+from generator.site.page import KIND_TITLES, MATRICES, Page, Site
 from generator.site.pages.job import job_address
 from generator.site.pages.learning import lesson_path
 from generator.site.pages.lookup import LOOKUPS
@@ -105,6 +105,13 @@ def index_pages(site: Site) -> Iterator[Page]:
             [group("part", keys)],
             [*start, ("Parts", "parts/index.html"), (sentence(entry.name), "")],
         )
+    yield index(
+        "watches/index.md",
+        KIND_TITLES["watch"],
+        "Whole watches, invented to stand for many: every part, and what touches what.",
+        [group("watch", site.knowledge.watches)],
+        [*start, (KIND_TITLES["watch"], "")],
+    )
     yield index(
         "hazards/index.md",
         "Hazards",
