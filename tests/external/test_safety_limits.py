@@ -14,7 +14,8 @@ pytestmark = pytest.mark.external
 LIMITS = [
     ("beryllium-dust", "air over 8 hours (US)", "0.2", "ug/m3", "29 CFR 1910.1024(c)(1)"),
     ("beryllium-dust", "(EU)", "0.0002", "mg/m3", "2019/983 annex, after 11 July 2026"),
-    ("lead-dust", "8 hours (US)", "50", "ug/m3", "29 CFR 1910.1025 appendix B"),
+    ("lead-dust", "air over 8 hours (US)", "50", "ug/m3", "29 CFR 1910.1025(c)(1)"),
+    ("lead-dust", "action level", "30", "ug/m3", "29 CFR 1910.1025(b)"),
     ("lead-dust", "8 hours (EU", "30", "ug/m3", "2024/869: 0.03 mg/m3"),
     ("lead-dust", "blood (EU)", "15", "ug/100ml", "2024/869, from 1 January 2029"),
     ("lead-dust", "childbearing", "4.5", "ug/100ml", "2024/869, surveillance"),
@@ -38,6 +39,9 @@ LIMITS = [
     ("zinc-and-metal-fume", "8 hours (US)", "5", "mg/m3", "OSHA chemical sampling information"),
     ("plastic-fume", "8 hours (EU)", "0.37", "mg/m3", "2019/983 annex"),
     ("hot-work", "fire code", "60", "min", "NFPA 51B (2019) 5.6.1.1: 1 hour"),
+    ("silver-dips", "ceiling (US)", "20", "ppm", "29 CFR 1910.1000 Table Z-2"),
+    ("silver-dips", "over 8 hours", "5", "ppm", "SCOEL/SUM/124, June 2007"),
+    ("silver-dips", "over 15 minutes", "10", "ppm", "SCOEL/SUM/124, June 2007"),
     ("electric-shock", "wet", "30", "V", "IEC 60598-1:2008, 8.2.3; BS 7671, 414.4.5"),
     ("electric-shock", "in normal dry conditions", "60", "V", "IEC 60598-1:2008, 8.2.3"),
 ]  # fmt: skip
