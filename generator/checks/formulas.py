@@ -93,10 +93,12 @@ def readings_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
     """The readings of a formula rise, and only the last has no threshold."""
     for key, formula in knowledge.formulas.items():
         limits = [r.threshold for r in formula.readings]
+        # below 12, then up to 12: 12 itself may have a reading of its own
+        ends = [(r.threshold, r.at_most is not None) for r in formula.readings[:-1]]
         if limits and (
             limits[-1] is not None
             or None in limits[:-1]
-            or any(a >= b for a, b in zip(limits, limits[1:-1], strict=False))
+            or any(a >= b for a, b in zip(ends, ends[1:], strict=False))
         ):
             yield complaint(
                 knowledge,

@@ -8,6 +8,7 @@ import pytest
 
 from generator.numbers.formulas import compile_expression, result_of
 from generator.numbers.quantities import Quantity
+from generator.verdicts.wording import meaning_of
 from tests.external.test_formulas import sample
 
 EACH = 10_000
@@ -110,6 +111,49 @@ def test_every_formula_states_bounds_and_what_is_said_beyond_them(knowledge):
         if record.result.at_least is None and record.result.at_most is None
     ]
     assert without == []
+
+
+def test_every_result_at_the_defaults_is_told_what_it_means(knowledge):
+    """Where a field has no default, the middle of its range stands in."""
+    silent = []
+    for key, record in knowledge.formulas.items():
+        given = {
+            n: (s.range[0] + s.range[1]) / 2 if s.default is None else s.default
+            for n, s in record.symbols.items()
+        }
+        values = {n: Quantity(v, v, record.symbols[n].unit, 4) for n, v in given.items()}
+        if not meaning_of(record, result_of(record, values)):
+            silent.append(key)
+    assert silent == []
+
+
+@pytest.mark.parametrize(
+    ("key", "given", "words"),
+    [
+        # common practice: an hour hand that turns once for less than twelve of the minute hand
+        ("motion-work-ratio", {"z_m": 48, "z_h": 36, "p_c": 12, "p_m": 12}, "right for a dial"),
+        ("motion-work-ratio", {"z_m": 47, "z_h": 36, "p_c": 12, "p_m": 12}, "too fast"),
+        ("motion-work-ratio", {"z_m": 49, "z_h": 36, "p_c": 12, "p_m": 12}, "too slow"),
+        # common practice: a spring let out is slower, one taken up faster
+        ("rate-by-spring-length", {"L": 100, "dL": 1}, "loses"),
+        ("rate-by-spring-length", {"L": 100, "dL": -1}, "gains"),
+        # a hole in brass (19) opens over steel (11) when both warm; the other way round it closes
+        ("fit-change", {"d": 10, "alpha_hole": 19, "alpha_shaft": 11, "dT": 50}, "looser"),
+        ("fit-change", {"d": 10, "alpha_hole": 11, "alpha_shaft": 19, "dT": 50}, "grips harder"),
+        # a plain steel spring beside plain brass loses in the warm (common practice)
+        ("thermal-rate-error", {"TCE": -250, "alpha_s": 11, "alpha_b": 19}, "loses"),
+        # EN 1811:2023, clause 9.2.2.2, as two notices list it: 0.88 and less; 2015: below 0.88
+        ("nickel-release-reading", {"c": 440, "V": 10, "A": 5, "w": 1}, "counts as a pass"),
+        ("nickel-release-reading", {"c": 441, "V": 10, "A": 5, "w": 1}, "fails"),
+        ("nickel-release-reading", {"c": 249, "V": 10, "A": 5, "w": 1}, "below the legal limit"),
+        # the edition of 2015 and no later notice: below 0.35 for posts
+        ("nickel-release-piercing", {"c": 175, "V": 10, "A": 5, "w": 1}, "fails"),
+    ],
+)
+def test_a_meaning_agrees_with_the_trade(knowledge, key, given, words):
+    record = knowledge.formulas[key]
+    values = {n: Quantity(D(v), D(v), record.symbols[n].unit, 6) for n, v in given.items()}
+    assert words in meaning_of(record, result_of(record, values))
 
 
 def test_nothing_impossible_in_a_first_sample(knowledge):
