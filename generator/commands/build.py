@@ -27,6 +27,7 @@ from generator.site.kept_pages import KeptPages
 from generator.site.page import Site
 from generator.site.pages.material import material_page
 from generator.site.pages.part import part_page
+from generator.site.pages.training import questions_script
 from generator.site.pictures import drawings
 from generator.site.render import navigation, render
 from generator.tables import tables
@@ -262,6 +263,7 @@ def _late(ready: _Ready) -> dict[str, str]:
         "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),
         "assets/compare-data.js": compare.as_script(compare.data(site)),
+        "assets/questions-data.js": questions_script(site),
     }
 
 

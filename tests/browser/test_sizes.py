@@ -6,8 +6,6 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-# All questions on one page, so that ten of any lesson can be mixed from file:// too.
-ALL_QUESTIONS = {"lessons/again.html": 44 * 1024}
 PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 120 * 1024, 250 * 1024
 
 
@@ -19,7 +17,7 @@ def test_every_page_is_small(site):
     large = {
         p.relative_to(site).as_posix(): size
         for p in site.rglob("*.html")
-        if (size := packed(p)) > ALL_QUESTIONS.get(p.relative_to(site).as_posix(), PAGE)
+        if (size := packed(p)) > PAGE
     }
     assert large == {}
 

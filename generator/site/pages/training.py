@@ -3,6 +3,7 @@ weeks, and the mentor's view."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 
 from generator.records import models
@@ -69,8 +70,15 @@ def homes(site: Site) -> list[tuple[str, str, list[dict]]]:
     ]
 
 
+def questions_script(site: Site) -> str:
+    """assets/questions-data.js: every question as the lessons show it, for the page of those that
+    come back. It may not be fetched from file://, and on the page itself it would be heavy."""
+    drawn = site.view.draw("pool", "lessons/pool.html", homes=homes(site))
+    return f"window.benchQuestions={json.dumps(drawn, ensure_ascii=False)};\n"
+
+
 def again_page(site: Site) -> Page:
-    """All questions; the script shows those that are due, or ten mixed ones."""
+    """The script shows the questions that are due, or ten mixed ones."""
     summary = (
         "What you missed comes back after 1, 3, 7 and 21 days, mixed over all lessons. "
         "Kept on this device only."

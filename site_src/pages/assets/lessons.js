@@ -132,6 +132,9 @@
     if (answer) { answer.addEventListener("toggle", () => { if (answer.open) { note(question, false); } }); }
   }
 
+  const pool = document.querySelector(".pool");
+  if (pool) { pool.innerHTML = globalThis.benchQuestions; }
+
   document.querySelectorAll(".question").forEach(question => {
     if (question.querySelector(".options")) { choice(question); }
     if (question.querySelector(".typed")) { typed(question); }
@@ -147,7 +150,7 @@
   /* The page of questions that come back */
   const again = document.querySelector(".again");
   if (again) {
-    const pool = document.querySelector(".pool"), all = Array.from(pool.querySelectorAll(".question"));
+    const all = Array.from(pool.querySelectorAll(".question"));
     const said = again.querySelector(".again__said"), table = again.querySelector(".again__list");
 
     function show(questions, words) {
