@@ -95,7 +95,14 @@ def test_the_find_box_and_the_scripts_are_there_and_nothing_leaves_the_site(both
     page = (other / "materials" / "full-steel.html").read_text(encoding="utf-8")
     assert 'class="find__input"' in page
     assert "../assets/find.js" in page
-    for data in ("find-index", "values", "leaflet-data", "identify-data", "compare-data", "questions-data"):
+    for data in (
+        "find-index",
+        "values",
+        "leaflet-data",
+        "identify-data",
+        "compare-data",
+        "questions-data",
+    ):
         assert (other / "assets" / f"{data}.js").read_bytes() == (
             mine / "assets" / f"{data}.js"
         ).read_bytes()
