@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import DecimalException
+from decimal import Decimal
 
 from generator.numbers import jobs, quantities
 from generator.numbers.formulas import result_of
 from generator.numbers.hardness import CONVERTIBLE, SCALES, convert
 from generator.numbers.quantities import Quantity
-from generator.numbers.tempering import colours_at, temperatures_for
+from generator.numbers.tempering import colours_at, spans_for
 from generator.numbers.typed import read, typed
 from generator.numbers.units import UnitTable, unit_table
 from generator.records.calculations import FormulaSymbol
@@ -114,7 +114,7 @@ def _value(name: str, text: str, symbol: FormulaSymbol, table: UnitTable) -> Qua
 
 
 def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
-    """`work hardness-conversion HRC=60`: a steel's hardness in every other scale.
+    """`work hardness-conversion HRC=60`: a steel's hardness, or a range, in every other scale.
 
     Raises WorkFailed; refuses `metal=` others.
     """
@@ -127,14 +127,17 @@ def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
     if len(given) != 1 or not set(given) <= set(SCALES[:-1]):
         raise WorkFailed(f"one scale=value is needed; scales: {', '.join(SCALES[:-1])}")
     ((scale, text),) = given.items()
+    ends = _hardness(knowledge, text, scale)
     try:
-        found = convert(knowledge, typed(text).low, scale)
-    except (DecimalException, ValueError) as error:
+        found = [None if end is None else convert(knowledge, end, scale) for end in ends]
+    except ValueError as error:
         raise WorkFailed(f"{error}; see the table") from None
+    both = [f for f in found if f is not None]
     lines = [
-        f"  about {value:.{1 if other == 'HRC' else 0}f} "
+        f"  {_about([f and f[other] for f in found], 1 if other == 'HRC' else 0)} "
         f"{'MPa tensile strength' if other == 'Rm' else other}"
-        for other, value in found.items()
+        for other in both[0]
+        if all(other in f for f in both)
     ]
     return "\n".join(
         [
@@ -143,6 +146,24 @@ def hardness_words(knowledge: Knowledge, words: Sequence[str]) -> str:
             "  mind: a conversion is an estimate, not a test",
         ]
     )
+
+
+def _hardness(knowledge: Knowledge, text: str, scale: str) -> tuple[Decimal | None, Decimal | None]:
+    """Both ends of a hardness as typed; an open end is None. Raises WorkFailed."""
+    table = unit_table({k: knowledge.words("units")[k] for k in SCALES if k != "Rm"}, {})
+    try:
+        found = typed(text, scale, table, "60")
+    except ValueError as error:
+        raise WorkFailed(str(error)) from None
+    return found.low, found.high
+
+
+def _about(ends: Sequence[Decimal | None], places: int) -> str:
+    """A hardness that was read between rows, or a span of it."""
+    low, high = (None if end is None else f"{end:.{places}f}" for end in ends)
+    if low is None or high is None:
+        return f"at most about {high}" if low is None else f"at least about {low}"
+    return f"about {low}" if low == high else f"about {low} to {high}"
 
 
 def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
@@ -156,28 +177,30 @@ def tempering_words(knowledge: Knowledge, words: Sequence[str]) -> str:
             "material= must name a steel with a tempering table; "
             f"{did_you_mean(given.get('material', ''), having, ', '.join(having))}"
         )
-    try:
-        wanted = typed(given["hardness"]).low
-    except (KeyError, DecimalException, ValueError):
-        raise WorkFailed(
-            "hardness= is missing or no number; add hardness=60 in the scale of the table"
-        ) from None
+    if "hardness" not in given:
+        raise WorkFailed("hardness= is missing; add hardness=60 in the scale of the table")
     lines = []
     for curve in material.tempering:
-        found = temperatures_for(curve, wanted)
-        where = " or ".join(f"{t:.0f} degC" for t in found) or "not on this curve"
+        low, high = _hardness(knowledge, given["hardness"], curve.unit)
+        low, high = (Decimal("-Infinity") if low is None else low), (high or Decimal("Infinity"))
+        found = spans_for(curve, low, high)
+        where = " or ".join(f"{_span(*ends)} degC" for ends in found) or "not on this curve"
         colours = (
-            sorted({c for t in found for c in colours_at(knowledge, t)})
+            sorted({c for ends in found for c in colours_at(knowledge, *ends)})
             if material.family == "carbon-steel"
             else []
         )
         colour = f" ({' or '.join(colours)}; colour depends on time)" if colours else ""
         stand_in = f" [stand-in: {curve.stands_in_for}]" if curve.stands_in_for else ""
         lines.append(
-            f"{wanted} {curve.unit}: {where}{colour}, after {curve.hardened_from},"
+            f"{given['hardness']} {curve.unit}: {where}{colour}, after {curve.hardened_from},"
             f" {curve.quenched}{stand_in}"
         )
     return "\n".join(lines)
+
+
+def _span(low: Decimal, high: Decimal) -> str:
+    return f"{low:.0f}" if low == high else f"{low:.0f} to {high:.0f}"
 
 
 LOOKUPS = {"hardness-conversion": hardness_words, "tempering-temperature": tempering_words}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.numbers import quantities
+from generator.numbers.hardness import SCALES
 from generator.numbers.units import exported, unit_table
 from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge
@@ -72,6 +73,7 @@ def deposits(knowledge: Knowledge) -> list:
 
 def unit_spellings(knowledge: Knowledge) -> str:
     """assets/units.js: how a bench spells the units of the calculators' fields, with factors."""
-    targets = sorted({s.unit for f in knowledge.formulas.values() for s in f.symbols.values()})
+    of_fields = {s.unit for f in knowledge.formulas.values() for s in f.symbols.values()}
+    targets = sorted(of_fields | {scale for scale in SCALES if scale in knowledge.words("units")})
     table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
     return f"window.benchUnits={as_json(exported(table, targets))};\n"

@@ -248,3 +248,30 @@ def test_programs_on_the_pages_are_the_knowledge_bases(site, knowledge):
             ensure_ascii=False,
         )
         assert program.replace('"', "&#34;") in text, key
+
+
+@pytest.mark.parametrize(
+    ("page", "typed", "shown", "said"),
+    [
+        # ASTM E140 Table 1: 60 HRC is 697 HV, 61 HRC 720 HV
+        ("hardness-conversion", "60", "about 697 HV", ""),
+        ("hardness-conversion", "60 HRC", "about 697 HV", ""),
+        ("hardness-conversion", "60-61", "about 697 to 720 HV", ""),
+        ("hardness-conversion", "60 to 61 HRC", "about 697 to 720 HV", ""),
+        ("hardness-conversion", "at least 60", "at least about 697 HV", ""),
+        ("hardness-conversion", "700 HV", "", "with one of: HRC"),
+        ("hardness-conversion", "1,234", "", "can mean two numbers"),
+        ("hardness-conversion", "75", "", "do not reach 75 HRC"),
+        ("tempering-temperature", "60 to 61", "\u00b0C", ""),
+        ("tempering-temperature", "60 HV", "", "with one of: HRC"),
+        ("tempering-temperature", "99", "", "is not on it"),
+    ],
+)
+def test_a_look_up_takes_ranges_and_says_what_it_does_not_take(
+    watched, site, page, typed, shown, said
+):
+    open_formula(watched, site, page)
+    watched.locator("form.calc input[name='value']").fill(typed)
+    result = watched.locator(".calc__result").inner_text().replace("\u00a0", " ")
+    assert shown in result and bool(shown) == bool(result)
+    assert said in watched.locator(".calc__said").inner_text()

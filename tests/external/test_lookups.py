@@ -1,12 +1,16 @@
 """Hardness conversion and tempering temperatures against the printed tables, read by hand."""
 
+import random
 from decimal import Decimal as D
 
 import pytest
+from py_mini_racer import MiniRacer
 
 from generator.commands.calculate import WorkFailed, hardness_words
-from generator.numbers.hardness import convert
-from generator.numbers.tempering import colours_at, temperatures_for
+from generator.numbers.hardness import SCALES, convert
+from generator.numbers.tempering import colours_at, spans_for
+from generator.records.materials import CurvePoint, TemperingCurve
+from tests.conftest import ROOT
 
 pytestmark = pytest.mark.external
 
@@ -57,14 +61,90 @@ def curve(knowledge, material, source):
 def test_o1_tempering_table(knowledge, hardness, temperature):
     """Diamond Metals' O1 table: 62 HRC at 204 degC, 60 at 260, 57 at 316, 50 at 427; 61 lies half
     way between 204 and 260."""
-    assert [
-        float(t)
-        for t in temperatures_for(curve(knowledge, "steel-o1", "diamond-metals-o1"), D(hardness))
-    ] == [temperature]
+    wanted = D(hardness)
+    found = spans_for(curve(knowledge, "steel-o1", "diamond-metals-o1"), wanted, wanted)
+    assert found == [(temperature, temperature)]
 
 
 def test_a_hardness_off_the_curve_has_no_temperature(knowledge):
-    assert temperatures_for(curve(knowledge, "steel-o1", "diamond-metals-o1"), D(70)) == []
+    assert spans_for(curve(knowledge, "steel-o1", "diamond-metals-o1"), D(70), D(75)) == []
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "span"), [(60, 62, (204, 260)), (57, 60, (260, 316)), (50, 62, (204, 427))]
+)
+def test_a_range_of_hardness_has_a_span_of_temperature(knowledge, low, high, span):
+    """The same table of Diamond Metals, read at both ends."""
+    o1 = curve(knowledge, "steel-o1", "diamond-metals-o1")
+    assert spans_for(o1, D(low), D(high)) == [span]
+
+
+def test_a_curve_that_rises_again_has_two_spans():
+    """Made up: 60 falls to 50 and rises to 55; half way in each line is half way in temperature."""
+    points = [
+        CurvePoint(temperature=D(t), hardness=D(h)) for t, h in ((200, 60), (400, 50), (500, 55))
+    ]
+    rising = TemperingCurve.model_construct(points=points)
+    assert spans_for(rising, D("52.5"), D("52.5")) == [(350, 350), (450, 450)]
+    assert spans_for(rising, D("52.5"), D(56)) == [(280, 350), (450, 500)]
+    assert spans_for(rising, D(40), D(51)) == [(380, 420)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        # ASTM E140 Table 1: 60 HRC is 697 HV, 61 HRC 720 HV
+        ("HRC=60-61", "about 697 to 720 HV"),
+        ("HRC=60 to 61 HRC", "about 697 to 720 HV"),
+        ("HRC=61..60", "about 697 to 720 HV"),
+        ("HRC=at least 60", "at least about 697 HV"),
+        # DIN 50150: 400 HV is 1290 MPa
+        ("HV=400", "about 1290 MPa"),
+    ],
+)
+def test_a_range_is_converted_at_both_ends(knowledge, typed, words):
+    assert words in hardness_words(knowledge, [typed])
+
+
+def test_another_scale_in_the_field_is_refused(knowledge):
+    with pytest.raises(WorkFailed, match="700 HV.*not a number that is understood here"):
+        hardness_words(knowledge, ["HRC=700 HV"])
+    with pytest.raises(WorkFailed, match="HRC 75 is outside the tables"):
+        hardness_words(knowledge, ["HRC=60 to 75"])
+
+
+def test_the_page_reads_the_tables_as_python_does(knowledge):
+    engine = MiniRacer()
+    engine.eval((ROOT / "site_src/pages/assets/lookups.js").read_text(encoding="utf-8"))
+    generator = random.Random(60)
+    rows = [
+        [
+            {s: float(v) for s in SCALES if (v := getattr(r, s)) is not None}
+            for r in knowledge.words("hardness_table").values()
+            if r.source == source
+        ]
+        for source in ("astm-e140", "din-50150")
+    ]
+    for scale in SCALES[:-1]:
+        for _ in range(100):
+            value = round(generator.uniform(20, 68 if scale == "HRC" else 800), 1)
+            found = engine.call("benchLookups.hardness", rows, scale, value)
+            try:
+                here = convert(knowledge, D(str(value)), scale)
+            except ValueError:
+                here = {}
+            assert {s: pytest.approx(float(v)) for s, v in here.items()} == found
+    for material in knowledge.materials.values():
+        for each in material.tempering:
+            points = [[float(p.temperature), float(p.hardness)] for p in each.points]
+            hard = sorted(p[1] for p in points)
+            for _ in range(20):
+                low, high = sorted(
+                    round(generator.uniform(hard[0] - 5, hard[-1] + 5), 1) for _ in range(2)
+                )
+                found = engine.call("benchLookups.tempering", points, low, high)
+                here = spans_for(each, D(str(low)), D(str(high)))
+                assert [list(map(pytest.approx, map(float, span))) for span in here] == found
 
 
 def test_colours_with_their_spread(knowledge):
