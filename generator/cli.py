@@ -129,13 +129,13 @@ def _parser() -> argparse.ArgumentParser:
     explain = verb(
         "explain",
         lead.explain,
-        "say where each figure of a material's property comes from, and what they come to",
+        "say where each figure of a property comes from, or where every material stands for a part",
         "explain stainless-316l.density",
     )
     explain.add_argument(
         "figure",
         metavar="ID.property",
-        help="file name of the material without .yaml, a point, and the property",
+        help="file name of the material without .yaml, a point, and the property; or a part",
     )
     edition = verb(
         "edition",

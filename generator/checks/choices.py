@@ -29,7 +29,7 @@ def part_without_usual_material(knowledge: Knowledge) -> Iterator[Complaint]:
 @rule
 def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
     """No material is both usual and wrong for a part in the same state."""
-    for key, part in knowledge.parts.items():
+    for key, way, part in knowledge.choosers():
         usual = {(c.material, c.state, c.coated) for c in part.usual}
         for i, choice in enumerate(part.wrong):
             if (choice.material, choice.state, choice.coated) in usual:
@@ -38,7 +38,7 @@ def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
                     knowledge,
                     "part",
                     key,
-                    ("wrong", i),
+                    (*way, "wrong", i),
                     fault,
                     "name the states in which it differs",
                     "usual_and_wrong",
@@ -48,7 +48,7 @@ def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
 @rule
 def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
     """What a part is coated with lives in coatings/."""
-    for key, part in knowledge.parts.items():
+    for key, way, part in knowledge.choosers():
         for name in ("usual", "wrong"):
             for i, choice in enumerate(getattr(part, name)):
                 if (
@@ -60,7 +60,7 @@ def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
                         knowledge,
                         "part",
                         key,
-                        (name, i, "coated"),
+                        (*way, name, i, "coated"),
                         fault,
                         "name a record in coatings/",
                         "coating_that_is_none",

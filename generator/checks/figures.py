@@ -102,10 +102,10 @@ def _measured(knowledge: Knowledge) -> Iterator[tuple]:
     for key, material in knowledge.materials.items():
         for way, name, figure in figures_of(material):
             yield "material", key, way, name, figure
-    for key, part in knowledge.parts.items():
+    for key, way, part in knowledge.choosers():
         for i, demand in enumerate(part.demands):
             if demand.property:
-                yield "part", key, ("demands", i), demand.property, demand
+                yield "part", key, (*way, "demands", i), demand.property, demand
 
 
 @rule

@@ -53,7 +53,7 @@ def _singular(target: str) -> str:
 @rule
 def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
     """A state that is named for a material is one of that material's states."""
-    for key, part in knowledge.parts.items():
+    for key, way, part in knowledge.choosers():
         for name in ("usual", "wrong"):
             for i, choice in enumerate(getattr(part, name)):
                 material = knowledge.materials.get(choice.material)
@@ -63,7 +63,13 @@ def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
                         choice.state, material.states, "define it under states, or leave it out"
                     )
                     yield complaint(
-                        knowledge, "part", key, (name, i, "state"), fault, cure, "unknown_state"
+                        knowledge,
+                        "part",
+                        key,
+                        (*way, name, i, "state"),
+                        fault,
+                        cure,
+                        "unknown_state",
                     )
 
 

@@ -68,7 +68,7 @@ def _gaps(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
     """What is asked of a material and not known, where nothing else rules it out."""
     hangs: Counter = Counter()
     for part, cells in verdicts.cells.items():
-        named = {c.material for c in (*knowledge.parts[part].usual, *knowledge.parts[part].wrong)}
+        named = {c.material for c in (*knowledge.roles[part].usual, *knowledge.roles[part].wrong)}
         for j in cells:
             for answer in j.missing if j.rung == CANNOT_SAY else ():
                 asked = asked_words(knowledge, answer.demand)
@@ -86,7 +86,7 @@ def _weak(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
     hangs: Counter = Counter()
     units: dict = {}
     for part, cells in verdicts.cells.items():
-        asked = [d for d in knowledge.parts[part].demands if d.property]
+        asked = [d for d in knowledge.roles[part].demands if d.property]
         for j in cells if asked else ():
             if j.rung not in OFFERED:
                 continue

@@ -77,7 +77,7 @@ def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Itera
         where = f", {found.state}" if found.state else ""
         why = "; ".join(reasons(knowledge, found, 2)).replace(NBSP, " ")
         verdict = words[found.rung].name
-        fault = f"{way[0]} says {choice.material}{where}, the verdict is {verdict!r} ({why})"
+        fault = f"{way[-2]} says {choice.material}{where}, the verdict is {verdict!r} ({why})"
         yield complaint(
             knowledge,
             "part",

@@ -20,6 +20,7 @@ from generator.export.sheet import (
     sheet,
     text,
 )
+from generator.records import models
 from generator.records.knowledge import Knowledge
 
 
@@ -133,12 +134,7 @@ def _parts(knowledge: Knowledge, _) -> Iterator[tuple]:
         yield key, p.name, p.summary, p.zone, p.does, p.reviewed.on
 
 
-@sheet(
-    "demands",
-    "What parts ask of their material",
-    "part number",
-    id_of("part", "parts"),
-    PLACE,
+_ASKED = (
     id_of("property", "properties", False),
     number("at_least", "least that will do"),
     number("at_most", "most that will do"),
@@ -154,30 +150,59 @@ def _parts(knowledge: Knowledge, _) -> Iterator[tuple]:
     text("why", "why", True),
     SOURCE,
 )
+
+
+def _asked(knowledge: Knowledge, d: models.Demand) -> tuple:
+    unit = d.property and (d.unit or next(iter(knowledge.words("properties")[d.property].units)))
+    mate = d.mate and d.mate.part, d.mate and d.mate.within
+    traits = d.magnetism, d.trait, d.lacks_trait
+    asked = d.property, d.at_least, d.at_most, unit, d.working, d.rating
+    return *asked, *traits, *mate, d.firm, d.why, d.source
+
+
+@sheet(
+    "demands",
+    "What parts ask of their material",
+    "part number",
+    id_of("part", "parts"),
+    PLACE,
+    *_ASKED,
+)
 def _demands(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, p in knowledge.parts.items():
         for i, d in enumerate(p.demands, 1):
-            unit = d.property and (
-                d.unit or next(iter(knowledge.words("properties")[d.property].units))
-            )
-            yield (
-                key,
-                i,
-                d.property,
-                d.at_least,
-                d.at_most,
-                unit,
-                d.working,
-                d.rating,
-                d.magnetism,
-                d.trait,
-                d.lacks_trait,
-                d.mate and d.mate.part,
-                d.mate and d.mate.within,
-                d.firm,
-                d.why,
-                d.source,
-            )
+            yield key, i, *_asked(knowledge, d)
+
+
+@sheet(
+    "settings",
+    "Other watches in which a part asks for something else",
+    "id",
+    Column("id", "part and setting", required=True),
+    id_of("part", "parts"),
+    NAME,
+    text("tells", "how to see that the watch is of this kind", True),
+    Column("period", "true: the material of its time, which restoration asks for", "boolean", True),
+)
+def _settings(knowledge: Knowledge, _) -> Iterator[tuple]:
+    for key, p in knowledge.parts.items():
+        for name, s in p.settings.items():
+            yield f"{key}/{name}", key, s.name, s.tells, s.period
+
+
+@sheet(
+    "setting_demands",
+    "What parts ask of their material in another watch, in place of their own demands",
+    "setting number",
+    id_of("setting", "settings"),
+    PLACE,
+    *_ASKED,
+)
+def _setting_demands(knowledge: Knowledge, _) -> Iterator[tuple]:
+    for key, p in knowledge.parts.items():
+        for name, s in p.settings.items():
+            for i, d in enumerate(s.demands, 1):
+                yield f"{key}/{name}", i, *_asked(knowledge, d)
 
 
 @sheet(
@@ -196,11 +221,7 @@ def _meetings(knowledge: Knowledge, _) -> Iterator[tuple]:
             yield key, i, m.hazard, m.severity, m.note
 
 
-@sheet(
-    "choices",
-    "What the trade uses for a part, and what it knows to be wrong",
-    "part judged number",
-    id_of("part", "parts"),
+_CHOSEN = (
     text("judged", "usual or wrong", True),
     PLACE,
     id_of("material", "materials"),
@@ -209,8 +230,34 @@ def _meetings(knowledge: Knowledge, _) -> Iterator[tuple]:
     text("why", "why", True),
     SOURCE,
 )
+
+
+def _chosen(p: models.Part | models.Setting) -> Iterator[tuple]:
+    for judged in ("usual", "wrong"):
+        for i, c in enumerate(getattr(p, judged), 1):
+            yield judged, i, c.material, c.state, c.coated, c.why, c.source
+
+
+@sheet(
+    "choices",
+    "What the trade uses for a part, and what it knows to be wrong",
+    "part judged number",
+    id_of("part", "parts"),
+    *_CHOSEN,
+)
 def _choices(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, p in knowledge.parts.items():
-        for judged in ("usual", "wrong"):
-            for i, c in enumerate(getattr(p, judged), 1):
-                yield key, judged, i, c.material, c.state, c.coated, c.why, c.source
+        yield from ((key, *chosen) for chosen in _chosen(p))
+
+
+@sheet(
+    "setting_choices",
+    "The same for a part in another watch",
+    "setting judged number",
+    id_of("setting", "settings"),
+    *_CHOSEN,
+)
+def _setting_choices(knowledge: Knowledge, _) -> Iterator[tuple]:
+    for key, p in knowledge.parts.items():
+        for name, s in p.settings.items():
+            yield from ((f"{key}/{name}", *chosen) for chosen in _chosen(s))

@@ -13,6 +13,7 @@ from generator.export.sheet import PLACE, Column, id_of, number, sheet, text
     "number",
     PLACE,
     id_of("part", "parts"),
+    id_of("setting", "settings", False),
     id_of("material", "materials"),
     text("state", "state; empty: the material has none"),
     id_of("coated", "materials", False),
@@ -26,6 +27,7 @@ def _rungs(_, published: dict) -> Iterator[tuple]:
         yield (
             place,
             r["part"],
+            r["setting"] and f"{r['part']}/{r['setting']}",
             r["material"],
             r["state"],
             r["coated"],

@@ -19,7 +19,7 @@ from generator.export.document_schema import SCHEMA_ID
 from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import figure_quantity
-from generator.records.knowledge import Knowledge
+from generator.records.knowledge import Knowledge, part_of, setting_of
 from generator.records.materials import figures_of
 from generator.tables.cells import Computed, Table
 from generator.verdicts import wording
@@ -204,13 +204,14 @@ def _rungs(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
     for cells in verdicts.cells.values():
         for j in cells:
             yield {
-                "part": j.part,
+                "part": part_of(j.part),
+                "setting": setting_of(j.part),
                 "material": j.material,
                 "state": j.state,
                 "coated": j.coated,
                 "rung": j.rung,
                 "reasons": wording.reasons(knowledge, j),
-                "precedent": j.precedent,
+                "precedent": j.precedent and part_of(j.precedent),
                 "nearest": j.nearest.choice.material if j.nearest else None,
             }
 
@@ -290,6 +291,7 @@ def _part(key: str, record) -> dict:
         "meets": [_plain(m) for m in record.meets],
         "usual": [_plain(c) for c in record.usual],
         "wrong": [_plain(c) for c in record.wrong],
+        "settings": [{"id": s, **_plain(e)} for s, e in record.settings.items()],
         "reviewed": str(record.reviewed.on),
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from pydantic import BaseModel
 
@@ -85,6 +86,27 @@ class Knowledge:
             for i, question in enumerate(case.questions):
                 yield "list", "training/cases", (key, "questions", i), question
 
+    @cached_property
+    def roles(self) -> Mapping[str, models.Part]:
+        """What materials are judged for: every part by its id, and behind each its settings by
+        `part/setting`."""
+        return {
+            key: role
+            for part, record in self.parts.items()
+            for key, role in (
+                (part, record),
+                *((f"{part}/{s}", record.in_setting(s)) for s in record.settings),
+            )
+        }
+
+    def choosers(self) -> Iterator[tuple[str, tuple, models.Part | models.Setting]]:
+        """Everything with demands and choices of its own: (part, way inside it, part or
+        setting)."""
+        for key, part in self.parts.items():
+            yield key, (), part
+            for name, setting in part.settings.items():
+                yield key, ("settings", name), setting
+
     @property
     def jobs(self) -> Mapping[str, models.Job]:
         """Whole jobs by id: calculations that carry their results on."""
@@ -136,6 +158,16 @@ COLLECTIONS = {
     "watch": "watches",
 }
 KINDS = tuple(COLLECTIONS)
+
+
+def part_of(role: str) -> str:
+    """The part that a role is of."""
+    return role.partition("/")[0]
+
+
+def setting_of(role: str) -> str | None:
+    """The setting that a role is, if it is one."""
+    return role.partition("/")[2] or None
 
 
 def everything(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tuple]]:

@@ -107,7 +107,7 @@ from generator.records.materials import (  # noqa: F401
     Working,
     figures_of,
 )
-from generator.records.parts import Choice, Demand, Failure, Mate, Meeting, Part, Step  # noqa: F401
+from generator.records.parts import Choice, Demand, Failure, Mate, Meeting, Part, Setting, Step  # noqa: F401
 from generator.records.processes import Process  # noqa: F401
 from generator.records.training import (  # noqa: F401
     Case,

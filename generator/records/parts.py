@@ -117,6 +117,21 @@ class Failure(Shape):
     hazard: HazardId | None = None
 
 
+class Setting(Shape):
+    """A part in another watch: beside another mate, or of another period. What stands here takes
+    the place of what the part says by itself; what it is exposed to and made from stays."""
+
+    name: Line = Field(description="follows the name of the part: `of a cut bimetallic balance`")
+    tells: Line = Field(description="how to see that the watch in hand is of this kind")
+    period: bool = Field(
+        False, description="true: the material of its time; restoration asks for that"
+    )
+    made_from: list[FormId] = Field([], description="only where it differs from the part's")
+    demands: Annotated[list[Demand], Field(min_length=1)]
+    usual: Annotated[list[Choice], Field(min_length=1)]
+    wrong: list[Choice] = []
+
+
 class Part(Record):
     """A role that a part plays in a watch, what it asks of its material, and how it is remade."""
 
@@ -136,3 +151,20 @@ class Part(Record):
     remake: list[Step] = []
     fails: list[Failure] = []
     after_service: list[Line] = []
+    settings: dict[Id, Setting] = Field(
+        {}, description="other watches in which the part asks for something else"
+    )
+
+    def in_setting(self, key: str) -> Part:
+        """The part as it is in one of its settings: a role of its own, judged like any other."""
+        setting = self.settings[key]
+        return self.model_copy(
+            update={
+                "name": f"{self.name} {setting.name}",
+                "made_from": setting.made_from or self.made_from,
+                "demands": setting.demands,
+                "usual": setting.usual,
+                "wrong": setting.wrong,
+                "settings": {},
+            }
+        )

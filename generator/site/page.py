@@ -130,7 +130,7 @@ class Site:
             knowledge.formulas, lambda r: r.group, knowledge.words("formula_groups")
         )
         self.fields = verdicts.fields
-        self.mates = {key: mates(knowledge, part) for key, part in knowledge.parts.items()}
+        self.mates = {key: mates(knowledge, part) for key, part in knowledge.roles.items()}
         self.contacts = Contacts(knowledge)
         self.colours = Colours(knowledge)
         self.spans: dict[str, dict] = {}  # property -> its figure for every metal
@@ -146,9 +146,9 @@ class Site:
         self.signs = identify.data(knowledge, values, verdicts.judge)
 
     def _choices(self):
-        """Material id -> the parts that name it as usual or wrong."""
+        """Material id -> the parts, and settings of parts, that name it as usual or wrong."""
         found = defaultdict(lambda: {"usual": [], "wrong": []})
-        for key, part in self.knowledge.parts.items():
+        for key, part in self.knowledge.roles.items():
             for name in ("usual", "wrong"):
                 for choice in getattr(part, name):
                     found[choice.material][name].append((key, choice))

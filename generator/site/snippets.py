@@ -30,7 +30,7 @@ class Fragments:
         self._openings = Recent(3_000)  # 1.4 KB each; the shipped knowledge base has 2,548
         self._demand_words = cache(
             lambda part, index: escape(
-                wording.demand_words(self.knowledge, self.knowledge.parts[part].demands[index])
+                wording.demand_words(self.knowledge, self.knowledge.roles[part].demands[index])
             )
         )
 

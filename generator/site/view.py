@@ -19,7 +19,7 @@ from generator.numbers import quantities
 from generator.numbers.formulas import as_mathml, compile_expression, symbol_html
 from generator.numbers.quantities import NBSP, Quantity
 from generator.records import models
-from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge
+from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge, part_of, setting_of
 from generator.site import in_languages, layer_words
 from generator.site.kept_pages import KeptPages
 from generator.site.snippets import Fragments
@@ -197,6 +197,8 @@ class View:
             return f"marks/{key}.html"
         if kind == "table":
             return f"tables/{key}.html"
+        if kind == "part" and setting_of(key):
+            return f"{FOLDERS[kind]}{part_of(key)}.html#in-{setting_of(key)}"
         return f"{FOLDERS[kind]}{key}.html"
 
     def name(self, kind: str, key: str) -> str:
@@ -211,6 +213,8 @@ class View:
             return self.knowledge.first_aid[key].name
         if kind == "table":
             return self.table_titles[key]
+        if kind == "part":
+            return self.knowledge.roles[key].name
         return self.knowledge.of_kind(kind)[key].name
 
     def summary_of(self, kind: str, key: str) -> str:

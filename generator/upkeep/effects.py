@@ -134,9 +134,11 @@ def _pieces_that_differ(d: Difference) -> str:
 
 def _name(site: Site, page: str) -> str:
     """The name of a record's page such as materials/brass-cuzn37; its id when it is gone."""
-    folder, _, key = page.rpartition("/")
+    folder, _, key = page.partition("/")
     if folder == "cautions":
         known = site.knowledge.cautions
+    elif folder == "parts":
+        known = site.knowledge.roles
     else:
         known = site.knowledge.of_kind(KINDS[folder]) if folder in KINDS else {}
     return known[key].name if key in known else key
@@ -175,7 +177,7 @@ def _piece(site: Site, what: str) -> str:
 
 def _stands(site: Site, d: Difference) -> tuple[float, str]:
     """How much a change of rung weighs, and what it is called behind the piece and the part."""
-    part = site.knowledge.parts.get(d.subject)
+    part = site.knowledge.roles.get(d.subject)
     was, now = ((text or "").partition(" ")[0] for text in (d.was, d.now))
     if not was or not now:
         return 30, "judged now" if now else "no longer judged"

@@ -22,6 +22,7 @@ from generator.records.folders import RECORD_FOLDERS
 from generator.records.knowledge import UNPUBLISHED, Knowledge
 from generator.records.reading import SUFFIX, read_file
 from generator.records.writing import write_whole
+from generator.upkeep.stands import explain_role
 from generator.verdicts.wording import evidence_words, with_unit
 
 SAID = (OWN, BORROWED, MEMORY)  # evidence that needs no word here, or has it elsewhere in the line
@@ -91,8 +92,12 @@ def explain(knowledge: Knowledge, name: str) -> str:
     """Every figure of ``material.property`` with its place and source in full, and what they come
     to.
 
+    For a part, or a part in a setting (``part/setting``), where every material stands and why.
+
     Raises EditFailed.
     """
+    if name in knowledge.roles:
+        return "\n".join(explain_role(knowledge, name)).replace(quantities.NBSP, " ")
     material, _, prop = name.partition(".")
     if material not in knowledge.materials:
         cure = did_you_mean(material, knowledge.materials, "its id is its file name without .yaml")

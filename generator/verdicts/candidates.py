@@ -46,7 +46,7 @@ class Fields:
         """
         choices = [
             c.material
-            for c in (*self.knowledge.parts[part].usual, *self.knowledge.parts[part].wrong)
+            for c in (*self.knowledge.roles[part].usual, *self.knowledge.roles[part].wrong)
         ]
         return self._field(
             self.bases, choices, dict.fromkeys(self.knowledge.materials[m].family for m in choices)

@@ -82,7 +82,7 @@ class Judge:
         self._names = {
             key: material.name.casefold() for key, material in knowledge.materials.items()
         }
-        self._meets = {key: tuple(part.meets) for key, part in knowledge.parts.items()}
+        self._meets = {key: tuple(part.meets) for key, part in knowledge.roles.items()}
 
     def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
         """The first rule of the hazard that fits the material in the state."""
@@ -125,13 +125,13 @@ class Judge:
         key = (index, material, state)
         found = self._answers.get(key)
         if found is None:
-            demand = self.knowledge.parts[part].demands[index]
+            demand = self.knowledge.roles[part].demands[index]
             found = self._answers[key] = self._ask(demand, material, state)
         return found
 
     def answers(self, part: str, material: str, state: str | None) -> tuple[Answer, ...]:
         """How a material in a state answers all demands of a part."""
-        demands = self.knowledge.parts[part].demands
+        demands = self.knowledge.roles[part].demands
         return tuple([self.answer(part, i, material, state) for i in range(len(demands))])
 
     def findings(
@@ -204,7 +204,7 @@ class Judge:
         if part not in self._mates:
             found = (
                 self.values.of(c.material, "expansion", c.state)
-                for c in self.knowledge.parts[part].usual
+                for c in self.knowledge.roles[part].usual
             )
             self._mates[part] = [
                 q

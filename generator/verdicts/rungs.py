@@ -111,7 +111,7 @@ class Ladder:
         self.judge, self.knowledge, self.without = judge, judge.knowledge, without
         self.usages = Usages(judge)
         self._part, self._known = "", dict[tuple, Traits]()  # of the part asked last
-        parts = self.knowledge.parts
+        parts = self.knowledge.roles
         self._firm = {k: [i for i, d in enumerate(p.demands) if d.firm] for k, p in parts.items()}
         self._minds_magnets = {k: any(d.magnetism for d in p.demands) for k, p in parts.items()}
         self._wants_strength = {
@@ -162,7 +162,7 @@ class Ladder:
     def of_part(self, part: str, hidden: models.Choice | None = None) -> list[Judgement]:
         """Everything that a part may be made of, bare, and its usual coated choices: the trade's
         own in its order, then by rung, fewest shortfalls, use in parts like it, and nearness."""
-        materials, usual = self.knowledge.materials, self.knowledge.parts[part].usual
+        materials, usual = self.knowledge.materials, self.knowledge.roles[part].usual
         found = [
             self.judgement(part, m, s, None, hidden)
             for m in self.judge.fields.of_part(part)
@@ -205,7 +205,7 @@ class Ladder:
         return [
             Met(meeting, exposure)
             for meeting, exposure, ranks in zip(
-                self.knowledge.parts[part].meets, exposures, least, strict=True
+                self.knowledge.roles[part].meets, exposures, least, strict=True
             )
             if min(ranks) >= EXPOSURE_RANK["suffers"]
         ]
@@ -250,7 +250,7 @@ class Ladder:
         choice: models.Choice | None,
     ) -> Iterator[Gate]:
         record, without = self.knowledge.materials[material], self.without
-        made_from = self.knowledge.parts[part].made_from
+        made_from = self.knowledge.roles[part].made_from
         stage = record.states[state].stage if state in record.states else None
         if stage and without != "stage":
             yield Gate("stage", words=(stage,))
@@ -273,7 +273,7 @@ class Ladder:
         """Where the trade keeps two parts that rub of unlike metals, one of the partner's metal."""
         family = self.knowledge.materials[material].family
         usual = {u.traits.family for u in usage.choices}
-        for partner in self.knowledge.parts[part].rubs_on:
+        for partner in self.knowledge.roles[part].rubs_on:
             theirs = self.usages.families[partner]
             if family in theirs and usual and usual.isdisjoint(theirs):
                 yield Gate("partner", words=(partner,))
@@ -315,7 +315,7 @@ class Ladder:
     ) -> Iterator[Gate]:
         """A hazard that destroys what the part always meets, unless a usual choice suffers
         alike."""
-        meets = self.knowledge.parts[part].meets
+        meets = self.knowledge.roles[part].meets
         exposures = self.judge.exposures(part, material, state, coated)
         for i, (meeting, exposure) in enumerate(zip(meets, exposures, strict=True)):
             verdict, severity = exposure.verdict, meeting.severity
@@ -366,7 +366,7 @@ class Ladder:
         if own.exposures == usual.exposures:
             return
         exposures = self.judge.exposures(part, material, state, coated)
-        meets = self.knowledge.parts[part].meets
+        meets = self.knowledge.roles[part].meets
         for i, (mine, worst) in enumerate(zip(own.exposures, usual.exposures, strict=True)):
             hazard = meets[i].hazard
             if mine > max(worst, EXPOSURE_RANK["unknown"]) and not (

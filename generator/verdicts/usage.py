@@ -15,6 +15,7 @@ from typing import NamedTuple
 from generator.numbers.composition import share_range
 from generator.numbers.quantities import Quantity
 from generator.records import models
+from generator.records.knowledge import setting_of
 from generator.verdicts.conditions import magnetism_of
 from generator.verdicts.findings import EXPOSURE_RANK, Judge
 
@@ -91,10 +92,10 @@ class Usages:
         self.ratings, self.magnetism = list(words("ratings")), list(words("magnetism"))
         self._ratings = {r: i for i, r in enumerate(self.ratings)}
         self._magnetism = {m: i for i, m in enumerate(self.magnetism)}
-        self.asked = {k: self._asked(p) for k, p in self.knowledge.parts.items()}
+        self.asked = {k: self._asked(p) for k, p in self.knowledge.roles.items()}
         self.workings = {
             k: tuple(dict.fromkeys(d.working for d in p.demands if d.working))
-            for k, p in self.knowledge.parts.items()
+            for k, p in self.knowledge.roles.items()
         }
         self.prices = list(words("prices"))
         self._price = {
@@ -114,7 +115,7 @@ class Usages:
 
     def _describe(self, part: str, hidden: models.Choice | None) -> Usage:
         materials = self.knowledge.materials
-        choices = [c for c in self.knowledge.parts[part].usual if not same(c, hidden)]
+        choices = [c for c in self.knowledge.roles[part].usual if not same(c, hidden)]
         usual = tuple(
             Usual(c, s, self.traits(part, c.material, s, c.coated))
             for c in choices
@@ -128,7 +129,7 @@ class Usages:
         families: dict[str, str] = {}
         alike = {o: a for o, a in self._like(part, hidden).items() if a >= ALIKE}
         for sister in (part, *sorted(alike, key=lambda o: (-alike[o], o))):
-            for c in self.knowledge.parts[sister].usual:
+            for c in self.knowledge.roles[sister].usual:
                 if not (sister == part and same(c, hidden)):
                     families.setdefault(materials[c.material].family, sister)
         hardened = bool(metals) and not metals & {None, *SOFT}
@@ -143,7 +144,10 @@ class Usages:
         }
 
     def beside(self, part: str, material: str, state: str | None) -> str | None:
-        """Another part of the same zone that is made of this very material in this state."""
+        """Another part of the same zone that is made of this very material in this state; a setting
+        is a case apart."""
+        if setting_of(part):
+            return None
         return next(
             (
                 o
@@ -253,6 +257,8 @@ class Usages:
 
     def _like(self, part: str, hidden: models.Choice | None) -> dict[str, float]:
         """Part -> the share of usual materials that it has in common with this one."""
+        if setting_of(part):  # a case apart: it is like no other part
+            return {}
         mine = {c.material for c in self.knowledge.parts[part].usual if not same(c, hidden)}
         return {
             other: len(mine & theirs) / len(mine | theirs)

@@ -1,5 +1,5 @@
-"""The judgement of every material in every state for every part, worked out once, as pages, export
-and leaflet ask for it; and where a judgement contradicts what the trade does."""
+"""The judgement of every material in every state for every part and each of its settings, worked
+out once, as pages, export and leaflet ask for it; and where a judgement contradicts the trade."""
 
 from __future__ import annotations
 
@@ -8,24 +8,26 @@ from collections.abc import Iterator
 
 from generator.numbers.values import Values
 from generator.records import models
-from generator.records.knowledge import Knowledge
+from generator.records.knowledge import Knowledge, setting_of
 from generator.verdicts.findings import Findings, Judge
-from generator.verdicts.rungs import NO, ORDER, OWN, Judgement, Ladder, Substitute
+from generator.verdicts.rungs import NO, OFFERED, ORDER, OWN, Judgement, Ladder, Substitute
 
 
 class Verdicts:
-    """All judgements: for each part the bare materials of its field in all states, and the usual
-    coated ones, best first."""
+    """All judgements: for each part, and each of its settings, the bare materials of its field in
+    all states, and the usual coated ones, best first."""
 
     def __init__(self, knowledge: Knowledge, values: Values):
         self.knowledge, self.judge = knowledge, Judge(knowledge, values)
         self.ladder = Ladder(self.judge)
         self.fields = self.judge.fields
-        self.cells = {part: self.ladder.of_part(part) for part in knowledge.parts}
+        self.cells = {part: self.ladder.of_part(part) for part in knowledge.roles}
         self._rows = {part: _rows(cells) for part, cells in self.cells.items()}
         self._by_material: dict[str, list[list[Judgement]]] = defaultdict(list)
-        for rows in self._rows.values():
-            for row in rows:
+        for role, rows in self._rows.items():
+            for row in rows:  # a setting is told where it offers something
+                if setting_of(role) and row[0].rung not in OFFERED:
+                    continue
                 self._by_material[row[0].material].append(row)
 
     def of_part(self, part: str) -> list[list[Judgement]]:
@@ -78,14 +80,15 @@ def collisions(
     Usual choices must come out as the trade's own, wrong ones as no. A choice without a state is
     usual when any state of the material will do, and wrong when none will.
     """
-    for key, part in knowledge.parts.items():
+    for key, at, part in knowledge.choosers():
+        role = "/".join((key, *at[1:]))
         for name, wanted, choices in (("usual", OWN, part.usual), ("wrong", NO, part.wrong)):
             for i, choice in enumerate(choices):
                 states = (choice.state,) if choice.state else _all_states(knowledge, choice)
-                found = [ladder.judgement(key, choice.material, s, choice.coated) for s in states]
+                found = [ladder.judgement(role, choice.material, s, choice.coated) for s in states]
                 best = min(found, key=lambda j: ORDER[j.rung])
                 if best.rung != wanted:
-                    yield key, (name, i), choice, best
+                    yield key, (*at, name, i), choice, best
 
 
 def _all_states(knowledge: Knowledge, choice: models.Choice) -> tuple[str | None, ...]:

@@ -194,7 +194,7 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     """Where a material falls short of every usual choice, with both figures."""
     words = knowledge.words
     if s.kind == "use":
-        return f"not in use for this part; the {knowledge.parts[s.key].name} is made of it", ""
+        return f"not in use for this part; the {knowledge.roles[s.key].name} is made of it", ""
     if s.kind == "property":
         prop = words("properties")[s.key]
         than = (prop.less or f"less {prop.name}") if s.low else (prop.more or f"more {prop.name}")

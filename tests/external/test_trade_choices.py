@@ -194,3 +194,34 @@ def test_every_usual_choice_is_the_trades_own():
     for part, record in base().parts.items():
         own = {id(j.choice) for j in judged()[part] if j.rung == OWN}
         assert [c.material for c in record.usual if id(c) not in own] == [], part
+
+
+# What is in use, or is not, where a part asks for something else than usual. B: D. Boettcher, Nickel
+# steel balance spring (plain steel loses 11 s/d/K with a plain brass balance; the cut rim makes up
+# for it); K: W. J. Kleinlein, Rules and Practice for Adjusting Watches, 1920 (rims of brass and
+# steel with hardened steel springs); the rest common practice.
+IN_OTHER_WATCHES = [
+    ("balance-spring/cut-balance", "steel-c100s", "tempered-blue", True),  # K
+    ("balance-spring/cut-balance", "steel-music-wire", "drawn", True),  # old wire springs
+    ("balance-spring/cut-balance", "alloy-constant-modulus", "cold-worked-aged", False),  # B
+    ("balance-spring/cut-balance", "bronze-cusn8", "spring-hard", False),
+    ("balance-spring/cut-balance", "steel-c100s", "annealed", False),  # soft, sets
+    ("balance-spring/strong-field", "alloy-nb-zr", "cold-worked-aged", True),
+    ("balance-spring/strong-field", "alloy-constant-modulus", "cold-worked-aged", False),
+    ("balance-wheel/compensated", "bimetal-brass-steel", None, True),  # K
+    ("balance-wheel/compensated", "brass-cuzn37", "half-hard", False),  # B: 11 s/d/K
+    ("balance-wheel/uncompensated", "gold-14-yellow", "cold-worked", True),
+    ("balance-wheel/uncompensated", "aluminium-6082", "t6", False),  # too light
+    ("mainspring/blue-spring", "steel-c75s", "tempered-blue", True),
+    ("mainspring/blue-spring", "steel-c100s", "hardened", False),  # a stage of the work
+    ("mainspring/blue-spring", "beryllium-copper-cube2", "aged", False),
+    ("crystal/sprung-in", "acrylic-pmma", None, True),
+    ("crystal/sprung-in", "sapphire-synthetic", None, False),  # cannot be squeezed
+    ("luminous-dot/old-paint", "glass-mineral", "annealed", False),
+    ("escape-wheel/chronometer", "brass-clock", "hard", True),
+]
+
+
+@pytest.mark.parametrize(("role", "material", "state", "is_used"), IN_OTHER_WATCHES)
+def test_in_another_watch_the_part_asks_for_something_else(role, material, state, is_used):
+    assert (ladder().judgement(role, material, state).rung in OFFERED) == is_used

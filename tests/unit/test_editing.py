@@ -117,6 +117,19 @@ def test_the_verb_stamps_today(small, monkeypatch, capsys):
     assert cli.main(["reviewed", "test-stel"]) == 2
 
 
+def test_where_every_material_stands_for_a_part_in_a_setting(tmp_path):
+    knowledge, _ = check(make_root(tmp_path / "full", SMALL, FULL))
+    said = explain(knowledge, "full-pinion/old-watch").splitlines()
+    assert said[:5] == [
+        "Full pinion setting name",
+        "  how to tell: setting tells",
+        "  restoration asks for the period's own material",
+        "the trade's own:",
+        "  Full steel, full annealed: setting usual words",
+    ]
+    assert "  in other watches: explain full-pinion/old-watch" in explain(knowledge, "full-pinion")
+
+
 def test_two_sources_and_their_span(small):
     knowledge, _ = check(small)
     assert (

@@ -52,7 +52,9 @@ def rungs_of(root):
 
 def test_every_material_of_the_invented_base_stands_somewhere(full):
     """The case: steel of another family is on paper, the sea eats brass. The pinion: 500 HV rule
-    out the soft ones, brass has no hardness and no precedent."""
+    out the soft ones, brass has no hardness and no precedent. The pinion of an old watch asks for
+    no hardness and at most 8.5 g/cm3; brass has 8.53, and the other steel is that of the case,
+    on which the pinion rubs."""
     assert rungs_of(full) == {
         ("test-case", "test-steel", "annealed", None): OWN,
         ("test-case", "full-steel", "tempered-hard", None): PAPER,
@@ -63,6 +65,10 @@ def test_every_material_of_the_invented_base_stands_somewhere(full):
         ("full-pinion", "full-steel", "annealed", None): NO,
         ("full-pinion", "test-steel", "annealed", None): NO,
         ("full-pinion", "test-brass", None, None): PAPER,
+        ("full-pinion/old-watch", "full-steel", "annealed", None): OWN,
+        ("full-pinion/old-watch", "full-steel", "tempered-hard", None): BESIDE,
+        ("full-pinion/old-watch", "test-steel", "annealed", None): NO,
+        ("full-pinion/old-watch", "test-brass", None, None): NO,
     }
 
 
@@ -248,6 +254,29 @@ def test_a_sister_part_gives_a_precedent(full):
     assert found.precedent == "full-pinion"
 
 
+def test_a_setting_is_judged_by_its_own_demands_and_choices(full):
+    """No figure of the pinion's own 500 HV counts in the old watch, and no other part gives it a
+    precedent, though the case shares its zone and its metal."""
+    edit(full, PINION, "zone: train", "zone: case")
+    edit(full, PINION, "rubs_on: [test-case]\n", "")
+    role = "full-pinion/old-watch"
+    assert stands(full, role, "full-steel", "annealed") == (OWN, ["setting usual words"])
+    assert stands(full, role, "test-steel", "annealed")[0] == PAPER
+    assert stands(full, role, "test-brass", None) == (
+        NO,
+        ["density at most 8.5 g/cm³: found 8.53 g/cm³"],
+    )
+
+
+def test_a_usual_choice_of_a_setting_that_is_ruled_out_stops_the_build(full):
+    edit(full, PINION, "at_most: 8.5,", "at_most: 7.5,")
+    assert [str(c) for c in check(full)[1]] == [
+        "knowledge/parts/full-pinion.yaml:38:13: usual says full-steel, annealed, the verdict is"
+        " 'no' (density at most 7.5 g/cm³: found 7.85 g/cm³ ◇ borrowed from density relative); mend"
+        " the figure, the demand, the hazard's rule or the choice"
+    ]
+
+
 def test_a_missing_figure_that_decides_is_named(kin):
     edit(kin, STEEL, "{range: [58, 60], unit: HRC, source: full-book}, ", "")
     edit(
@@ -282,6 +311,8 @@ def test_the_rows_of_a_material_stand_best_part_first(full):
     assert [(row[0].part, row[0].rung) for row in verdicts.of_material("full-steel")] == [
         ("full-pinion", OWN),
         ("full-pinion", OWN),
+        ("full-pinion/old-watch", OWN),
+        ("full-pinion/old-watch", BESIDE),
         ("test-case", PAPER),
         ("full-pinion", NO),
     ]
@@ -408,7 +439,7 @@ def test_the_order_of_files_changes_nothing(small):
 def test_another_demand_never_opens_a_gate(knowledge, values, ladder):
     """What is ruled out by a firm demand stays so, whatever else is asked."""
     for part, cells in Verdicts(knowledge, values).cells.items():
-        firm = [i for i, d in enumerate(knowledge.parts[part].demands) if d.firm]
+        firm = [i for i, d in enumerate(knowledge.roles[part].demands) if d.firm]
         for j in cells:
             missed = any(
                 ladder.judge.answer(part, i, j.material, j.state).outcome == "missed" for i in firm

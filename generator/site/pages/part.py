@@ -92,6 +92,7 @@ def part_page(site: Site, key: str) -> Page:
         further={rung: rungs[rung][most:] for rung, most in UNFOLDED.items()},
         lot=site.verdicts.ladder.lot(key),
         at_once=part_at_once(site, key, rungs),
+        settings=[_setting(site, key, s) for s in record.settings],
         substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
         drawing=site.marks[record.zone],
@@ -99,6 +100,19 @@ def part_page(site: Site, key: str) -> Page:
         side=watch_map.SIDES[site.knowledge.words("zones")[record.zone].side],
     )
     return record_page(address, record, body)
+
+
+def _setting(site: Site, key: str, setting: str) -> dict:
+    """What a part may be made of in another watch."""
+    role = f"{key}/{setting}"
+    rungs = by_rung(site, "material", site.verdicts.of_part(role))
+    return {
+        "id": setting,
+        "role": role,
+        "r": site.knowledge.parts[key].settings[setting],
+        "own": [(r["judgement"].choice, r) for r in rungs[OWN]],
+        "rungs": rungs,
+    }
 
 
 def _else_lines(site: Site, rungs: dict[str, list[dict]]) -> list[tuple[str, str]]:

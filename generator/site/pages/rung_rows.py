@@ -44,7 +44,7 @@ class Found:
         self._verdicts, self._judgement = site.verdicts, judgement
         materials = site.knowledge.materials
         self._rests_on = (
-            site.knowledge.parts[judgement.part],
+            site.knowledge.roles[judgement.part],
             materials[judgement.material],
             judgement.coated and materials[judgement.coated],
             site.mates[judgement.part],
