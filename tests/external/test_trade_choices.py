@@ -196,10 +196,10 @@ def test_every_usual_choice_is_the_trades_own():
         assert [c.material for c in record.usual if id(c) not in own] == [], part
 
 
-# What is in use, or is not, where a part asks for something else than usual. B: D. Boettcher, Nickel
-# steel balance spring (plain steel loses 11 s/d/K with a plain brass balance; the cut rim makes up
-# for it); K: W. J. Kleinlein, Rules and Practice for Adjusting Watches, 1920 (rims of brass and
-# steel with hardened steel springs); the rest common practice.
+# What is in use, or is not, where a part asks for something else than usual. B: D. Boettcher,
+# Nickel steel balance spring (plain steel loses 11 s/d/K with a plain brass balance; the cut rim
+# makes up for it); K: W. J. Kleinlein, Rules and Practice for Adjusting Watches, 1920 (rims of
+# brass and steel with hardened steel springs); the rest common practice.
 IN_OTHER_WATCHES = [
     ("balance-spring/cut-balance", "steel-c100s", "tempered-blue", True),  # K
     ("balance-spring/cut-balance", "steel-music-wire", "drawn", True),  # old wire springs
