@@ -218,12 +218,28 @@ def test_three_kinds_of_question(knowledge):
     assert kinds.count("number") >= 12 and kinds.count("order") >= 8
 
 
-def test_the_right_answer_is_not_the_long_one(knowledge):
-    """Of four answers chance makes the right one the longest in a quarter; nobody may learn to
-    pick the longest."""
-    choices = [q.options for _, _, _, q in knowledge.questions() if q.options]
-    longest = sum(max(options, key=lambda o: len(o.say)).right for options in choices)
-    assert longest <= 0.45 * len(choices)
+def test_the_length_of_an_answer_tells_nothing(knowledge):
+    """Cues of length let people pass without the knowledge (Haladyna, Downing and Rodriguez 2002:
+    keep the length of choices about equal). Where length tells nothing, the right answer stands
+    on each place of the order by length as often as chance would put it there; equal lengths share
+    a place."""
+    found, chance = [0.0] * 4, [0.0] * 4
+    shortest, longest, n = 0.0, 0.0, 0
+    for options in (q.options for _, _, _, q in knowledge.questions() if q.options):
+        lengths = [len(o.say) for o in options]
+        right = next(len(o.say) for o in options if o.right)
+        above, alike = sum(k > right for k in lengths), lengths.count(right)
+        for place in range(above, above + alike):
+            found[place] += 1 / alike
+        for place in range(len(options)):
+            chance[place] += 1 / len(options)
+        longest += right == max(lengths)
+        shortest += right == min(lengths)
+        n += 1
+    assert n >= 120
+    assert longest <= chance[0] + 0.03 * n
+    assert shortest <= chance[0] + 0.08 * n
+    assert all(abs(f - c) <= 0.06 * n for f, c in zip(found, chance, strict=True)), (found, chance)
 
 
 def test_every_ground_of_a_choice_stands_in_the_base(knowledge):
