@@ -1,7 +1,7 @@
 """Receives a formula with the units of its symbols; hands on what its result's unit cannot be.
 
-A unit is a factor and the powers of the SI base units; the vocabulary says of each unit what it is
-made of (`dimension`). Expressions run on units as they run on numbers.
+A unit is an exact factor and the powers of the SI base units; the vocabulary says of each unit what
+it is made of (`dimension`). Expressions run on units as they run on numbers.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import math
 from decimal import Decimal
+from fractions import Fraction
 from functools import cache
 
 from generator.numbers.formulas import compile_expression
@@ -16,54 +17,55 @@ from generator.records.calculations import Formula
 from generator.records.knowledge import Knowledge
 
 BASE = ("g", "m", "s", "A", "K", "mol")
-Unit = tuple[float, tuple[float, ...]]  # size in base units, and the power of each
-NONE: Unit = (1.0, (0.0,) * len(BASE))
+Unit = tuple[Fraction, tuple[float, ...]]  # size in base units, and the power of each
+NONE: Unit = (Fraction(1), (0.0,) * len(BASE))
 CLOSE = 1e-6  # two factors that are the same
 
 
-def _made(size: float, **powers: float) -> Unit:
-    return size, tuple(powers.get(name, 0.0) for name in BASE)
+def _made(size: int | str, **powers: float) -> Unit:
+    return Fraction(size), tuple(powers.get(name, 0.0) for name in BASE)
 
 
+# A pound under standard gravity on a square inch, in g/m/s2.
+PSI = Fraction("453.59237") * Fraction("9.80665") / Fraction("0.0254") ** 2
 # Names as they stand under `dimension`; sizes by definition (SI brochure, 9th edition; NIST Special
 # Publication 811).
 _NAMED: dict[str, Unit] = {
     **{name: _made(1, **{name: 1}) for name in BASE},
     "dimensionless": NONE,
-    "degree": (math.pi / 180, NONE[1]),
-    "percent": (0.01, NONE[1]),
-    "permille": (1e-3, NONE[1]),
-    "ppm": (1e-6, NONE[1]),
+    "degree": (Fraction("3.14159265358979323846264338327950288") / 180, NONE[1]),
+    "percent": _made("0.01"),
+    "permille": _made("0.001"),
+    "ppm": _made("1e-6"),
     **dict.fromkeys(("degC", "degF"), _made(1, K=1)),  # differences; an offset has no unit
     **{name: _made(size, s=1) for name, size in (("second", 1), ("minute", 60), ("hour", 3600),
        ("day", 86400), ("week", 604800), ("year", 31557600))},
-    **dict.fromkeys(("N", "newton"), _made(1e3, g=1, m=1, s=-2)),
-    "J": _made(1e3, g=1, m=2, s=-2),
-    "W": _made(1e3, g=1, m=2, s=-3),
-    "Pa": _made(1e3, g=1, m=-1, s=-2),
-    "bar": _made(1e8, g=1, m=-1, s=-2),
-    "psi": _made(6894.757293168e3, g=1, m=-1, s=-2),
-    "ksi": _made(6894.757293168e6, g=1, m=-1, s=-2),
-    "V": _made(1e3, g=1, m=2, s=-3, A=-1),
-    "ohm": _made(1e3, g=1, m=2, s=-3, A=-2),
+    **dict.fromkeys(("N", "newton"), _made(1000, g=1, m=1, s=-2)),
+    "J": _made(1000, g=1, m=2, s=-2),
+    "W": _made(1000, g=1, m=2, s=-3),
+    "Pa": _made(1000, g=1, m=-1, s=-2),
+    "bar": _made(10**8, g=1, m=-1, s=-2),
+    "psi": (PSI, _made(1, g=1, m=-1, s=-2)[1]),
+    "ksi": (1000 * PSI, _made(1, g=1, m=-1, s=-2)[1]),
+    "V": _made(1000, g=1, m=2, s=-3, A=-1),
+    "ohm": _made(1000, g=1, m=2, s=-3, A=-2),
     "C": _made(1, s=1, A=1),
-    "T": _made(1e3, g=1, s=-2, A=-1),
+    "T": _made(1000, g=1, s=-2, A=-1),
     "Hz": _made(1, s=-1),
     "gray": _made(1, m=2, s=-2),
-    "curie": _made(3.7e10, s=-1),
-    "liter": _made(1e-3, m=3),
+    "curie": _made(37 * 10**9, s=-1),
+    "liter": _made("0.001", m=3),
     "meter": _made(1, m=1),
     "gram": _made(1, g=1),
     "ampere": _made(1, A=1),
-    "inch": _made(0.0254, m=1),
-    "grain": _made(0.06479891, g=1),
-    "pennyweight": _made(1.55517384, g=1),
-    "troy_ounce": _made(31.1034768, g=1),
-    "ounce": _made(28.349523125, g=1),
+    "inch": _made("0.0254", m=1),
+    "grain": _made("0.06479891", g=1),
+    "pennyweight": _made("1.55517384", g=1),
+    "troy_ounce": _made("31.1034768", g=1),
+    "ounce": _made("28.349523125", g=1),
 }  # fmt: skip
-_PREFIXES = {"micro": 1e-6, "nano": 1e-9, "milli": 1e-3, "kilo": 1e3, "mega": 1e6, "n": 1e-9,
-             "m": 1e-3, "c": 1e-2, "d": 1e-1, "k": 1e3, "M": 1e6, "G": 1e9}  # fmt: skip
-WITHOUT = {"ct": (1 / 24, NONE[1])}  # units of the vocabulary that name no dimension
+_PREFIXES = {"micro": -6, "nano": -9, "milli": -3, "kilo": 3, "mega": 6, "n": -9, "m": -3, "c": -2,
+             "d": -1, "k": 3, "M": 6, "G": 9}  # fmt: skip
 
 
 class NoUnit(ValueError):
@@ -81,7 +83,7 @@ def unit_of(text: str) -> Unit:
 
 def _walk(node: ast.AST) -> Unit:
     if isinstance(node, ast.Constant) and isinstance(node.value, int | float):
-        return float(node.value), NONE[1]
+        return Fraction(str(node.value)), NONE[1]
     if isinstance(node, ast.Name):
         return _named(node.id)
     if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Mult | ast.Div):
@@ -89,7 +91,7 @@ def _walk(node: ast.AST) -> Unit:
             _walk(node.left), _walk(node.right), 1 if isinstance(node.op, ast.Mult) else -1
         )
     if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow):
-        return _power(_walk(node.left), _walk(node.right)[0])
+        return _power(_walk(node.left), float(_walk(node.right)[0]))
     raise NoUnit("no unit")
 
 
@@ -98,26 +100,27 @@ def _named(name: str) -> Unit:
         return _NAMED[name]
     for prefix, size in _PREFIXES.items():
         if name.startswith(prefix) and name[len(prefix) :] in _NAMED:
-            return _times((size, NONE[1]), _NAMED[name[len(prefix) :]])
+            return _times((Fraction(10) ** size, NONE[1]), _NAMED[name[len(prefix) :]])
     raise NoUnit(f"{name} is no unit")
 
 
-def _times(a: Unit, b: Unit, power: float = 1) -> Unit:
+def _times(a: Unit, b: Unit, power: int = 1) -> Unit:
     return a[0] * b[0] ** power, tuple(x + power * y for x, y in zip(a[1], b[1], strict=True))
 
 
 def _power(a: Unit, power: float) -> Unit:
-    return a[0] ** power, tuple(x * power for x in a[1])
+    exact = int(power) if power == int(power) else power
+    return Fraction(a[0] ** exact), tuple(x * power for x in a[1])
 
 
 def units_fault(knowledge: Knowledge, formula: Formula) -> str | None:
     """What is wrong with the units of a formula; None when they meet, or nobody can tell."""
     words = knowledge.words("units")
     named = {s.unit for s in formula.symbols.values()} | {formula.result.unit}
-    if not all(u in words and (words[u].dimension or u in WITHOUT) for u in named):
+    if not all(u in words and words[u].dimension for u in named):
         return None
     try:
-        units = {u: WITHOUT[u] if u in WITHOUT else unit_of(words[u].dimension) for u in named}
+        units = {u: unit_of(words[u].dimension) for u in named}
         program = compile_expression(formula.expression, formula.symbols)
         found = _run(program, {n: units[s.unit] for n, s in formula.symbols.items()})
         constant = unit_of(formula.constant) if formula.constant else NONE
@@ -129,7 +132,7 @@ def units_fault(knowledge: Knowledge, formula: Formula) -> str | None:
         return f"the result cannot be in {label}: the symbols' units give {_in_words(found[1])}"
     plain = not any(isinstance(step, Decimal) for step in _without_powers(program))
     if plain and not formula.constant and not math.isclose(found[0], wanted[0], rel_tol=CLOSE):
-        times = f"{found[0] / wanted[0]:.6g}"
+        times = f"{float(found[0] / wanted[0]):.6g}"
         return f"the result is {times} times too small or too large in {label}"
     return None
 

@@ -1,4 +1,4 @@
-"""The units of the vocabulary, by how a bench spells them, with exact factors from pint.
+"""The units of the vocabulary, by how a bench spells them, with exact factors.
 
 Units are converted only within their kind: a torque is not an energy, and a vibration is half an
 oscillation. `exported` is the same table for the page's script.
@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
-from functools import cache
 
+from generator.numbers.dimensions import unit_of
 from generator.numbers.quantities import PRECISION
 from generator.records.vocabulary import AskedUnit, Unit
 
@@ -82,7 +82,7 @@ def plain_unit(text: str) -> str:
 
 
 def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> UnitTable:
-    """The table of a vocabulary. Imports pint, which takes a second, when it is first asked for."""
+    """The table of a vocabulary."""
     own = {
         key: [plain_unit(word) for word in (key, unit.label, *unit.typed)]
         for key, unit in units.items()
@@ -114,28 +114,15 @@ def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> Uni
     return UnitTable(scales, spellings, asks)
 
 
+# Scales that begin elsewhere than at nothing: what is added to a reading, and a degree in kelvin.
+_DEGREES = {"degC": ("273.15", Fraction(1)), "degF": ("459.67", Fraction(5, 9))}
+
+
 def _scale(label: str, dimension: str | None) -> Scale:
     if dimension is None:
         return Scale(label, 1, 1, Decimal(0))
-    registry = _registry()
-    if dimension in ("degC", "degF"):
-        zero, one = (registry.Quantity(Fraction(n), dimension).to("kelvin").m for n in (0, 1))
-        factor, offset = one - zero, zero / (one - zero)
-    else:
-        factor = registry.parse_expression(dimension)
-        factor = factor.to_base_units().m if hasattr(factor, "to_base_units") else factor
-        factor, offset = Fraction(factor), Fraction(0)
-    with localcontext() as context:
-        context.prec = PRECISION
-        shift = Decimal(offset.numerator) / Decimal(offset.denominator)
-    return Scale(label, factor.numerator, factor.denominator, shift)
-
-
-@cache
-def _registry():
-    import pint
-
-    return pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
+    offset, factor = _DEGREES.get(dimension) or ("0", unit_of(dimension)[0])
+    return Scale(label, factor.numerator, factor.denominator, Decimal(offset))
 
 
 def exported(table: UnitTable, targets) -> dict:

@@ -23,7 +23,7 @@ def test_every_unit_of_the_vocabulary_is_what_pint_says(knowledge):
                 start=units.Quantity(size, ""),
             ).to_base_units()
             assert ours.dimensionality == theirs.dimensionality, key
-            assert ours.magnitude == pytest.approx(theirs.magnitude, rel=1e-6), key
+            assert ours.magnitude == pytest.approx(theirs.magnitude, rel=1e-12), key
 
 
 def test_every_constant_is_a_unit_that_pint_knows(knowledge):
