@@ -70,6 +70,7 @@ LEFT_OUT_CLASSES = {
     "way-said",
     "where",
 }
+UNFOLDED = {"working", "fold", "srcs"}  # details whose text stands here without a fold
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
 KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
@@ -267,11 +268,14 @@ class _Condenser(HTMLParser):
         classes = set((given.get("class") or "").split())
         if tag == "h2":
             self._outside = given.get("id") in self._sections
+        elif "fold" in classes:
+            self._outside = False
         leave_out = (
             self._outside
             or tag in LEFT_OUT_TAGS
             or classes & LEFT_OUT_CLASSES
             or "hidden" in given
+            or (tag == "summary" and self._inside("details.srcs"))
             or (tag == "details" and self.name.startswith(LEFT_OUT_DETAILS))
         )
         if tag in VOID:
@@ -282,19 +286,19 @@ class _Condenser(HTMLParser):
             self._skip += 1
             self._open.append((tag, False))
             return
-        working = tag == "details" and "working" in classes
+        folded = tag == "details" and next(iter(sorted(classes & UNFOLDED)), "")
         plain = (
             tag == "span"
             or "way" in classes
-            or working
-            or (tag == "summary" and self._inside_working())
+            or bool(folded)
+            or (tag == "summary" and self._inside(*(f"details.{name}" for name in UNFOLDED)))
         )
-        self._open.append(("details.working" if working else tag, not plain))
+        self._open.append((f"details.{folded}" if folded else tag, not plain))
         if not plain:
             self.out.append(f"<{tag}{self._attributes(given, classes)}>")
 
-    def _inside_working(self) -> bool:
-        return bool(self._open) and self._open[-1][0] == "details.working"
+    def _inside(self, *what: str) -> bool:
+        return bool(self._open) and self._open[-1][0] in what
 
     def handle_startendtag(self, tag, attrs):
         """Drawn shapes end themselves."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -56,7 +56,10 @@ INDEXES = {
 SECTIONS = '<nav class="sections"></nav>'
 
 
-_HEADING = re.compile(r"^## (.+?) \{: #([a-z-]+) \}$", re.MULTILINE)
+_HEADING = re.compile(
+    r'^## (?P<title>.+?) \{: #(?P<id>[a-z-]+) \}$|<h2 id="(?P<folded>[a-z-]+)">(?P<over>.+?)</h2>',
+    re.MULTILINE,
+)
 
 
 @dataclass(frozen=True)
@@ -80,6 +83,8 @@ class Page:
             "title": str(escape(plain_text(sentence(self.title)))),
             "description": str(escape(plain_text(self.description))),
         }
+        if folds(self.body):  # their headings are no Markdown, so MkDocs cannot list them
+            front["sections"] = [[key, title] for key, title in sections(self.body)]
         hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]
         if hidden:
             front["hide"] = hidden
@@ -251,16 +256,24 @@ def record_page(address: str, record, body: str) -> Page:
 
 
 def with_sections(body: str) -> str:
-    """The page with links to its sections where its template leaves room for them; headings are
-    fixed words of templates."""
-    links = "".join(
-        f'<li><a href="#{key}">{title}</a></li>\n' for title, key in _HEADING.findall(body)
-    )
+    """The page with links to its sections where its template leaves room for them."""
+    links = "".join(f'<li><a href="#{key}">{title}</a></li>\n' for key, title in sections(body))
     return body.replace(
         SECTIONS,
         f'<nav class="sections" aria-label="On this page"><ul class="links">{links}</ul></nav>',
         1,
     )
+
+
+def sections(body: str) -> Iterator[tuple[str, str]]:
+    """(place, heading) of each section, open or folded; headings are fixed words of templates."""
+    for found in _HEADING.finditer(body):
+        yield found["id"] or found["folded"], found["title"] or found["over"]
+
+
+def folds(body: str) -> bool:
+    """Whether a section of the page is folded under its heading."""
+    return '<details class="fold"' in body
 
 
 def as_json(value) -> str:

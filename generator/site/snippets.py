@@ -171,7 +171,9 @@ class Fragments:
             why = self.view.terms(rule.why if rule else "No rule decides.")
             number = exposure.number
             source = (
-                f"{self.source(rule.source)} {self._rule_link(hazard, number, f'rule {number}')}"
+                '<details class="srcs"><summary>Source</summary>'
+                f"{self.source(rule.source)}, {self._rule_link(hazard, number, f'rule {number}')}"
+                "</details>"
                 if rule
                 else ""
             )

@@ -148,11 +148,20 @@ class View:
                 label = escape(self.source_label(key))
                 return Markup(f'<a class="{css}" href="{address}">{label}</a>{own}')
 
+            @cache
+            def cite(key: str) -> Markup:
+                if key in UNPUBLISHED:  # two words that say how much to trust, not where to look
+                    return Markup(f'<span class="from">{source(key)}</span>')
+                return Markup(
+                    f'<details class="srcs"><summary>Source</summary>{source(key)}</details>'
+                )
+
             pieces = Fragments(self, link, source)
             self._by_depth[up] = {
                 "to": lambda address: up + address,
                 "link": link,
                 "source": source,
+                "cite": cite,
                 "rung_rows": pieces.rung_rows,
                 "ruled_out": pieces.ruled_out,
                 "opening": pieces.opening,
@@ -310,13 +319,13 @@ class View:
             return Markup("")
         return Markup(' <small class="evidence">{}</small>').format(plain_text(words))
 
-    def quantity_text(self, quantity: Quantity) -> Markup:
-        """A quantity with its unit."""
+    def quantity_text(self, quantity: Quantity, brief: bool = False) -> Markup:
+        """A quantity with its unit; ``brief`` leaves out from what a weaker one comes."""
         unit = self.unit(quantity.unit)
         return Markup(
             f'<span class="num">{escape(quantities.shown(quantity))}</span>'
             + (f"{NBSP}{escape(unit)}" if unit else "")
-        ) + self.evidence(quantity)
+        ) + self.evidence(quantity, brief)
 
     def when_words(self, when: models.When) -> str:
         """A condition in plain words."""

@@ -16,7 +16,9 @@ from generator.tables import tables
 from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
-HEADING = re.compile(r"^## .+? \{: #([a-z-]+) \}$", re.MULTILINE)
+HEADING = re.compile(
+    r'(?:^## .+? \{: #|<h2 id=")([a-z-]+)(?: \}$|">[^<]+</h2>)', re.MULTILINE
+)
 BLOCKS = {"p", "li", "dt", "dd", "th", "td", "h1", "h3", "div", "section", "summary", "tr", "ul"}
 
 
@@ -211,7 +213,7 @@ SHOWN = [
         "top",
         "goal words Lessons Full lesson Bench tasks Full task Cases Full case again words",
     ),
-    (PLAN, "top", "week because words Full publisher"),
+    (PLAN, "top", "week because words Source Full publisher"),
     (MENTOR, "sheet", "show words"),
     (MENTOR, "sheet", "Full task passed words"),
     (MENTOR, "answers", "first ask words right say words"),

@@ -122,18 +122,18 @@ def key_figures(site: Site, key: str) -> list[tuple[str, object]]:
     rows: list[tuple[str, object]] = []
     density = site.values.of(key, "density")
     if density:
-        rows.append(("density", view.quantity_text(density)))
+        rows.append(("density", view.quantity_text(density, brief=True)))
     for state, quantity in _hardness_by_state(site, key)[:4]:
         rows.append(
             (
                 f"hardness, {view.state_name(key, state)}" if state else "hardness",
-                view.quantity_text(quantity),
+                view.quantity_text(quantity, brief=True),
             )
         )
     for prop in ("thickness", "expansion", "service-temperature"):
         quantity = site.values.of(key, prop)
         if quantity:
-            rows.append((view.property_name(prop), view.quantity_text(quantity)))
+            rows.append((view.property_name(prop), view.quantity_text(quantity, brief=True)))
     rows.append(("a magnet", view.word("magnetism", record.magnetism)))
     if record.colour:
         rows.append(("colour", view.word("colours", record.colour)))

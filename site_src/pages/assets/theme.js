@@ -68,9 +68,9 @@
   /** Open what is folded around the place that the address names. */
   function unfold() {
     const target = location.hash && document.getElementById(location.hash.slice(1));
-    const folded = target && target.parentElement.closest("details:not([open])");
+    let folded = target && target.closest("details:not([open])");
     if (!folded) { return; }
-    folded.open = true;
+    for (; folded; folded = folded.parentElement.closest("details:not([open])")) { folded.open = true; }
     target.scrollIntoView();
   }
   window.addEventListener("hashchange", unfold);
