@@ -16,9 +16,7 @@ from generator.tables import tables
 from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
-HEADING = re.compile(
-    r'(?:^## .+? \{: #|<h2 id=")([a-z-]+)(?: \}$|">[^<]+</h2>)', re.MULTILINE
-)
+HEADING = re.compile(r'(?:^## .+? \{: #|<h2 id=")([a-z-]+)(?: \}$|">[^<]+</h2>)', re.MULTILINE)
 BLOCKS = {"p", "li", "dt", "dd", "th", "td", "h1", "h3", "div", "section", "summary", "tr", "ul"}
 
 
