@@ -24,6 +24,12 @@ ACCIDENTS = {
         "tables/hardness.html",
         "lessons/index.html",
         "names.html",
+        "parts/crystal.html",
+        "hazards/battery-leak.html",
+        "formulas/density-ratio.html",
+        "sayings/acid-into-water.html",
+        "lessons/safety-gate.html",
+        "sources/index.html",
     ],
 )
 @pytest.mark.parametrize("accident", ACCIDENTS)

@@ -44,6 +44,22 @@ def test_a_missed_question_is_there_again_the_next_day(chromium, site):
     context.close()
 
 
+def test_how_sure_one_is_is_asked_before_and_told_after(watched, site):
+    opened(watched, site)
+    question = watched.locator(".question").first
+    question.locator(".sure button", has_text="I am sure").click()
+    miss_first(watched)
+    assert "You were sure" in question.inner_text()
+    second = watched.locator(".question:has(.option--right)").nth(1)
+    second.locator(".sure button", has_text="I guess").click()
+    second.locator(".option--right summary").click()
+    until(watched, "document.querySelectorAll('[data-noted=yes]').length === 2")
+    assert second.locator(".sure").count() == 0
+    opened(watched, site, "lessons/index.html")
+    told = watched.locator(".progress").inner_text()
+    assert "Sure, and right: 0 of 1." in told and "Guessed, and right: 1 of 1." in told
+
+
 def test_only_the_first_answer_counts(watched, site):
     opened(watched, site)
     miss_first(watched)
@@ -102,7 +118,7 @@ def test_a_number_is_typed(watched, site, typed, told):
     opened(watched, site)
     question = watched.locator(".question", has_text="splashed into an eye")
     question.locator("input").fill(typed)
-    question.locator("button").click()
+    question.locator(".typed button").click()
     assert told in question.locator(".told").inner_text()
     assert question.locator(".answer[open]").count() == (0 if typed == "soon" else 1)
 

@@ -61,6 +61,30 @@ def test_right_at_once_never_comes_back(page):
     assert after(page, None, True, "2026-11-26") == {"first": True, "step": 0, "due": ""}
 
 
+def test_what_one_was_sure_of_is_counted_apart(page):
+    """Worked out by hand: sure twice, right once; guessed once, wrong; two that did not say."""
+    kept = {
+        "a": {"first": True, "sure": True},
+        "b": {"first": False, "sure": True},
+        "c": {"first": False, "sure": False},
+        "d": {"first": True},
+        "e": {"first": False},
+    }
+    told = json.loads(page.eval(f"JSON.stringify(benchLessons.calibration({json.dumps(kept)}))"))
+    assert told == {"sure": {"right": 1, "of": 2}, "unsure": {"right": 0, "of": 1}}
+
+
+def test_what_was_missed_for_sure_is_asked_first(page):
+    """Butler, Fazio and Marsh 2011: such errors are the likeliest to come back after a week."""
+    rows = [
+        {"n": 1, "due": "2026-11-27"},
+        {"n": 2, "due": "2026-11-27", "sure": True},
+        {"n": 3, "due": "2026-11-26", "sure": False},
+    ]
+    sort = f"JSON.stringify({json.dumps(rows)}.sort(benchLessons.sooner).map(r => r.n))"
+    assert json.loads(page.eval(sort)) == [3, 2, 1]
+
+
 @pytest.mark.parametrize(
     ("day", "days", "then"),
     [

@@ -1,5 +1,5 @@
-/* The trainee's questions. Answers change their places; what is missed comes back after 1, 3, 7 and 21 days. Kept on this
-   device only; where the browser keeps nothing, the page itself lists what was missed. */
+/* The trainee's questions. Answers change their places; how sure one is can be said before; what is missed comes back after
+   1, 3, 7 and 21 days, what was missed for sure first. Kept on this device only; where the browser keeps nothing, the page itself lists what was missed. */
 (function () {
   "use strict";
   const DAYS = [1, 3, 7, 21];
@@ -33,7 +33,24 @@
     return mixed;
   }
 
-  globalThis.benchLessons = { DAYS, dayAfter, after, shuffled };
+  /** How many first answers were right among those given as sure, and among those that were not. */
+  function calibration(progress) {
+    const tally = { sure: { right: 0, of: 0 }, unsure: { right: 0, of: 0 } };
+    Object.values(progress).forEach(kept => {
+      if (typeof kept.sure !== "boolean") { return; }
+      const side = kept.sure ? tally.sure : tally.unsure;
+      side.of += 1;
+      side.right += kept.first ? 1 : 0;
+    });
+    return tally;
+  }
+
+  /** By day; on one day, what was missed for sure stands first. */
+  function sooner(a, b) {
+    return a.due.localeCompare(b.due) || (b.sure === true) - (a.sure === true);
+  }
+
+  globalThis.benchLessons = { DAYS, dayAfter, after, shuffled, calibration, sooner };
   if (typeof document === "undefined") { return; }
 
   const KEY = "bench-questions", page = {};  // what this page noted, where the browser keeps nothing
@@ -74,10 +91,36 @@
     if (printing || question.dataset.noted) { return; }
     question.dataset.noted = "yes";
     const progress = read(), id = question.dataset.question, asked = question.querySelector("h3").textContent;
-    progress[id] = { ...after(progress[id], right, today()), asked, home: question.dataset.home };
+    const before = progress[id], said = question.querySelector(".sure [aria-pressed=true]");
+    const sure = before ? before.sure : said ? said.dataset.sure === "yes" : undefined;
+    progress[id] = { ...after(before, right, today()), asked, home: question.dataset.home, sure };
     page[id] = progress[id];
     write(progress);
     if (!right) { listMissed(asked); }
+    const row = question.querySelector(".sure");
+    if (row && said && said.dataset.sure === "yes" && !right) {
+      row.textContent = "You were sure. What one was sure of and had wrong is soon set right, and soon comes back: it is asked first.";
+    } else if (row) { row.remove(); }
+  }
+
+  /** Asks before the answer how sure one is; nobody must say. */
+  function askHowSure(question) {
+    const row = document.createElement("p");
+    row.className = "sure";
+    row.append("Before you answer: ");
+    [["yes", "I am sure"], ["no", "I guess"]].forEach(([value, words]) => {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "button";
+      button.dataset.sure = value;
+      button.textContent = words;
+      button.setAttribute("aria-pressed", "false");
+      button.addEventListener("click", () => row.querySelectorAll("button").forEach(other => {
+        other.setAttribute("aria-pressed", String(other === button));
+      }));
+      row.append(button, " ");
+    });
+    question.querySelector("h3").after(row);
   }
 
   function choice(question) {
@@ -136,6 +179,7 @@
   if (pool) { pool.innerHTML = globalThis.benchQuestions; }
 
   document.querySelectorAll(".question").forEach(question => {
+    askHowSure(question);
     if (question.querySelector(".options")) { choice(question); }
     if (question.querySelector(".typed")) { typed(question); }
     if (question.querySelector(".order")) { order(question); }
@@ -170,7 +214,7 @@
 
     function due() {
       const progress = read(), waiting = all.filter(q => { const kept = progress[q.dataset.question]; return kept && kept.due; });
-      waiting.sort((a, b) => progress[a.dataset.question].due.localeCompare(progress[b.dataset.question].due));
+      waiting.sort((a, b) => sooner(progress[a.dataset.question], progress[b.dataset.question]));
       table.hidden = !waiting.length;
       table.tBodies[0].textContent = "";
       waiting.forEach(question => {
@@ -179,7 +223,7 @@
         row.insertCell().textContent = question.querySelector("h3").textContent;
       });
       const now = waiting.filter(q => progress[q.dataset.question].due <= today());
-      show(shuffled(now, Math.random), now.length ? now.length + " for today." : "Nothing is due today. Ten mixed questions keep the rest awake.");
+      show(now, now.length ? now.length + " for today." : "Nothing is due today. Ten mixed questions keep the rest awake.");
     }
 
     again.querySelector("[data-show=due]").addEventListener("click", due);
@@ -197,8 +241,11 @@
   function count() {
     const kept = Object.values(read()), right = kept.filter(k => k.first).length, waiting = kept.filter(k => k.due).length;
     line.hidden = !kept.length;
+    const { sure, unsure } = calibration(read());
     line.querySelector(".progress__text").textContent =
-      right + " of " + kept.length + " answered right first time on this device; " + waiting + " come back.";
+      right + " of " + kept.length + " answered right first time on this device; " + waiting + " come back."
+      + (sure.of ? " Sure, and right: " + sure.right + " of " + sure.of + "." : "")
+      + (unsure.of ? " Guessed, and right: " + unsure.right + " of " + unsure.of + "." : "");
   }
   line.querySelector(".progress__clear").addEventListener("click", () => {
     try { localStorage.removeItem(KEY); } catch (error) { keeps = false; }
