@@ -29,7 +29,7 @@ ACCIDENTS = {
         "formulas/density-ratio.html",
         "sayings/acid-into-water.html",
         "lessons/safety-gate.html",
-        "sources/index.html",
+        "glossary.html",
     ],
 )
 @pytest.mark.parametrize("accident", ACCIDENTS)
