@@ -97,9 +97,14 @@ def queue(arguments) -> int:
 
 def explain(arguments) -> int:
     """Run the verb of that name."""
+    from generator.checks.settling import Settling
     from generator.upkeep.review import explain
+    from generator.upkeep.said import site_of
 
-    print(explain(known(arguments.root, arguments.layers), arguments.figure))
+    knowledge = known(arguments.root, arguments.layers)
+    site = site_of(arguments.root, knowledge)
+    settling = Settling(site.verdicts, site.tables, site.signs)
+    print(explain(knowledge, arguments.figure, settling))
     return DONE
 
 

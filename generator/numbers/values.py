@@ -10,6 +10,8 @@ says so.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from copy import copy
 from functools import cached_property
 
 from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_tensile, to_vickers
@@ -70,6 +72,12 @@ class Values:
         if key not in self._known:
             self._known[key] = self._find(*key)
         return self._known[key]
+
+    def moved(self, places: Mapping[tuple, Quantity]) -> Values:
+        """The same look-up with some quantities elsewhere, keyed by what ``of`` is asked."""
+        other = copy(self)
+        other._known = dict(places)
+        return other
 
     def _find(self, material_id, property_id, state, unit) -> Quantity | None:
         unit = unit or self._units[property_id]

@@ -25,6 +25,7 @@ from generator.records.field_types import (
     MechanismId,
     Number,
     PropertyGroupId,
+    PropertyId,
     Shape,
     SideId,
     SourceId,
@@ -101,13 +102,15 @@ class Observation(Shape):
 
 
 class BenchTest(Shape):
-    """A test that tells apart what remains of the metals."""
+    """A test that tells apart what remains of the metals, or gives a figure."""
 
     name: Line
     observation: Id | None = Field(None, description="the observation it makes, if one is asked")
     process: Id | None = Field(None, description="the process that tells how")
     how: Line | None = Field(None, description="where no process tells it")
     leaves_mark: bool = False
+    tells_apart: bool = Field(True, description="false: it only gives a figure")
+    measures: list[PropertyId] = Field([], description="the properties that it gives a figure of")
 
 
 class Zone(Entry):

@@ -314,3 +314,4 @@ def slug(text: str) -> str:
 
 EDITIONS = "What changed"
 QUEUE = "What to look at next"
+MEASURE = "What to measure next"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.site.page import EDITIONS, GALLERY, KIND_TITLES, QUEUE, Page, Site
+from generator.site.page import EDITIONS, GALLERY, KIND_TITLES, MEASURE, QUEUE, Page, Site
 from generator.site.pages.contact import pairs_page
 from generator.site.pages.editions import editions_page
 from generator.site.pages.formula import formula_page
@@ -23,6 +23,7 @@ from generator.site.pages.lookup import lookup_pages
 from generator.site.pages.mark import mark_page
 from generator.site.pages.material import material_page
 from generator.site.pages.matrix import matrix_pages
+from generator.site.pages.measure import measure_page
 from generator.site.pages.part import part_page
 from generator.site.pages.poster import poster_pages
 from generator.site.pages.process import process_page
@@ -95,6 +96,7 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield from first_aid_pages(site)
     yield coverage_page(site)
     yield queue_page(site)
+    yield measure_page(site)
 
 
 def navigation() -> list:
@@ -136,6 +138,7 @@ def navigation() -> list:
                 {"How to read the numbers": "about.md"},
                 {"Coverage": "coverage.md"},
                 {QUEUE: "queue.md"},
+                {MEASURE: "measure.md"},
                 {"Sources": "sources.md"},
                 {EDITIONS: "editions.md"},
             ]

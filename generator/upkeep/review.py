@@ -13,6 +13,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from generator.checks.settling import Settling, in_words
 from generator.numbers import quantities
 from generator.numbers.quantities import BORROWED, MEMORY, OWN, RANK
 from generator.numbers.values import ROOM_SPAN, Values, evidence_of, figure_quantity
@@ -88,9 +89,9 @@ def _find(home: Path, name: str) -> Path:
     return found[0]
 
 
-def explain(knowledge: Knowledge, name: str) -> str:
+def explain(knowledge: Knowledge, name: str, settling: Settling | None = None) -> str:
     """Every figure of ``material.property`` with its place and source in full, and what they come
-    to.
+    to; with ``settling`` also what measuring it would settle.
 
     For a part, or a part in a setting (``part/setting``), where every material stands and why.
 
@@ -117,6 +118,9 @@ def explain(knowledge: Knowledge, name: str) -> str:
                 record.states[state].name if state else "in every state",
                 *_explain_group(knowledge, values, material, prop, state, found),
             ]
+            for settled in settling.of(material, prop) if settling else ():
+                if settled.state == state:
+                    lines += in_words(knowledge, settled)
     if len(lines) == 1:
         lines.append("  not found: no source that was read gives it")
     return "\n".join(lines).replace(quantities.NBSP, " ")

@@ -8,6 +8,7 @@ counts as unknown.
 
 from __future__ import annotations
 
+from copy import copy
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -83,6 +84,13 @@ class Judge:
             key: material.name.casefold() for key, material in knowledge.materials.items()
         }
         self._meets = {key: tuple(part.meets) for key, part in knowledge.roles.items()}
+
+    def on(self, values: Values) -> Judge:
+        """The same judge on other figures."""
+        other = copy(self)
+        other.values, other._part, other._mates = values, "", {}
+        other._answers, other._met = {}, {}
+        return other
 
     def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
         """The first rule of the hazard that fits the material in the state."""

@@ -102,10 +102,52 @@ def data(knowledge: Knowledge, values: Values, judge: Judge) -> dict:
         "light": [float(e) for e in knowledge.words("elimination")["light"].range],
         "streak": float(tolerance(knowledge, "touchstone")),
         "tests": [
-            [key, t.name, t.observation or key] for key, t in knowledge.words("bench_tests").items()
+            [key, t.name, t.observation or key]
+            for key, t in knowledge.words("bench_tests").items()
+            if t.tells_apart
         ],
         "weigh": _weighing(knowledge),
     }
+
+
+def measured(knowledge: Knowledge, values: Values, shown: Mapping, prop: str) -> dict:
+    """What a metal shows when its density or hardness is as ``values`` have it."""
+    key = shown["id"]
+    if prop == "density":
+        return {**shown, "density": _ends(density_span(knowledge, values, key))}
+    names = knowledge.materials[key].states or {None: None}
+    states = [
+        {**state, "file": _file(knowledge, values, key, name)}
+        for name, state in zip(names, shown["states"], strict=True)
+    ]
+    return {**shown, "states": states}
+
+
+def told_apart(a: Mapping, b: Mapping, streak: float) -> bool:
+    """Whether colour, density, sparks, touchstone, or magnet and file together tell two metals
+    apart in every state; what is not known tells nothing."""
+    if any(_disjoint(a[o], b[o]) for o in ("colour", "spark")) or _apart(
+        a["density"], b["density"]
+    ):
+        return True
+    x, y = a["stone"], b["stone"]
+    if x and y and (x[0] != y[0] or abs(x[1] - y[1]) > streak):
+        return True
+    return all(
+        _disjoint(s["magnet"], t["magnet"]) or _disjoint(s["file"], t["file"])
+        for s in a["states"]
+        for t in b["states"]
+    )
+
+
+def _disjoint(a: list | None, b: list | None) -> bool:
+    return a is not None and b is not None and set(a).isdisjoint(b)
+
+
+def _apart(a: list | None, b: list | None) -> bool:
+    if a is None or b is None:
+        return False
+    return (None not in (a[0], b[1]) and a[0] > b[1]) or (None not in (b[0], a[1]) and b[0] > a[1])
 
 
 def as_script(content: dict) -> str:

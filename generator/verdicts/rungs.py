@@ -9,10 +9,12 @@ very metal in this state for another part of the zone.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from copy import copy
 from decimal import Decimal
 from typing import NamedTuple
 
 from generator.numbers.quantities import Quantity
+from generator.numbers.values import Values
 from generator.records import models
 from generator.verdicts.findings import (
     EXPOSURE_ORDER,
@@ -122,6 +124,14 @@ class Ladder:
             k: any(s not in SOFT and not r.stage for s, r in m.states.items())
             for k, m in self.knowledge.materials.items()
         }
+
+    def on(self, values: Values) -> Ladder:
+        """The same ladder for a material with other figures, beside the same usual choices."""
+        other = copy(self)
+        other.judge = self.judge.on(values)
+        other.usages = self.usages.on(other.judge)
+        other._part, other._known = "", {}
+        return other
 
     def judgement(
         self,
@@ -343,7 +353,7 @@ class Ladder:
         ):
             if mine is None or theirs is None:
                 continue
-            if _outside(mine, theirs, asked):
+            if outside(mine, theirs, asked):
                 yield Shortfall("property", asked.property, mine, theirs, asked.low)
         names = self.usages.ratings
         for working, mine, worst in zip(
@@ -381,7 +391,7 @@ class Ladder:
                 )
 
 
-def _outside(mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked) -> bool:
+def outside(mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked) -> bool:
     """True when a whole figure lies clearly on the wrong side of what the usual choices have.
 
     A limit alone says nothing of how far beyond it a usual choice may lie.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from copy import copy
 from functools import cached_property
 from math import log
 from typing import NamedTuple
@@ -104,6 +105,12 @@ class Usages:
         self._traits = {k: frozenset(m.traits) for k, m in self.knowledge.materials.items()}
         self._figures: dict[tuple, tuple[Quantity | None, float | None]] = {}
         self._usages: dict[str, Usage] = {}
+
+    def on(self, judge: Judge) -> Usages:
+        """The same usages, what is asked of other materials looked up by another judge."""
+        other = copy(self)
+        other.judge, other._figures = judge, {}
+        return other
 
     def of(self, part: str, hidden: models.Choice | None = None) -> Usage:
         """The part's usage, or what is left of it when one choice is hidden."""
@@ -277,7 +284,7 @@ def span(usual: list[Traits]) -> Span | None:
     if not usual:
         return None
     return Span(
-        tuple(_ends(figures) for figures in zip(*(t.figures for t in usual), strict=True)),
+        tuple(reached(figures) for figures in zip(*(t.figures for t in usual), strict=True)),
         tuple(
             max((r for r in ratings if r is not None), default=None)
             for ratings in zip(*(t.ratings for t in usual), strict=True)
@@ -289,7 +296,8 @@ def span(usual: list[Traits]) -> Span | None:
     )
 
 
-def _ends(figures: tuple[Quantity | None, ...]) -> tuple[Quantity, Quantity] | None:
+def reached(figures: Iterable[Quantity | None]) -> tuple[Quantity, Quantity] | None:
+    """The lowest and the highest of some figures."""
     known = sorted((q for q in figures if q is not None), key=lambda q: q.middle)
     return (known[0], known[-1]) if known else None
 

@@ -134,7 +134,7 @@ def identify_page(site: Site) -> Page:
             "text": test.how or knowledge.processes[test.process].summary,
         }
         for t, test in knowledge.words("bench_tests").items()
-        if test.how or test.process in knowledge.processes
+        if test.tells_apart and (test.how or test.process in knowledge.processes)
     ]
     weigh = [
         {"name": "in_air", "label": "weight in air", "unit": "g", "value": ""},

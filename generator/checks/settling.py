@@ -1,0 +1,394 @@
+"""Receives verdicts, tables and what metals show at the bench; hands on what the measuring of each
+figure would settle: the verdicts, identifications and places in tables that come out otherwise at
+one end of the figure's doubt.
+
+Nothing is judged again that a figure cannot change. A rung turns only where an answer to a firm
+demand turns, or where a figure passes the edge of what the usual choices reach.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from decimal import Decimal
+from functools import cached_property
+from typing import NamedTuple
+
+from generator.numbers.doubt import Doubts
+from generator.numbers.quantities import OWN, Quantity
+from generator.numbers.values import Values
+from generator.records import models
+from generator.records.knowledge import Knowledge
+from generator.tables.cells import Table
+from generator.tables.places import Places
+from generator.verdicts import identify
+from generator.verdicts.findings import MISSED, UNKNOWN, compare
+from generator.verdicts.rungs import (
+    BESIDE,
+    CANNOT_SAY,
+    NEAR,
+    NEAR_DIFFERENCE,
+    NO,
+    PAPER,
+    PINCH,
+    Judgement,
+    outside,
+)
+from generator.verdicts.usage import Asked, reached
+from generator.verdicts.verdicts import Verdicts
+from generator.verdicts.wording import state_name, with_unit
+
+UNOFFERED = {PAPER, NO}  # from one of these to the other nothing is settled at the bench
+OPEN = (BESIDE, PINCH, CANNOT_SAY)  # rungs on which a shortfall counts
+FEWEST_DIGITS = 2  # that the ends of a doubt are shown with
+NAMED = 6  # verdicts and metals that are named
+TENSILE, HARDNESS = "tensile-strength", "hardness"
+
+
+class Turn(NamedTuple):
+    """A verdict that comes out otherwise at one end."""
+
+    judgement: Judgement
+    rung: str  # what it becomes
+    at_low: bool
+
+
+class Asker(NamedTuple):
+    """A part that asks about a figure: its firm demands, and what its usual choices reach."""
+
+    part: str
+    place: int  # of the figure among those that the part asks about
+    asked: Asked
+    firm: tuple[models.Demand, ...]
+    span: tuple[Quantity, Quantity] | None
+    usual: frozenset[str]
+    limits: tuple[Decimal, ...]  # where an answer or a shortfall turns
+
+    def turns_between(self, low: Quantity, high: Quantity) -> bool:
+        """Whether one of the limits lies between two ends, or memory decides nothing yet."""
+        return low.from_memory or any(
+            (low.low is None or low.low <= limit) and (high.high is None or limit <= high.high)
+            for limit in self.limits
+        )
+
+
+class Settled(NamedTuple):
+    """What the measuring of one figure would settle."""
+
+    material: str
+    property: str
+    state: str | None  # None: the figure holds in every state that has none of its own
+    now: Quantity
+    low: Quantity
+    high: Quantity
+    turns: tuple[Turn, ...]
+    told_apart: tuple[str, ...]  # metals that it cannot be told from now
+    places: Mapping[str, int]  # table -> places that it would go up or down there
+
+    @property
+    def weight(self) -> tuple[int, int]:
+        """Verdicts and identifications, then places in tables."""
+        verdicts = {(t.judgement.part, *t.judgement[1:4]) for t in self.turns}
+        return len(verdicts) + len(self.told_apart), sum(self.places.values())
+
+
+class Settling:
+    """What figures decide, worked out figure by figure."""
+
+    def __init__(self, verdicts: Verdicts, tables: Mapping[str, Table], signs: Mapping):
+        """``signs`` is what ``identify.data`` hands on."""
+        self.verdicts, self.ladder = verdicts, verdicts.ladder
+        self.judge, self.knowledge = verdicts.judge, verdicts.knowledge
+        self.values = verdicts.judge.values
+        self.doubts = Doubts(self.values)
+        self._shown = {m["id"]: m for m in signs["materials"] if not m["coating"]}
+        self.places = Places(self.knowledge, tables)
+        self._streak = identify.tolerance(self.knowledge, "touchstone")
+
+    def all(self) -> list[Settled]:
+        """Every figure that settles something, the most first."""
+        found = (
+            settled
+            for material in self.knowledge.materials
+            for prop in self._decisive
+            for settled in self.of(material, prop)
+        )
+        return sorted(
+            (s for s in found if any(s.weight)),
+            key=lambda s: (*(-w for w in s.weight), s.material, s.property, s.state or ""),
+        )
+
+    def of(self, material: str, prop: str) -> Iterator[Settled]:
+        """What the figures of a material's property would settle, those of each state by
+        themselves."""
+        record = self.knowledge.materials[material]
+        own = [s for s, state in record.states.items() if prop in state.figures]
+        others = [s for s in record.states if s not in own]
+        for unit in self._decisive.get(prop, (self.values.unit_of(prop),)):
+            for state in own:
+                yield from self._settled(material, prop, state, (state,), unit)
+            if prop in record.figures and (others or not own):
+                yield from self._settled(material, prop, None, (*others, None), unit)
+
+    @cached_property
+    def _decisive(self) -> dict[str, tuple[str, ...]]:
+        """The properties that a demand, a table or an observation asks for, each with its units."""
+        found: dict[str, dict[str, None]] = {"density": {}, HARDNESS: {"HV": None}}
+        for asked in self.ladder.usages.asked.values():
+            for a in asked:
+                found.setdefault(a.property, {})[a.unit or self.values.unit_of(a.property)] = None
+        properties = self.knowledge.words("properties")
+        for column in self.places.names:
+            if column in properties:
+                found.setdefault(column, {})
+        return {p: tuple(units) or (self.values.unit_of(p),) for p, units in found.items()}
+
+    def _settled(
+        self, material: str, prop: str, state: str | None, states: tuple, unit: str
+    ) -> Iterator[Settled]:
+        now = self.values.of(material, prop, states[0], unit)
+        if now is None:
+            return
+        ends = self.doubts.ends(prop, now)
+        moved = [self._moved(material, prop, states, unit, end) for end in ends]
+        turns = tuple(self._turns(material, prop, states, unit, ends, moved))
+        yield Settled(
+            material,
+            prop,
+            state,
+            now,
+            *ends,
+            turns,
+            tuple(self._told_apart(material, prop, unit, moved)),
+            self.places.passed(material, states, now, ends),
+        )
+
+    def _moved(self, material: str, prop: str, states: tuple, unit: str, end: Quantity) -> Values:
+        units = (unit, None) if unit == self.values.unit_of(prop) else (unit,)
+        return self.values.moved({(material, prop, s, u): end for s in states for u in units})
+
+    def _turns(
+        self, material: str, prop: str, states: tuple, unit: str, ends: tuple, moved: list[Values]
+    ) -> Iterator[Turn]:
+        for asker in self._askers.get((prop, unit), ()):
+            if material in asker.usual or asker.turns_between(*ends):
+                yield from self._in_part(asker, material, states, ends, moved)
+        if prop != HARDNESS:
+            return
+        for state in states:  # of a steel, tensile strength may be read from its hardness
+            now = self.values.of(material, TENSILE, state)
+            if now is not None and now.converted_from:
+                through = tuple(v.of(material, TENSILE, state) or now for v in moved)
+                yield from self._turns(
+                    material, TENSILE, (state,), self.values.unit_of(TENSILE), through, moved
+                )
+
+    @cached_property
+    def _askers(self) -> dict[tuple[str, str], list[Asker]]:
+        found: dict[tuple[str, str], list[Asker]] = {}
+        for part, asked in self.ladder.usages.asked.items():
+            usage = self.ladder.usages.of(part)
+            usual = frozenset(u.choice.material for u in usage.choices)
+            for place, a in enumerate(asked):
+                span = usage.span.figures[place] if usage.span else None
+                firm = tuple(
+                    d
+                    for d in self.knowledge.roles[part].demands
+                    if d.firm and d.property == a.property and d.unit == a.unit
+                )
+                limits = [d.at_most if d.at_least is None else d.at_least for d in firm]
+                edge = _edge(span, a)
+                if edge is not None:
+                    room = NEAR_DIFFERENCE if a.signed else abs(edge) * NEAR
+                    limits.append(edge - room if a.low else edge + room)
+                key = a.property, a.unit or self.values.unit_of(a.property)
+                asker = Asker(part, place, a, firm, span, usual, tuple(limits))
+                found.setdefault(key, []).append(asker)
+        return found
+
+    def _in_part(
+        self,
+        asker: Asker,
+        material: str,
+        states: tuple,
+        ends: tuple,
+        moved: list[Values],
+    ) -> Iterator[Turn]:
+        part, place, asked, firm, span, _, _ = asker
+        usage = self.ladder.usages.of(part)
+        cells = self._cells[part]
+        usual = any(u.choice.material == material and u.state in states for u in usage.choices)
+        for end, values, at_low in zip(ends, moved, (True, False), strict=True):
+            reach = span
+            if usual and span is not None:
+                reach = reached(
+                    end
+                    if u.choice.material == material and u.state in states
+                    else u.traits.figures[place]
+                    for u in usage.choices
+                )
+            for state in states:
+                for j in cells.get((material, state), ()):
+                    rung = self._rung(j, asked, firm, end, span, reach, values)
+                    if rung != j.rung and not {rung, j.rung} <= UNOFFERED:
+                        yield Turn(j, rung, at_low)
+            if reach != span and _edge(reach, asked) != _edge(span, asked):
+                yield from self._others(part, asked, material, states, span, reach, at_low)
+
+    def _rung(
+        self,
+        j: Judgement,
+        asked: Asked,
+        firm: Iterable[models.Demand],
+        end: Quantity,
+        span: tuple | None,
+        reach: tuple | None,
+        values: Values,
+    ) -> str:
+        """The rung of a judgement whose own figure stands at an end."""
+        now = self.values.of(j.material, asked.property, j.state, asked.unit)
+        for demand in firm:
+            was = UNKNOWN if now is None or now.from_memory else _outcome(now, demand)
+            if was != _outcome(end, demand):
+                if _outcome(end, demand) == MISSED:
+                    return NO
+                if was in (MISSED, UNKNOWN):
+                    return self.ladder.on(values).judgement(*j[:4]).rung
+        if now is None or now.from_memory:
+            return j.rung
+        return _with_shortfall(j, asked, now, end, span, reach)
+
+    def _others(
+        self,
+        part: str,
+        asked: Asked,
+        material: str,
+        states: tuple,
+        span: tuple,
+        reach: tuple,
+        at_low: bool,
+    ) -> Iterator[Turn]:
+        """Materials beside a usual choice, when the edge of what is usual moves."""
+        for j in self.verdicts.cells[part]:
+            if j.rung not in OPEN or (j.material == material and j.state in states):
+                continue
+            mine = self.values.of(j.material, asked.property, j.state, asked.unit)
+            if mine is None or mine.from_memory:
+                continue
+            rung = _with_shortfall(j, asked, mine, mine, span, reach)
+            if rung != j.rung:
+                yield Turn(j, rung, at_low)
+
+    @cached_property
+    def _cells(self) -> dict[str, dict[tuple, list[Judgement]]]:
+        found: dict = {}
+        for part, cells in self.verdicts.cells.items():
+            by_cell = found[part] = {}
+            for j in cells:
+                by_cell.setdefault((j.material, j.state), []).append(j)
+        return found
+
+    def _told_apart(
+        self, material: str, prop: str, unit: str, moved: list[Values]
+    ) -> Iterator[str]:
+        now = self._shown.get(material)
+        if now is None or prop not in ("density", HARDNESS) or unit == "HK":
+            return
+        after = [identify.measured(self.knowledge, v, now, prop) for v in moved]
+        if all(a == now for a in after):
+            return
+        for other in self._like(material):
+            if any(self._differ(a, self._shown[other]) for a in after):
+                yield other
+
+    def _like(self, material: str) -> list[str]:
+        if material not in self._alike:
+            mine = self._shown[material]
+            self._alike[material] = [
+                k for k, o in self._shown.items() if k != material and not self._differ(mine, o)
+            ]
+        return self._alike[material]
+
+    @cached_property
+    def _alike(self) -> dict[str, list[str]]:
+        return {}
+
+    def _differ(self, a: Mapping, b: Mapping) -> bool:
+        return identify.told_apart(a, b, float(self._streak))
+
+
+def by_part(settled: Settled) -> dict[str, int]:
+    """How many verdicts turn for each part, the most first."""
+    found: dict[str, set] = {}
+    for turn in settled.turns:
+        found.setdefault(turn.judgement.part, set()).add(turn.judgement[1:4])
+    return dict(sorted(((p, len(js)) for p, js in found.items()), key=lambda x: (-x[1], x[0])))
+
+
+def doubt(settled: Settled) -> Quantity:
+    """From the low to the high end, as one span with the evidence of the figure."""
+    digits = max(settled.now.digits, FEWEST_DIGITS)
+    low, high = settled.low.low, settled.high.high
+    return replace(settled.now, low=low, high=high, kind="range", digits=digits, place=None)
+
+
+def measured_by(knowledge: Knowledge, prop: str) -> models.BenchTest | None:
+    """The test that gives a figure of a property."""
+    tests = knowledge.words("bench_tests").values()
+    return next((t for t in tests if prop in t.measures), None)
+
+
+def in_words(knowledge: Knowledge, settled: Settled) -> Iterator[str]:
+    """What the measuring would settle, in lines for the terminal."""
+    verdicts, places = sum(by_part(settled).values()), settled.weight[1]
+    counts = (
+        f"verdicts {verdicts}, metals told apart {len(settled.told_apart)},"
+        f" places in tables {places}"
+    )
+    span = with_unit(knowledge, doubt(settled))
+    yield f"  if it stood elsewhere in its doubt ({span}): {counts}"
+    rungs = knowledge.words("rungs")
+    for turn in settled.turns[:NAMED]:
+        j, end = turn.judgement, settled.low if turn.at_low else settled.high
+        own = (j.material, settled.state) in ((settled.material, j.state), (settled.material, None))
+        name = "" if own else f" {state_name(knowledge, j.material, j.state)}"
+        yield (
+            f"      at {with_unit(knowledge, replace(end, of=(), evidence=OWN))}:"
+            f" {knowledge.roles[j.part].name}:{name}"
+            f" {rungs[turn.rung].name} instead of {rungs[j.rung].name}"
+        )
+    if len(settled.turns) > NAMED:
+        yield f"      and {len(settled.turns) - NAMED} more"
+    if settled.told_apart:
+        names = ", ".join(knowledge.materials[m].name for m in settled.told_apart[:NAMED])
+        yield f"      told apart: {names}"
+    test = measured_by(knowledge, settled.property)
+    if test is not None:
+        process = knowledge.processes.get(test.process)
+        yield f"      test: {test.name} ({process.name if process else test.how})"
+
+
+def _outcome(found: Quantity, demand: models.Demand) -> str:
+    return compare(found, demand.at_least, demand.at_most)
+
+
+def _edge(reach: tuple | None, asked: Asked) -> Decimal | None:
+    if reach is None:
+        return None
+    return reach[0].low if asked.low else reach[1].high
+
+
+def _with_shortfall(
+    j: Judgement,
+    asked: Asked,
+    now: Quantity,
+    then: Quantity,
+    span: tuple | None,
+    reach: tuple | None,
+) -> str:
+    """The rung when one shortfall comes or goes; nothing else of the judgement changes."""
+    if j.rung not in OPEN or span is None or reach is None:
+        return j.rung
+    was, will = outside(now, span, asked), outside(then, reach, asked)
+    shortfalls = len(j.shortfalls) + will - was
+    return CANNOT_SAY if j.missing else PINCH if shortfalls else BESIDE
