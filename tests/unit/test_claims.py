@@ -92,3 +92,10 @@ def test_contents(knowledge, values, material, element, bound, sound):
     found = faults(knowledge, values, shares=[claim])
     assert (found == []) is sound
     assert all(f.startswith(f"{material} holds ") for f in found)
+
+
+def test_every_saying_rests_on_something_that_the_build_checks(knowledge):
+    grounds = {k: r.rests_on for k, r in knowledge.sayings.items()}
+    assert not [
+        k for k, g in grounds.items() if not any(getattr(g, n) for n in type(g).model_fields)
+    ]
