@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from generator.checks.ids import named_materials
 from generator.checks.rule import complaint, rule
 from generator.records import models
 from generator.records.complaints import Complaint
@@ -48,23 +49,20 @@ def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
 @rule
 def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
     """What a part is coated with lives in coatings/."""
-    for key, way, part in knowledge.choosers():
-        for name in ("usual", "wrong"):
-            for i, choice in enumerate(getattr(part, name)):
-                if (
-                    choice.coated in knowledge.materials
-                    and knowledge.folders[choice.coated] != "coatings"
-                ):
-                    fault = f"{choice.coated} is not a coating"
-                    yield complaint(
-                        knowledge,
-                        "part",
-                        key,
-                        (*way, name, i, "coated"),
-                        fault,
-                        "name a record in coatings/",
-                        "coating_that_is_none",
-                    )
+    for kind, key, way, choice in named_materials(knowledge):
+        field = "coated" if kind == "part" else "coating"
+        coating = getattr(choice, field)
+        if coating in knowledge.materials and knowledge.folders[coating] != "coatings":
+            fault = f"{coating} is not a coating"
+            yield complaint(
+                knowledge,
+                kind,
+                key,
+                (*way, field),
+                fault,
+                "name a record in coatings/",
+                "coating_that_is_none",
+            )
 
 
 @rule

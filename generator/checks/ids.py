@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterator
 
 from generator.checks.rule import complaint, rule
+from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge
 from generator.records.meant import id_meant
@@ -53,24 +54,27 @@ def _singular(target: str) -> str:
 @rule
 def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
     """A state that is named for a material is one of that material's states."""
+    for kind, key, way, choice in named_materials(knowledge):
+        material = knowledge.materials.get(choice.material)
+        if choice.state and material and choice.state not in material.states:
+            fault = f"{choice.material} has no state {choice.state}"
+            cure = did_you_mean(
+                choice.state, material.states, "define it under states, or leave it out"
+            )
+            yield complaint(knowledge, kind, key, (*way, "state"), fault, cure, "unknown_state")
+
+
+def named_materials(
+    knowledge: Knowledge,
+) -> Iterator[tuple[str, str, tuple, models.Choice | models.WatchPart]]:
+    """Everything that says what a part is made of: (kind, id, way, choice)."""
     for key, way, part in knowledge.choosers():
         for name in ("usual", "wrong"):
             for i, choice in enumerate(getattr(part, name)):
-                material = knowledge.materials.get(choice.material)
-                if choice.state and material and choice.state not in material.states:
-                    fault = f"{choice.material} has no state {choice.state}"
-                    cure = did_you_mean(
-                        choice.state, material.states, "define it under states, or leave it out"
-                    )
-                    yield complaint(
-                        knowledge,
-                        "part",
-                        key,
-                        (*way, name, i, "state"),
-                        fault,
-                        cure,
-                        "unknown_state",
-                    )
+                yield "part", key, (*way, name, i), choice
+    for key, watch in knowledge.watches.items():
+        for i, part in enumerate(watch.parts):
+            yield "watch", key, ("parts", i), part
 
 
 @rule

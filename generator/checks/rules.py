@@ -21,6 +21,7 @@ from generator.checks import (
     safety,
     slips,
     texts,
+    watches,
 )
 from generator.checks.claims import broken_grounds, question_fault
 from generator.checks.ids import unknown_id, unused_source
@@ -34,10 +35,11 @@ from generator.records.loading import load
 from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import Ladder
 from generator.verdicts.verdicts import collisions
+from generator.verdicts.watches import misplaced
 from generator.verdicts.wording import reasons
 
 # Importing a module registers its rules.
-MODULES = (choices, designations, figures, formulas, ids, jobs, languages, safety, texts)
+MODULES = (choices, designations, figures, formulas, ids, jobs, languages, safety, texts, watches)
 RULES = [
     *REGISTERED,
     *slips.CHECKS,
@@ -64,6 +66,7 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
         ladder = Ladder(Judge(knowledge, values_of(knowledge)))
         complaints += verdict_contradicts_the_trade(knowledge, ladder)
         complaints += grounds_do_not_hold(knowledge, ladder)
+        complaints += watch_contradicts_the_verdict(knowledge, ladder)
     return knowledge, sorted(set(complaints))
 
 
@@ -86,6 +89,25 @@ def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Itera
             fault,
             "mend the figure, the demand, the hazard's rule or the choice",
             "verdict_contradicts_the_trade",
+        )
+
+
+def watch_contradicts_the_verdict(knowledge: Knowledge, ladder: Ladder) -> Iterator[Complaint]:
+    """No part of a kind of watch is usually made of what the verdict rules out.
+
+    Asked only when nothing else is wrong.
+    """
+    for key, place, part, found in misplaced(knowledge, ladder):
+        why = "; ".join(reasons(knowledge, found, 2)).replace(NBSP, " ")
+        verdict = knowledge.words("rungs")[found.rung].name
+        yield complaint(
+            knowledge,
+            "watch",
+            key,
+            ("parts", place, "material"),
+            f"{part.key} is of {part.material}, the verdict is {verdict!r} ({why})",
+            "mend the figure, the demand, the hazard's rule or the material",
+            "watch_contradicts_the_verdict",
         )
 
 

@@ -32,6 +32,9 @@ class WatchPart(Shape):
         None, description="only where a part role stands twice: a name of its own in this watch"
     )
     name: Line | None = Field(None, description="what it is called here, where it has its own id")
+    setting: Id | None = Field(
+        None, description="where the part's record tells settings apart: which of them this is"
+    )
     material: MaterialId | None = Field(
         None, description="what this kind is usually made of here; left out, it is open"
     )
@@ -47,6 +50,11 @@ class WatchPart(Shape):
     def key(self) -> str:
         """What joins call this part: its own id, or else that of its role."""
         return self.id or self.part
+
+    @property
+    def role(self) -> str:
+        """What its material is judged for: the part, or one of its settings."""
+        return f"{self.part}/{self.setting}" if self.setting else self.part
 
 
 class Join(Shape):
@@ -81,4 +89,5 @@ class JoinWay(Entry):
     """A way in which two parts meet."""
 
     moves: bool = Field(False, description="true: the two move on each other, so they wear")
+    for_good: bool = Field(False, description="true: a service does not take the two apart")
     gap: bool = Field(True, description="false: no crevice that could hold water")

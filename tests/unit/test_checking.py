@@ -430,6 +430,64 @@ BROKEN = [
         ),
     ),
     ("unused_source", "knowledge/sources/bad.yaml:2:1: source unused is cited nowhere; delete it"),
+    (
+        "friction_partner_denied",
+        (
+            "knowledge/watches/bad-watch.yaml:8:5: bad-part rubs on test-case by its own "
+            "record, and no join here says so; add the join, or mend how the two are joined"
+        ),
+    ),
+    (
+        "part_touches_nothing",
+        (
+            "knowledge/watches/bad-watch.yaml:9:5: loose-part touches no other part; say "
+            "under `joins` what holds it, or take it out"
+        ),
+    ),
+    (
+        "unknown_setting",
+        "knowledge/watches/bad-watch.yaml:11:63: bad-part has no setting of-old; leave it out",
+    ),
+    (
+        "watch_part_twice",
+        (
+            "knowledge/watches/bad-watch.yaml:12:12: test-case stands in this watch already; "
+            "give this one an id and a name of its own"
+        ),
+    ),
+    (
+        "falls_in_pieces",
+        (
+            "knowledge/watches/bad-watch.yaml:14:3: nothing joins lost-part, last-part to "
+            "test-case; add the join that holds them in the watch"
+        ),
+    ),
+    (
+        "one_piece_of_two_metals",
+        (
+            "knowledge/watches/bad-watch.yaml:14:46: test-case and second-case are one piece "
+            "of unlike material; make material, state and coating alike, or say how they are "
+            "joined"
+        ),
+    ),
+    (
+        "wet_where_it_is_not",
+        (
+            "knowledge/watches/bad-watch.yaml:16:62: both parts are outside, so the joint "
+            "does not stay dry; mend `where`, or `outside` of the parts"
+        ),
+    ),
+    (
+        "joined_to_itself",
+        "knowledge/watches/bad-watch.yaml:17:15: bad-part is joined to itself; name the other side",
+    ),
+    (
+        "join_without_both_sides",
+        (
+            "knowledge/watches/bad-watch.yaml:18:15: a join has two sides, this one has 1; "
+            "write between: [one-part, other-part]"
+        ),
+    ),
 ]
 MISSHAPEN = [
     "knowledge/alloys/bad-shape.yaml:1:1: name is missing; add it",

@@ -1,0 +1,138 @@
+"""Kinds of watch: complete, judged as a fitter would, and where they stand on the pages.
+
+What goes beside what is common practice of the trade, judged by the sea-water series of the
+knowledge base; the metals and sizes here are invented.
+"""
+
+from decimal import Decimal
+
+import pytest
+
+from generator.checks.rules import check
+from generator.records import models
+from generator.verdicts.contact import Contacts
+from generator.verdicts.watches import Made, as_usual, touches, under_plating
+
+KINDS = ("three-hand-automatic-diver",)
+REVIEWED = {"on": "2026-11-25", "by": "workshop lead"}
+
+
+@pytest.fixture(scope="module")
+def contacts(knowledge):
+    return Contacts(knowledge)
+
+
+def watch(*joins: dict, outside=()) -> models.Watch:
+    """An invented watch of the parts that the joins name."""
+    roles = dict.fromkeys(end for join in joins for end in join["between"])
+    return models.Watch.model_validate(
+        {
+            "name": "x", "summary": "x", "period": "x", "does": "x", "reviewed": REVIEWED,
+            "parts": [{"part": r, "outside": r in outside} for r in roles],
+            "joins": list(joins),
+        }
+    )  # fmt: skip
+
+
+def join(one, how, other, where, **more) -> dict:
+    return {"between": [one, other], "how": how, "where": where, **more}
+
+
+def test_every_kind_has_thirty_parts_and_every_part_a_contact(knowledge):
+    assert set(KINDS) <= set(knowledge.watches)
+    for key in KINDS:
+        kind = knowledge.watches[key]
+        assert len(kind.parts) >= 30
+        assert kind.invented
+        assert len(kind.joins) >= len(kind.parts) - 1  # a watch that hangs together
+
+
+def test_the_small_piece_goes_fast_and_the_large_one_slowly(contacts):
+    """Common practice: a small low piece in a large noble one goes fast, a large one slowly."""
+    case = join("case-middle", "screwed", "case-screw", "sweat")
+    made = {"case-middle": Made("brass-cuzn37"), "case-screw": Made("gold-18-yellow-3n")}
+    large = touches(contacts, watch({**case, "smaller": "case-screw"}), made)[0]
+    assert (large.attack.goes, large.degree) == (0, "slow")
+    turned = {"case-middle": made["case-screw"], "case-screw": made["case-middle"]}
+    small = touches(contacts, watch({**case, "smaller": "case-screw"}), turned)[0]
+    assert (small.attack.goes, small.degree) == (1, "fast")
+
+
+def test_the_worst_comes_first_and_what_has_no_metal_last(contacts):
+    """Common practice: aluminium beside steel in sweat goes; steel on steel is usual; rubber is
+    no cell."""
+    made = {
+        "bezel": Made("stainless-316l", "annealed"),
+        "rotating-bezel-insert": Made("aluminium-6082", "t6"),
+        "case-middle": Made("stainless-316l", "annealed"),
+        "case-back-gasket": Made("nbr-seal"),
+    }
+    found = touches(
+        contacts,
+        watch(
+            join("case-back-gasket", "rests-on", "case-middle", "sweat"),
+            join("bezel", "snapped", "case-middle", "sweat"),
+            join("rotating-bezel-insert", "rests-on", "bezel", "sweat"),
+        ),
+        made,
+    )
+    assert [t.join.between[0] for t in found] == [
+        "rotating-bezel-insert", "bezel", "case-back-gasket",
+    ]  # fmt: skip
+    assert found[0].degree != "none"
+    assert found[2].joint is None
+
+
+def test_plating_is_judged_whole_and_worn_through(contacts):
+    """Common practice: gold on brass under a steel back; worn, the brass greens at the seam."""
+    its = watch(
+        join("case-middle", "screwed", "case-back", "sweat"), outside=("case-middle", "case-back")
+    )
+    made = {
+        "case-middle": Made("brass-cuzn37", "hard", "gold-hard-plate"),
+        "case-back": Made("stainless-316l", "annealed"),
+    }
+    found = touches(contacts, its, made)[0]
+    assert found.worn.usual == "stainless-and-brass"
+    assert found.worn_attack.goes == 0
+    assert [(p.key, a.goes) for p, a in under_plating(contacts, its, made)] == [("case-middle", 1)]
+
+
+def test_one_piece_and_open_parts_are_no_joint(contacts):
+    its = watch(
+        join("lug", "one-piece", "case-middle", "sweat"), join("lug", "pressed", "crown", "sweat")
+    )
+    steel = Made("stainless-316l", "annealed")
+    made = {"lug": steel, "case-middle": steel, "crown": Made(None)}
+    assert [t.joint for t in touches(contacts, its, made)] == [None, None]
+
+
+def test_a_kind_as_usual_has_no_metal_that_goes_in_the_dry(contacts, knowledge):
+    """Common practice: a dry, oiled movement is no cell."""
+    for kind in knowledge.watches.values():
+        for t in touches(contacts, kind, as_usual(kind)):
+            assert t.join.where != "dry" or t.degree == "none"
+
+
+def test_a_kind_made_of_what_the_verdict_rules_out_is_named(small):
+    """Brass is wrong for the invented case; a watch of it is complained of, with the reason."""
+    home = small / "knowledge" / "watches"
+    home.mkdir()
+    (home / "odd.yaml").write_text(
+        "name: Odd watch\nsummary: Invented.\nperiod: never\ndoes: Nothing.\nparts:\n"
+        "  - {part: test-case, material: test-steel, state: annealed, outside: true}\n"
+        "  - {part: test-case, id: other-case, name: other case, material: test-brass}\n"
+        "joins:\n  - {between: [test-case, other-case], how: screwed, where: sweat}\n"
+        "reviewed: {on: 2026-11-25, by: workshop lead}\n"
+    )
+    said = [str(c) for c in check(small)[1]]
+    assert len(said) == 1
+    assert said[0].startswith(
+        "knowledge/watches/odd.yaml:7:67: other-case is of test-brass, the verdict is"
+    )
+
+
+def test_weights_are_of_the_size_that_scales_show(knowledge):
+    """Common practice: a steel diver on its bracelet weighs 130 to 200 g."""
+    diver = knowledge.watches["three-hand-automatic-diver"]
+    assert 130 < sum(p.grams or Decimal(0) for p in diver.parts) < 200
