@@ -54,7 +54,7 @@ def broken_grounds(ladder: Ladder, grounds: models.Grounds) -> Iterator[tuple[tu
                 ),
             )
     for i, claim in enumerate(grounds.exposures):
-        found = judge.exposure(claim.hazard, claim.material, claim.state).verdict
+        found = judge.exposure(claim.hazard, claim.material, claim.state, claim.part).verdict
         if found not in claim.verdicts:
             yield (
                 ("exposures", i),

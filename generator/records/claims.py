@@ -111,6 +111,7 @@ class ExposureClaim(Shape):
     hazard: HazardId
     material: MaterialId
     state: Id | None = None
+    part: PartId | None = Field(None, description="where in a watch, if the hazard asks")
     verdicts: Annotated[list[ExposureVerdictId], Field(min_length=1)]
 
 

@@ -230,6 +230,13 @@ class Mechanism(Entry):
     put_right: bool = Field(
         False, description="true: the bench cleans it off, polishes it out or renews the piece"
     )
+    below_coating: Literal["at-pores", "as-bare"] | None = Field(
+        None,
+        description=(
+            "how it reaches what is coated: at pores and worn edges, or as if it were bare; without"
+            " this the coating alone decides"
+        ),
+    )
 
 
 class Price(Entry):

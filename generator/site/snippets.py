@@ -15,8 +15,8 @@ from generator.numbers.quantities import Quantity, shown
 from generator.records.recent import Recent
 from generator.tables.cells import Computed
 from generator.verdicts import wording
-from generator.verdicts.findings import Answer, Exposure, Findings, Met
-from generator.verdicts.rungs import HARMS, OWN, Gate, Judgement, Shortfall
+from generator.verdicts.findings import HARMS, Answer, Exposure, Findings, Met
+from generator.verdicts.rungs import OWN, Gate, Judgement, Shortfall
 
 
 class Fragments:
@@ -200,12 +200,10 @@ class Fragments:
 
     def _hazard(self, met: Met, when: str = "") -> str:
         hazard, number, verdict = met.meeting.hazard, met.exposure.number, met.exposure.verdict
-        key = (hazard, met.meeting.severity, number, verdict, when)
+        key = (hazard, met.meeting.severity, number, verdict, met.exposure.beneath, when)
         if key not in self._met:
-            words, rule = self.view.word, met.exposure.rule
-            mechanism = (
-                f", {words('mechanisms', rule.mechanism)}" if rule and rule.mechanism else ""
-            )
+            words, how = self.view.word, wording.mechanism_words(self.knowledge, met.exposure)
+            mechanism = f", {how}" if how else ""
             link = (
                 self._rule_link(hazard, number, self.view.name("hazard", hazard))
                 if number

@@ -101,6 +101,7 @@ class View:
             summary_of=self.summary_of,
             names_of=lambda named: in_languages.names_of(knowledge, named),
             when=self.when_words,
+            where=self.where_words,
             verdict=self.verdict,
         )
         self.source_pages = source_pages(knowledge)
@@ -326,6 +327,12 @@ class View:
             f'<span class="num">{escape(quantities.shown(quantity))}</span>'
             + (f"{NBSP}{escape(unit)}" if unit else "")
         ) + self.evidence(quantity, brief)
+
+    def where_words(self, rule: models.ExposureRule) -> str:
+        """Where in a watch a rule holds, in plain words; nothing where it holds everywhere."""
+        words = [self.word("zones", z) for z in rule.zones]
+        words += [self.name("part", p) for p in rule.parts]
+        return f"only in: {', '.join(words)}" if words else ""
 
     def when_words(self, when: models.When) -> str:
         """A condition in plain words."""

@@ -10,17 +10,19 @@ from __future__ import annotations
 
 from copy import copy
 from decimal import Decimal
+from functools import cached_property
 from typing import NamedTuple
 
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import Values
 from generator.records import models
-from generator.records.knowledge import Knowledge
+from generator.records.knowledge import Knowledge, part_of
 from generator.verdicts.candidates import Fields
 from generator.verdicts.conditions import applies, magnetism_of
+from generator.verdicts.contact import FAST, SECOND, Contacts
 
 MET, IN_PART, MISSED, UNKNOWN = OUTCOMES = ("met", "in part", "missed", "unknown")
-OFTEN = ("often", "always")
+OFTEN, HARMS = ("often", "always"), ("suffers", "fails")
 EXPOSURE_ORDER = ("holds", "holds-with-care", "unknown", "suffers", "fails")  # from best to worst
 EXPOSURE_RANK = {verdict: rank for rank, verdict in enumerate(EXPOSURE_ORDER)}
 
@@ -32,6 +34,7 @@ class Exposure(NamedTuple):
     verdict: str
     rule: models.ExposureRule | None
     number: int = 0  # position of the rule on the hazard's page, from 1
+    beneath: bool = False  # true: it reaches the base through the pores and edges of a coating
 
 
 class Answer(NamedTuple):
@@ -77,6 +80,11 @@ class Judge:
         self._ratings = {r: i for i, r in enumerate(knowledge.words("ratings"))}
         self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
         self._exposures: dict[tuple, Exposure] = {}
+        self._placed = {  # hazards that ask where in a watch a material serves
+            key
+            for key, hazard in knowledge.hazards.items()
+            if any(r.zones or r.parts for r in hazard.rules)
+        }
         self._mates: dict[str, list[Quantity]] = {}
         self._part, self._answers = "", dict[tuple, Answer]()  # of the part asked last
         self._met: dict[tuple, tuple[Exposure, ...]] = {}
@@ -92,33 +100,84 @@ class Judge:
         other._answers, other._met = {}, {}
         return other
 
-    def exposure(self, hazard: str, material: str, state: str | None = None) -> Exposure:
-        """The first rule of the hazard that fits the material in the state."""
-        key = (hazard, material, state)
+    def exposure(
+        self, hazard: str, material: str, state: str | None = None, part: str | None = None
+    ) -> Exposure:
+        """The first rule of the hazard that fits the material in the state, and the part that is
+        made of it where one is named."""
+        key = (hazard, material, state, part if hazard in self._placed else None)
         found = self._exposures.get(key)
         if found is None:
             found = self._exposures[key] = self._expose(*key)
         return found
 
-    def _expose(self, hazard: str, material: str, state: str | None) -> Exposure:
+    def _expose(self, hazard: str, material: str, state: str | None, part: str | None) -> Exposure:
         for number, rule in enumerate(self.knowledge.hazards[hazard].rules, 1):
-            if applies(self.knowledge, rule.when, material, state):
+            if self._speaks_of(rule, part) and applies(self.knowledge, rule.when, material, state):
                 verdict = "unknown" if rule.source == "memory" else rule.verdict
                 return Exposure(verdict, rule, number)
         return Exposure("unknown", None)
 
+    def _speaks_of(self, rule: models.ExposureRule, part: str | None) -> bool:
+        """Whether a rule speaks of the place in a watch where a part serves."""
+        if not rule.zones and not rule.parts:
+            return True
+        return part is not None and (
+            part_of(part) in rule.parts or self.knowledge.roles[part].zone in rule.zones
+        )
+
     def exposures(
         self, part: str, material: str, state: str | None, coated: str | None = None
     ) -> tuple[Exposure, ...]:
-        """What each hazard does that the part meets; a whole coating stands for what it covers."""
-        if coated:
-            material, state = coated, None
+        """What each hazard does that the part meets; below a coating, what reaches the base."""
         self._turn_to(part)
-        found = self._met.get((material, state))
+        found = self._met.get((material, state, coated))
         if found is None:
-            found = tuple([self.exposure(m.hazard, material, state) for m in self._meets[part]])
-            self._met[material, state] = found
+            found = tuple(
+                [
+                    self.exposure(m.hazard, coated or material, None if coated else state, part)
+                    for m in self._meets[part]
+                ]
+            )
+            if coated:
+                bare = self.exposures(part, material, state)
+                found = tuple(
+                    self._through(m.hazard, over, under, coated, material)
+                    for m, over, under in zip(self._meets[part], found, bare, strict=True)
+                )
+            self._met[material, state, coated] = found
         return found
+
+    def _through(
+        self, hazard: str, over: Exposure, under: Exposure, coating: str, base: str
+    ) -> Exposure:
+        """What a hazard does to a coated piece: the coating's own answer, or what reaches the base
+        where that is worse.
+
+        At pores and worn edges little of the base lies bare, so the harm is a step milder; unless
+        the base is the less noble of the two and goes fast where the hazard wets both.
+        """
+        mechanism = under.rule.mechanism if under.rule else None
+        way = self.knowledge.words("mechanisms")[mechanism].below_coating if mechanism else None
+        if way is None or under.verdict not in HARMS:
+            return over
+        verdict = under.verdict
+        if way == "at-pores" and not self._eaten(hazard, coating, base):
+            verdict = {"fails": "suffers", "suffers": "holds-with-care"}[verdict]
+        if EXPOSURE_RANK[verdict] <= EXPOSURE_RANK[over.verdict]:
+            return over
+        return Exposure(verdict, under.rule, under.number, beneath=True)
+
+    def _eaten(self, hazard: str, coating: str, base: str) -> bool:
+        """Whether a coating makes the bare spots of its base go fast."""
+        situation = self.knowledge.hazards[hazard].wets
+        attack = situation and self.contacts.at_pores(coating, base, situation)
+        return bool(attack) and attack.goes == SECOND and attack.degree == FAST
+
+    @cached_property
+    def contacts(self) -> Contacts:
+        """What metals do to each other."""
+        return Contacts(self.knowledge)
 
     def _turn_to(self, part: str) -> None:
         """Parts are judged one after the other; only what was asked about the last is kept."""

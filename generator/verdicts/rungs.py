@@ -19,6 +19,7 @@ from generator.records import models
 from generator.verdicts.findings import (
     EXPOSURE_ORDER,
     EXPOSURE_RANK,
+    HARMS,
     MISSED,
     OFTEN,
     UNKNOWN,
@@ -52,7 +53,6 @@ OFFERED = (OWN, BESIDE, PINCH)
 ORDER = {rung: place for place, rung in enumerate((OWN, BESIDE, PINCH, CANNOT_SAY, PAPER, NO))}
 HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
-HARMS = ("suffers", "fails")
 FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
 RESERVED = (FREE_CUTTING, "brittle")  # traits that are said where no usual choice has them
 NEAR = Decimal("0.1")  # a figure less than this share outside the span is no shortfall
@@ -379,9 +379,7 @@ class Ladder:
         meets = self.knowledge.roles[part].meets
         for i, (mine, worst) in enumerate(zip(own.exposures, usual.exposures, strict=True)):
             hazard = meets[i].hazard
-            if mine > max(worst, EXPOSURE_RANK["unknown"]) and not (
-                hazard == "magnetic-field" and not self._minds_magnets[part]
-            ):
+            if mine > max(worst, EXPOSURE_RANK["unknown"]):
                 yield Shortfall(
                     "hazard",
                     hazard,

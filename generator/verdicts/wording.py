@@ -215,7 +215,7 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     if s.kind == "trait":
         return f"{words('traits')[s.key].name}, as no usual choice is", ""
     verdicts, rule = words("exposure_verdicts"), s.exposure.rule
-    how = f" ({words('mechanisms')[rule.mechanism].name})" if rule and rule.mechanism else ""
+    how = f" ({mechanism_words(knowledge, s.exposure)})" if rule and rule.mechanism else ""
     hazard = knowledge.hazards[s.key].name.lower()
     worst = verdicts[s.span].name
     return f"{hazard}: {verdicts[s.found].name}{how}; ", f"a usual choice {worst}"
@@ -252,10 +252,20 @@ def _change(knowledge: Knowledge, s: Shortfall, lost: bool) -> str:
     return f"{knowledge.hazards[s.key].name.lower()}: {words('exposure_verdicts')[first].name}"
 
 
+def mechanism_words(knowledge: Knowledge, exposure: Exposure) -> str:
+    """How a hazard harms: `rust`, `rust at pores and worn edges`; nothing where no rule says."""
+    mechanism = exposure.rule.mechanism if exposure.rule else None
+    if mechanism is None:
+        return ""
+    entry = knowledge.words("mechanisms")[mechanism]
+    at_pores = exposure.beneath and entry.below_coating == "at-pores"
+    return f"{entry.name} at pores and worn edges" if at_pores else entry.name
+
+
 def hazard_reason(knowledge: Knowledge, meeting: models.Meeting, exposure: Exposure) -> str:
     """What a hazard that the part meets does: `sea water: fails (pitting)`."""
     name = knowledge.hazards[meeting.hazard].name.lower()
     word = knowledge.words("exposure_verdicts")[exposure.verdict].name
-    how = exposure.rule.mechanism if exposure.rule else None
-    mechanism = f" ({knowledge.words('mechanisms')[how].name})" if how else ""
+    how = mechanism_words(knowledge, exposure)
+    mechanism = f" ({how})" if how else ""
     return f"{name}: {word}{mechanism}{'' if meeting.severity in OFTEN else ', met seldom'}"

@@ -66,6 +66,7 @@ def full(tmp_path):
 
 
 PINION = "parts/full-pinion.yaml"
+DAMP = "hazards/full-damp.yaml"
 
 
 def answers_of(root, material="full-steel", state="tempered-hard", part="full-pinion"):
@@ -211,15 +212,62 @@ def test_what_a_hazard_does_is_its_first_rule_that_fits_and_memory_decides_nothi
     knowledge, _ = load(full)
     judge = Judge(knowledge, Values(knowledge))
     rules = knowledge.hazards["full-damp"].rules
-    assert judge.exposure("full-damp", "test-brass") == ("holds-with-care", rules[0], 1)
-    assert judge.exposure("full-damp", "full-steel", "annealed") == ("suffers", rules[1], 2)
+    assert judge.exposure("full-damp", "test-brass") == ("holds-with-care", rules[0], 1, False)
+    assert judge.exposure("full-damp", "full-steel", "annealed") == ("suffers", rules[1], 2, False)
     assert judge.exposure("full-damp", "full-steel") == (
         "unknown",
         rules[3],
         4,
+        False,
     )  # the rule says fails, from memory
-    assert judge.exposure("full-damp", "test-steel", "annealed") == ("holds", rules[2], 3)
-    assert judge.exposure("full-damp", "test-plate") == ("unknown", rules[4], 5)
+    assert judge.exposure("full-damp", "test-steel", "annealed") == ("holds", rules[2], 3, False)
+    assert judge.exposure("full-damp", "test-plate") == ("unknown", rules[5], 6, False)
+
+
+def test_a_rule_of_a_place_speaks_only_of_what_serves_there(full):
+    """Brass of the train suffers, the brass of a case does not; asked in general, neither."""
+    edit(
+        full,
+        DAMP,
+        "rules:\n",
+        "rules:\n  - {when: {materials: [test-brass]}, zones: [train], verdict: suffers, why: w,"
+        " source: practice}\n",
+    )
+    knowledge, _ = load(full)
+    judge = Judge(knowledge, Values(knowledge))
+    asked = ("full-pinion", "full-pinion/old-watch", "test-case", None)
+    assert [judge.exposure("full-damp", "test-brass", None, part).verdict for part in asked] == [
+        "suffers",
+        "suffers",
+        "holds-with-care",
+        "holds-with-care",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("under", "wets", "verdict", "beneath"),
+    [
+        ("suffers, mechanism: rust", "damp", "holds-with-care", True),  # at pores, a step milder
+        ("fails, mechanism: rust", "damp", "suffers", True),
+        ("suffers, mechanism: rust", "sweat", "suffers", True),  # gold makes the steel go fast
+        ("suffers, mechanism: bending", "damp", "suffers", True),  # a coating does not stiffen
+        ("suffers, mechanism: abrasion", "damp", "holds", False),  # that is the coating's own
+    ],
+)
+def test_what_reaches_the_base_of_a_coated_piece(full, under, wets, verdict, beneath):
+    """Steel below a plating of gold that the damp itself leaves alone."""
+    edit(
+        full,
+        DAMP,
+        "rules:\n",
+        "rules:\n  - {when: {materials: [full-plate]}, verdict: holds, why: w, source: practice}\n",
+    )
+    edit(full, DAMP, "verdict: suffers, mechanism: rust, why: second", f"verdict: {under}, why: s")
+    edit(full, DAMP, "wets: damp", f"wets: {wets}")
+    knowledge, _ = load(full)
+    judge = Judge(knowledge, Values(knowledge))
+    (found,) = judge.exposures("full-pinion", "full-steel", "tempered-hard", "full-plate")
+    assert (found.verdict, found.beneath) == (verdict, beneath)
 
 
 TEMPERED = "      hardness: [{range: [58, 60], unit: HRC"

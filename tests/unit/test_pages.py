@@ -169,6 +169,7 @@ SHOWN = [
     (DAMP, "rules", "with at least 12 % chromium"),
     (DAMP, "rules", "with a pitting index of at least 20"),
     (DAMP, "rules", "fails metal; hardens by quenching fourth why words unsourced, from memory"),
+    (DAMP, "rules", "holds plastic (only in: train, Test case) placed why words"),
     (DAMP, "care", "danger words"),
     (HARDEN, "steps", "first step words second step third step words"),
     (HARDEN, "numbers", "hardening figure words 770 to 800 °C"),

@@ -100,7 +100,11 @@ def ground_rows(site: Site, grounds: models.Grounds) -> list[dict]:
         words = " or ".join(site.view.word("exposure_verdicts", v) for v in claim.verdicts)
         rows.append(
             {
-                "links": [("material", claim.material), ("hazard", claim.hazard)],
+                "links": [
+                    ("material", claim.material),
+                    *([("part", claim.part)] if claim.part else []),
+                    ("hazard", claim.hazard),
+                ],
                 "said": words,
                 "sources": (),
             }
