@@ -230,7 +230,7 @@ def _ready(
         values = values_of(knowledge)
         computed = tables.build(knowledge, values)
     with timings.step(JUDGE):
-        verdicts = Verdicts(knowledge, values)
+        verdicts = Verdicts(knowledge, values).all_judged()
     site = Site(
         knowledge,
         values,

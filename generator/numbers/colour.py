@@ -8,12 +8,9 @@ Reflectance at right angles by Fresnel, one film by interference; tristimulus va
 from __future__ import annotations
 
 import cmath
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from typing import NamedTuple
-
-from coloraide import Color
-from coloraide.cmfs import CIE_1931_2DEG
 
 from generator.records import models
 from generator.records.knowledge import Knowledge
@@ -29,11 +26,19 @@ class Seen(NamedTuple):
 
     def apart(self, other: Seen) -> float:
         """How far the eye finds two colours apart: CIEDE2000."""
-        return Color("lab-d65", self.lab).delta_e(Color("lab-d65", other.lab), method="2000")
+        return _colour("lab-d65", self.lab).delta_e(_colour("lab-d65", other.lab), method="2000")
 
 
-def seen(colour: Color) -> Seen:
-    """A colour of the library as ours; what no screen shows is brought to the nearest that does."""
+def _colour(space: str, coordinates: Iterable[float]):
+    """A colour of the library, which takes a twentieth of a second to load."""
+    from coloraide import Color
+
+    return Color(space, list(coordinates))
+
+
+def seen(space: str, coordinates: Iterable[float]) -> Seen:
+    """A colour as the eye sees it; what no screen shows is brought to the nearest that does."""
+    colour = _colour(space, coordinates)
     lab = tuple(colour.convert("lab-d65")[:3])
     return Seen(lab, colour.convert("srgb").fit("srgb", method="clip").to_string(hex=True))
 
@@ -67,6 +72,8 @@ class Colours:
     @cached_property
     def _light(self) -> list[tuple[float, list[float]]]:
         """(wavelength, its share of X, Y and Z) with white at Y = 1."""
+        from coloraide.cmfs import CIE_1931_2DEG
+
         observer = dict(CIE_1931_2DEG.items())
         daylight = {int(nm): float(d.power) for nm, d in self.knowledge.words("daylight").items()}
         whole = sum(power * observer[nm][1] for nm, power in daylight.items())
@@ -77,7 +84,7 @@ class Colours:
     def of_spectrum(self, thrown_back: Callable[[float], float]) -> Seen:
         """The colour of a surface by how much of each wavelength (nm) it throws back."""
         shares = [(thrown_back(nm), parts) for nm, parts in self._light]
-        return seen(Color("xyz-d65", [sum(r * p[i] for r, p in shares) for i in range(3)]))
+        return seen("xyz-d65", [sum(r * p[i] for r, p in shares) for i in range(3)])
 
     def of_film(self, film: str, thickness: float) -> Seen:
         """The colour of a film of so many nm on its metal."""
@@ -94,12 +101,12 @@ class Colours:
         """The colour of an entry of the list of metal colours, polished and clean."""
         entry = self.knowledge.words("metal_colours")[key]
         if entry.lab:
-            return seen(Color("lab-d65", [float(n) for n in entry.lab]))
+            return seen("lab-d65", [float(n) for n in entry.lab])
         if entry.linear:
-            return seen(Color("srgb-linear", [float(n) for n in entry.linear]))
+            return seen("srgb-linear", [float(n) for n in entry.linear])
         if entry.chromaticity:
             x, y, light = map(float, entry.chromaticity)
-            return seen(Color("xyz-d65", [x / y * light, light, (1 - x - y) / y * light]))
+            return seen("xyz-d65", [x / y * light, light, (1 - x - y) / y * light])
         metal = self.knowledge.words("optical_constants")[entry.optical]
         return self.of_spectrum(lambda nm: reflectance(index_of(metal, nm)))
 

@@ -73,7 +73,7 @@ def choices(knowledge: Knowledge, verdicts: Verdicts, field: str) -> tuple[list[
         usual = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
     else:
         usual = {c.material for p in parts for c in knowledge.parts[p].usual}
-    others = {j.material for p in parts for j in verdicts.cells[p] if j.rung in OFFERED} - usual
+    others = {j.material for p in parts for j in verdicts.of_role(p) if j.rung in OFFERED} - usual
 
     def by_name(keys):
         return sorted(keys, key=lambda m: knowledge.materials[m].name.casefold())

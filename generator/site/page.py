@@ -7,6 +7,7 @@ import re
 from collections import defaultdict
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from markupsafe import escape
@@ -123,7 +124,6 @@ class Site:
             cache,
             kept,
         )
-        self.mentions = mentions(knowledge)
         self.families = grouped(
             knowledge.materials, lambda m: m.family, knowledge.words("families")
         )
@@ -149,6 +149,11 @@ class Site:
         ] = {}  # page of each card that was drawn -> digest of what it says
         self._stamped = editions.cards_of(knowledge)
         self.signs = identify.data(knowledge, values, verdicts.judge)
+
+    @cached_property
+    def mentions(self):
+        """Which pages name a record, by kind and id."""
+        return mentions(self.knowledge)
 
     def _choices(self):
         """Material id -> the parts, and settings of parts, that name it as usual or wrong."""

@@ -196,7 +196,7 @@ def _stands(site: Site, d: Difference) -> tuple[float, str]:
 
 def _why(site: Site, d: Difference) -> list[str]:
     material, state, coated = d.what.split("|")
-    for j in site.verdicts.cells.get(d.subject, ()):
+    for j in site.verdicts.of_role(d.subject):
         if (j.material, j.state or "", j.coated or "") == (material, state, coated):
             return reasons(site.knowledge, j, 2)
     return []

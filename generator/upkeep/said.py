@@ -8,9 +8,10 @@ to each observation), grounds (what sayings and answers rest on), cautions, leaf
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from generator.deliver.sharing import both
 from generator.numbers.quantities import NBSP, Quantity
 from generator.numbers.values import values_of
 from generator.records.knowledge import Knowledge
@@ -40,17 +41,26 @@ def site_of(root: Path, knowledge: Knowledge) -> Site:
 
 
 def said(site: Site, cards: Mapping[str, str]) -> Said:
-    """All that the knowledge base says. ``cards``: digests of the cards that were drawn."""
+    """All that the knowledge base says. ``cards``: digests of the cards that were drawn.
+
+    Two processes share the work where the system allows: most of it is judging."""
+    roles = list(site.knowledge.roles)
+    rest, (figures, half) = both(
+        lambda: {**_rest(site), "stands": _stands(site.verdicts, roles[::2])},
+        lambda: (editions.fields(site.knowledge), _stands(site.verdicts, roles[1::2])),
+    )
+    rest["stands"] |= half
+    return {"figures": figures, **rest, "cards": {page: {"": mark} for page, mark in cards.items()}}
+
+
+def _rest(site: Site) -> Said:
     return {
-        "figures": editions.fields(site.knowledge),
         "cautions": _cautions(site.knowledge),
-        "stands": _stands(site.verdicts),
         "exposures": _exposures(site),
         "grounds": _grounds(site),
         "marks": {m["id"]: _texts(m) for m in site.signs["materials"]},
         "tables": {key: _table(site.knowledge, table) for key, table in site.tables.items()},
         "leaflet": _leaflet(site),
-        "cards": {page: {"": mark} for page, mark in cards.items()},
     }
 
 
@@ -68,10 +78,10 @@ def _cautions(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     return found
 
 
-def _stands(verdicts: Verdicts) -> dict[str, dict[str, str]]:
+def _stands(verdicts: Verdicts, roles: Sequence[str]) -> dict[str, dict[str, str]]:
     return {
-        part: {subject(j.material, j.state, j.coated): _stand(j) for j in cells}
-        for part, cells in verdicts.cells.items()
+        role: {subject(j.material, j.state, j.coated): _stand(j) for j in verdicts.of_role(role)}
+        for role in roles
     }
 
 

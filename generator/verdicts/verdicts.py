@@ -1,10 +1,11 @@
 """The judgement of every material in every state for every part and each of its settings, worked
-out once, as pages, export and leaflet ask for it; and where a judgement contradicts the trade."""
+out once, when it is first asked for; and where a judgement contradicts the trade."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import cached_property
 
 from generator.numbers.values import Values
 from generator.records import models
@@ -21,14 +22,37 @@ class Verdicts:
         self.knowledge, self.judge = knowledge, Judge(knowledge, values)
         self.ladder = Ladder(self.judge)
         self.fields = self.judge.fields
-        self.cells = {part: self.ladder.of_part(part) for part in knowledge.roles}
-        self._rows = {part: _rows(cells) for part, cells in self.cells.items()}
-        self._by_material: dict[str, list[list[Judgement]]] = defaultdict(list)
+        self._judged: dict[str, list[Judgement]] = {}
+
+    def of_role(self, role: str) -> list[Judgement]:
+        """The judgements of a part, or of one of its settings, best first."""
+        if role not in self._judged:
+            self._judged[role] = self.ladder.of_part(role)
+        return self._judged[role]
+
+    @cached_property
+    def cells(self) -> dict[str, list[Judgement]]:
+        """All judgements, by part and setting."""
+        return {role: self.of_role(role) for role in self.knowledge.roles}
+
+    @cached_property
+    def _rows(self) -> dict[str, list[list[Judgement]]]:
+        return {part: _rows(cells) for part, cells in self.cells.items()}
+
+    @cached_property
+    def _by_material(self) -> dict[str, list[list[Judgement]]]:
+        found: dict[str, list[list[Judgement]]] = defaultdict(list)
         for role, rows in self._rows.items():
             for row in rows:  # a setting is told where it offers something
                 if setting_of(role) and row[0].rung not in OFFERED:
                     continue
-                self._by_material[row[0].material].append(row)
+                found[row[0].material].append(row)
+        return found
+
+    def all_judged(self) -> Verdicts:
+        """Itself, with nothing left to work out: before a process is doubled."""
+        assert self._by_material is not None
+        return self
 
     def of_part(self, part: str) -> list[list[Judgement]]:
         """The judgements of a part, best first; a row holds the states of one material, bare or
@@ -56,7 +80,7 @@ class Verdicts:
     def substitutes(self, part: str, material: str, state: str | None) -> Iterator[Substitute]:
         """What may be used in place of a piece, nearest first, each material once."""
         seen = set()
-        for s in self.ladder.substitutes(self.cells[part], material, state):
+        for s in self.ladder.substitutes(self.of_role(part), material, state):
             if s.judgement.material not in seen:
                 seen.add(s.judgement.material)
                 yield s
