@@ -70,6 +70,8 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/contact_situations": models.ContactSituation,
         "vocabulary/usual_contacts": models.UsualContact,
         "vocabulary/joins": models.JoinWay,
+        "vocabulary/galling": models.Galling,
+        "vocabulary/baths": models.Bath,
         "vocabulary/daylight": models.Daylight,
         "vocabulary/optical_constants": models.OpticalConstants,
         "vocabulary/films": models.Film,

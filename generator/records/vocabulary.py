@@ -19,11 +19,13 @@ from generator.records.field_types import (
     FamilyId,
     HazardId,
     Id,
+    JoinId,
     LanguageId,
     Line,
     MagnetismId,
     MechanismId,
     Number,
+    PartId,
     PropertyGroupId,
     PropertyId,
     Shape,
@@ -199,6 +201,25 @@ class UsualContact(Entry):
     one: When
     other: When
     situations: Annotated[list[ContactSituationId], Field(min_length=1)]
+    say: Line
+    source: SourceId
+
+
+class Bath(Entry):
+    """A bath of the bench: the hazard that judges materials in it, and what it spoils besides."""
+
+    hazard: HazardId
+    loosens: list[JoinId] = Field([], description="joins that it opens")
+    spoils: list[PartId] = Field([], description="parts that stay out, whatever they are made of")
+    say: Line = Field(description="why those joins and parts stay out")
+    source: SourceId
+
+
+class Galling(Entry):
+    """Metals that seize on their own kind where they are screwed or slide dry."""
+
+    when: When
+    usual: bool = Field(False, description="true: the trade does it all the same, with grease")
     say: Line
     source: SourceId
 

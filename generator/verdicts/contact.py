@@ -116,7 +116,7 @@ class Contacts:
         return self._known[situation, a, b]
 
     @cached_property
-    def _joined(self) -> dict[str, tuple[frozenset[str], frozenset[str]]]:
+    def joined(self) -> dict[str, tuple[frozenset[str], frozenset[str]]]:
         """The materials on both sides of each usual pairing."""
         return {
             key: tuple(
@@ -129,7 +129,7 @@ class Contacts:
     def usual(self, situation: str, first: str, second: str) -> str | None:
         """The usual pairing that names the two in a situation."""
         for key, usual in self.knowledge.words("usual_contacts").items():
-            one, other = self._joined[key]
+            one, other = self.joined[key]
             if situation in usual.situations and (
                 (first in one and second in other) or (second in one and first in other)
             ):

@@ -1,0 +1,346 @@
+"""Receives the site's knowledge, verdicts and contacts; hands on assets/watch-data.js, from which
+the watch sheet answers.
+
+Everything is judged here, once, in Python: which metals attack each other, what each hazard does
+to each material, where a material stands for a part. The script (assets/watch.js) only looks
+answers up for the watch in hand. What many materials share stands once and is named by its number;
+a string holds one sign a state, a number as one letter (``SIGNS``).
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from decimal import Decimal
+
+from generator.numbers.composition import share_range
+from generator.numbers.formulas import compile_expression, for_browser
+from generator.numbers.quantities import NBSP, Quantity
+from generator.records import models
+from generator.site.compare import Numbered
+from generator.site.page import Site
+from generator.site.pictures.swatches import colour_of
+from generator.site.texts import sentence
+from generator.verdicts import wording
+from generator.verdicts.conditions import applies, cautions_of_material, magnetism_of
+from generator.verdicts.contact import DEGREES, NONE, SECOND, Attack
+from generator.verdicts.rungs import OWN, Judgement
+
+SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+FAR = "~"  # not judged
+PROGRAMS = {
+    "same": "same-piece-in-another-metal",
+    "rate": "thermal-rate-error",
+    "fine": "fine-metal-content",
+}
+FIELD = "magnetic-field"  # the hazard whose figure says what a magnetic-resistant watch bears
+JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes looks like
+
+
+def data(site: Site) -> dict:
+    """Everything the script needs, in the order of the lists that numbers refer to."""
+    knowledge = site.knowledge
+    keys = list(knowledge.materials)
+    place = {m: i for i, m in enumerate(keys)}
+    hazards = list(knowledge.hazards)
+    exposures, texts = Numbered(), Numbered()
+    classes, contact = _contacts(site, keys)
+    roles = list(dict.fromkeys(p.part for w in knowledge.watches.values() for p in w.parts))
+    cautions = list(knowledge.cautions)
+    rungs = list(knowledge.words("rungs"))
+    return {
+        "edition": str(knowledge.newest_review()),
+        "situations": _words(site, "contact_situations"),
+        "verdicts": _words(site, "exposure_verdicts"),
+        "rungs": _words(site, "rungs"),
+        "degrees": _words(site, "contact_degrees"),
+        "joins": [
+            [k, j.name, int(j.moves), int(j.gap)] for k, j in knowledge.words("joins").items()
+        ],
+        "zones": [[k, sentence(z.name)] for k, z in knowledge.words("zones").items()],
+        "cautions": [[k, c.name] for k, c in knowledge.cautions.items()],
+        "activities": [
+            [k, a.name, [hazards.index(h) for h in a.hazards]]
+            for k, a in knowledge.words("activities").items()
+        ],
+        "hazards": [_hazard(site, h) for h in hazards],
+        "galling": [[int(g.usual), g.say] for g in knowledge.words("galling").values()],
+        "baths": [
+            [b.name, hazards.index(b.hazard), b.loosens, b.spoils, b.say]
+            for b in knowledge.words("baths").values()
+        ],
+        "contact": contact,
+        "materials": [
+            _material(site, m, hazards, exposures, classes.get(m, -1), cautions) for m in keys
+        ],
+        "parts": {p: _part(site, p, place, hazards, rungs, texts, cautions) for p in roles},
+        "exposures": exposures.things,
+        "texts": texts.things,
+        "watches": {k: _watch(w, place, cautions) for k, w in knowledge.watches.items()},
+        "programs": {k: _program(site, f) for k, f in PROGRAMS.items()},
+        "joint": hazards.index(JOINT) if JOINT in hazards else -1,
+        "field": _field(site),
+    }
+
+
+def script(site: Site) -> str:
+    """The data as a classic script, which also loads from file://."""
+    text = json.dumps(data(site), ensure_ascii=False, separators=(",", ":"))
+    return "window.watchSheet=" + text.replace("</", "<\\/") + ";\n"
+
+
+def _words(site: Site, vocabulary: str) -> list[list[str]]:
+    return [[key, entry.name] for key, entry in site.knowledge.words(vocabulary).items()]
+
+
+def _hazard(site: Site, key: str) -> list:
+    """[id, name, what each rule says as [verdict, mechanism, what it looks like, how fast]]; rule
+    0 is that none decides."""
+    verdicts = list(site.knowledge.words("exposure_verdicts"))
+    rules: list[list] = [[verdicts.index("unknown")]]
+    for rule in site.knowledge.hazards[key].rules:
+        verdict = "unknown" if rule.source == "memory" else rule.verdict
+        mechanism = site.knowledge.words("mechanisms").get(rule.mechanism)
+        row = [verdicts.index(verdict)]
+        if mechanism and verdict != "holds":
+            row += [
+                mechanism.name,
+                rule.looks_like or "",
+                rule.how_fast or "",
+                int(mechanism.put_right),
+            ]
+        rules.append(row)
+    return [key, site.view.name("hazard", key), rules]
+
+
+def _material(
+    site: Site,
+    key: str,
+    hazards: list[str],
+    exposures: Numbered,
+    place: int,
+    cautions: list[str],
+) -> list:
+    """[id, name, kind (0 metal, 1 coating, 2 neither), place in contact, density, fine metal,
+    expansion, coefficient of the modulus, cautions, galling, colour, states]."""
+    knowledge, record = site.knowledge, site.knowledge.materials[key]
+    kind = {"metal": 0, "coating": 1}.get(knowledge.material_class(record), 2)
+    named = cautions_of_material(knowledge, key) | set(record.cautions)
+    colour = colour_of(knowledge, key)
+    states = []
+    for state in record.states or (None,):
+        met = "".join(SIGNS[site.verdicts.judge.exposure(h, key, state).number] for h in hazards)
+        states.append(
+            [
+                state or "",
+                record.states[state].name if state else "",
+                list(knowledge.words("magnetism")).index(magnetism_of(record, state)),
+                exposures.of(met),
+                _ends(site.values.of(key, "hardness", state, "HV")),
+            ]
+        )
+    return [
+        key,
+        record.name,
+        kind,
+        place,
+        _ends(site.values.of(key, "density")),
+        _fine(record),
+        _ends(site.values.of(key, "expansion")),
+        _ends(site.values.of(key, "modulus-temperature-coefficient")),
+        [cautions.index(c) for c in cautions if c in named],
+        [
+            i
+            for i, g in enumerate(knowledge.words("galling").values())
+            if applies(knowledge, g.when, key)
+        ],
+        site.colours.of_metal(colour).hex if colour else "",
+        states,
+    ]
+
+
+def _ends(quantity: Quantity | None) -> list | int:
+    """[low, high, digits] of a published figure, as texts; 0 where there is none, or only from
+    memory."""
+    if quantity is None or quantity.from_memory:
+        return 0
+    ends = [None if e is None else f"{e:f}" for e in (quantity.low, quantity.high)]
+    return [*ends, quantity.digits]
+
+
+def _fine(record: models.Material) -> list | int:
+    """[metal, least and most parts in a thousand] of a precious alloy; 0 of others."""
+    metal = {"gold": "Au", "silver": "Ag", "platinum": "Pt", "palladium": "Pd"}.get(record.family)
+    if metal is None:
+        return 0
+    marks = [Decimal(d.code) for d in record.designations if d.system == "fineness"]
+    if marks:
+        return [metal, f"{max(marks):f}", f"{max(marks):f}"]
+    share = share_range(record.composition, metal)
+    return [metal, *(f"{10 * e:f}" for e in share)] if share else 0
+
+
+def _contacts(site: Site, keys: Iterable[str]) -> tuple[dict[str, int], dict]:
+    """The group of every metal in contact, and what happens between two groups.
+
+    Metals in one group have the same place in the sea-water series and the same usual pairings.
+    ``pairs[a][b - a]`` names an outcome: for each situation [open, gap, usual pairing or -1]; an
+    attack is [who goes (0, 1 or -1), degree, if it is the smaller, if it is the larger].
+    """
+    contacts, groups = site.contacts, {}
+    usual = site.knowledge.words("usual_contacts")
+    for m in keys:
+        if m in contacts.place_of:
+            signs = tuple(m in side for u in usual for side in contacts.joined[u])
+            groups.setdefault((contacts.place_of[m].key, signs), []).append(m)
+    stand_for = [members[0] for members in groups.values()]
+    of = {m: i for i, members in enumerate(groups.values()) for m in members}
+    outcomes, pairs = Numbered(), []
+    named = list(usual)
+    for i, a in enumerate(stand_for):
+        row = []
+        for b in stand_for[i:]:
+            row.append(
+                outcomes.of(
+                    tuple(
+                        (_attack(j.open), _attack(j.gap), named.index(j.usual) if j.usual else -1)
+                        for j in contacts.pair(a, b)
+                    )
+                )
+            )
+        pairs.append(row)
+    coats = [i for i, m in enumerate(stand_for) if _is_coating(site, m)]
+    pores = {
+        i: [
+            "".join(_pore(site, stand_for[i], base, s) for s in contacts.situations)
+            for base in stand_for
+        ]
+        for i in coats
+    }
+    says = [u.say for u in usual.values()]
+    return of, {"pairs": pairs, "outcomes": outcomes.things, "usual": says, "pores": pores}
+
+
+def _is_coating(site: Site, material: str) -> bool:
+    return site.knowledge.material_class(site.knowledge.materials[material]) == "coating"
+
+
+def _attack(attack: Attack | None) -> tuple | int:
+    if attack is None:
+        return 0
+    if attack.goes is None:
+        return 1
+    return (attack.goes, *(DEGREES.index(d) for d in attack[1:4]))
+
+
+def _pore(site: Site, coating: str, base: str, situation: str) -> str:
+    """How fast the base goes under a pore."""
+    attack = site.contacts.at_pores(coating, base, situation)
+    goes = attack is not None and attack.goes == SECOND
+    return str(DEGREES.index(attack.degree if goes else NONE))
+
+
+def _part(
+    site: Site,
+    key: str,
+    place: dict[str, int],
+    hazards: list[str],
+    rungs: list[str],
+    texts: Numbered,
+    cautions: list[str],
+) -> list:
+    """[name, zone, hazards met as [hazard, severity, lot], reasons, a sign a state (place in
+    reasons), usual coated pairs, usual materials, cautions]."""
+    knowledge, record = site.knowledge, site.knowledge.parts[key]
+    lot = {met.meeting.hazard for met in site.verdicts.ladder.lot(key)}
+    severities = list(knowledge.words("severities"))
+    reasons, given = Numbered(), {}
+    for j in site.verdicts.cells[key]:
+        if not j.coated:
+            reason = (rungs.index(j.rung), *_reason(site, j, texts))
+            given[j.material, j.state] = reasons.of(reason)
+    cells = "".join(
+        SIGNS[given[m, s]] if given.get((m, s), 99) < len(SIGNS) else FAR
+        for m in place
+        for s in knowledge.materials[m].states or (None,)
+    )
+    return [
+        sentence(record.name),
+        list(knowledge.words("zones")).index(record.zone),
+        [
+            [hazards.index(m.hazard), severities.index(m.severity), int(m.hazard in lot)]
+            for m in record.meets
+        ],
+        reasons.things,
+        cells,
+        [[place[c.material], place[c.coated]] for c in record.usual if c.coated],
+        list(dict.fromkeys(place[c.material] for c in record.usual)),
+        [cautions.index(c) for c in record.cautions],
+    ]
+
+
+def _reason(site: Site, j: Judgement, texts: Numbered) -> tuple[int, int]:
+    """The number of the first reason, and 1 where it is a hazard that a whole coating keeps off."""
+    if j.gates:
+        gate = j.gates[0]
+        first, second = wording.gate_reason(site.knowledge, gate)
+        said = first + (second if gate.kind == "stage" else "")
+        return _text(texts, said), int(gate.kind == "hazard")
+    if j.rung == OWN:
+        return _text(texts, ""), 0
+    first, _ = next(wording.reason_halves(site.knowledge, j), ("", ""))
+    return _text(texts, first if j.shortfalls or j.missing else ""), 0
+
+
+def _text(texts: Numbered, said: str) -> int:
+    return texts.of(said.replace(NBSP, " ").rstrip(": "))
+
+
+def _watch(watch: models.Watch, place: dict[str, int], cautions: list[str]) -> dict:
+    """Parts as [id, role, name, material, state, coating, outside, oiled, grams]; joins as [part,
+    part, how, where, smaller (0, 1 or -1), what to look at]."""
+    parts = [
+        [
+            p.key,
+            p.part,
+            p.name or "",
+            place.get(p.material, -1),
+            p.state or "",
+            place.get(p.coating, -1),
+            int(p.outside),
+            int(p.oiled),
+            f"{p.grams:f}" if p.grams is not None else "",
+        ]
+        for p in watch.parts
+    ]
+    numbers = {p.key: i for i, p in enumerate(watch.parts)}
+    joins = [
+        [
+            *(numbers[k] for k in j.between),
+            j.how,
+            j.where,
+            j.between.index(j.smaller) if j.smaller in j.between else -1,
+            j.look or "",
+        ]
+        for j in watch.joins
+    ]
+    return {
+        "name": watch.name,
+        "summary": watch.summary,
+        "period": watch.period,
+        "cautions": [cautions.index(c) for c in watch.cautions],
+        "parts": parts,
+        "joins": joins,
+    }
+
+
+def _program(site: Site, formula: str) -> list | None:
+    record = site.knowledge.formulas.get(formula)
+    return record and for_browser(compile_expression(record.expression, record.symbols))
+
+
+def _field(site: Site) -> str:
+    """The field that a magnetic-resistant watch must bear, in A/m; empty where it is not known."""
+    hazard = site.knowledge.hazards.get(FIELD)
+    found = [f.typical for f in hazard.figures if f.unit == "A/m" and f.typical] if hazard else []
+    return f"{found[0]:f}" if found else ""

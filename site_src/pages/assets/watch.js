@@ -1,0 +1,387 @@
+/* The watch sheet, its thinking part: no page, no storage. Receives assets/watch-data.js and a sheet (what one watch is made
+   of, how its owner lives, what was measured); hands on every answer. Judged is in Python alone; here answers are looked up.
+   Needs calc.js for figures and identify.js to narrow what is open. The page is watch-page.js. */
+(function () {
+  "use strict";
+  const SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ", EXACT = 99;
+  const LOOK = 1, SLOW = 2, NOW = 3;                       // how grave a finding is
+  const CARE = 1, SUFFERS = 2, FAILS = 3;                  // verdicts by place; 0 holds, 4 cannot say
+  const PINCH = 2, PAPER = 3, NO = 4, CANNOT = 5;          // rungs by place; 0 the trade's own, 1 beside it
+  const METAL = 0, STRONG = 2;
+  const tables = new WeakMap();
+
+  /** Look-ups made once from the data: materials and states by id, places of states, lists by id. */
+  function lookups(data) {
+    if (!tables.has(data)) {
+      const material = new Map(), list = rows => new Map(rows.map((row, i) => [row[0], i]));
+      let start = 0;
+      data.materials.forEach((m, i) => { material.set(m[0], { i, start }); start += m[11].length; });
+      tables.set(data, {
+        material, situation: list(data.situations), join: new Map(data.joins.map(j => [j[0], j])), zone: list(data.zones),
+        activity: new Map(data.activities.map(a => [a[0], a])), hazard: list(data.hazards)
+      });
+    }
+    return tables.get(data);
+  }
+
+  /** Where a state of a material stands for a part: {rung, why, hazard}; null where nobody judged it. */
+  function standing(data, role, place) {
+    const sign = role && role[4].charAt(place), reason = sign && sign !== "~" ? role[3][SIGNS.indexOf(sign)] : null;
+    return reason ? { rung: reason[0], why: data.texts[reason[1]], hazard: Boolean(reason[2]) } : null;
+  }
+
+  const order = s => (s ? [0, 1, 2, 4, 5, 3][s.rung] : 6);   // best first: own, beside, pinch, cannot say, paper, no
+
+  /** The state that counts: the one that was set, else the best for the part. */
+  function stateOf(data, role, found, id) {
+    const states = found.row[11], named = states.findIndex(s => s[0] === id);
+    if (named >= 0 && id) { return { k: named, set: true }; }
+    const best = states.map((s, k) => [order(standing(data, role, found.start + k)), k]).sort((a, b) => a[0] - b[0] || a[1] - b[1])[0];
+    return { k: best[1], set: states.length < 2 };
+  }
+
+  /** Every part of the watch with what it is made of, on this piece where the sheet says so, else as usual for the kind. */
+  function partsOf(data, sheet) {
+    const look = lookups(data), watch = data.watches[sheet.watch];
+    const of = id => (look.material.has(id) ? { row: data.materials[look.material.get(id).i], ...look.material.get(id) } : null);
+    return watch.parts.map(([key, roleId, name, material, state, coating, outside, oiled, grams], i) => {
+      const role = Object.hasOwn(data.parts, roleId) ? data.parts[roleId] : null, own = Object.hasOwn(sheet.parts, key) ? sheet.parts[key] : null;
+      const usual = material < 0 ? null : of(data.materials[material][0]), set = own ? own.material : usual && usual.row[0];
+      const found = set ? of(set) : null, coat = own ? of(own.coating) : coating < 0 ? null : of(data.materials[coating][0]);
+      const part = {
+        i, key, roleId, role, name: name || (role ? role[0] : key), zone: role ? role[1] : 0, outside: Boolean(outside), oiled: Boolean(oiled), grams,
+        assumed: !own, open: !found, strange: Boolean(own && own.material && !found), usual, material: found && found.row, coating: coat && coat.row, state: null
+      };
+      if (found) {
+        const chosen = stateOf(data, role, found, own ? own.state : state);
+        part.state = found.row[11][chosen.k];
+        part.stateSet = chosen.set;
+        part.place = found.start + chosen.k;
+      }
+      part.skin = part.coating || part.material;
+      part.skinState = part.coating ? part.coating[11][0] : part.state;
+      return part;
+    });
+  }
+
+  function verdictOf(data, state, hazard) {
+    const number = SIGNS.indexOf(data.exposures[state[3]].charAt(hazard)), row = data.hazards[hazard][2][number] || data.hazards[hazard][2][0];
+    return { verdict: row[0], how: row[1] || "", look: row[2] || "", fast: row[3] || "", putRight: Boolean(row[4]) };
+  }
+
+  /** "case back (316L)" */
+  function called(part) { return part.name + " (" + (part.coating ? part.coating[1] + " on " : "") + (part.material ? part.material[1] : "open") + ")"; }
+
+  /* ---- Metals in contact ---- */
+
+  function outcome(data, a, b) {
+    const flipped = a > b, found = data.contact.outcomes[data.contact.pairs[Math.min(a, b)][Math.abs(a - b)]];
+    return { found, flipped };
+  }
+
+  /** The worse of open and gap for one situation: {side (0, 1 or -1), degree, usual}; `small` is the smaller side or -1. */
+  function attack(data, a, b, situation, small, gap) {
+    const { found, flipped } = outcome(data, a, b), [open, inGap, usual] = found[situation];
+    const tried = [open, gap ? inGap : 0].filter(Array.isArray).map(([goes, alike, ifSmall, ifLarge]) => {
+      const side = flipped ? 1 - goes : goes;
+      return { side, degree: small < 0 ? alike : side === small ? ifSmall : ifLarge };
+    });
+    const worst = tried.sort((x, y) => y.degree - x.degree)[0] || { side: -1, degree: 0 };
+    return { ...worst, usual };
+  }
+
+  const grave = degree => (degree === 0 ? 0 : degree === 1 ? SLOW : NOW);
+
+  function contactsOf(data, watch, parts) {
+    const look = lookups(data);
+    return watch.joins.map(([a, b, how, where, small, note]) => {
+      const pair = [parts[a], parts[b]], join = look.join.get(how), at = look.situation.get(where);
+      const made = { pair, how: join ? join[1] : how, where: at, note, level: 0, degree: 0, goes: null, other: null, usual: "", cell: false, open: pair.some(p => p.open), all: [] };
+      const places = pair.map(p => (p.skin ? p.skin[3] : -1));
+      if (places.some(place => place < 0)) { return made; }
+      made.cell = true;
+      made.all = data.situations.map((s, k) => attack(data, ...places, k, small, !join || join[3]));
+      const here = made.all[at];
+      made.degree = here.degree;
+      made.usual = here.usual >= 0 ? data.contact.usual[here.usual] : "";
+      if (here.side >= 0) {
+        made.goes = pair[here.side];
+        made.other = pair[1 - here.side];
+        made.smaller = small < 0 ? null : small === here.side;
+        const sign = data.joint < 0 ? null : verdictOf(data, made.goes.skinState, data.joint);
+        made.look = sign ? sign.look : "";
+        made.fast = sign ? sign.fast : "";
+      }
+      made.level = made.usual ? Math.min(LOOK, grave(made.degree)) : grave(made.degree);
+      return made;
+    }).sort((x, y) => y.level - x.level || y.degree - x.degree || x.where - y.where);
+  }
+
+  /** Where the base goes under the pores of its coating, by coating and base: in sweat outside, else where its joints are wettest. */
+  function poresOf(data, watch, parts) {
+    const groups = new Map();
+    parts.filter(p => p.coating && p.material && p.coating[3] >= 0 && p.material[3] >= 0).forEach(part => {
+      const wet = watch.joins.filter(j => j[0] === part.i || j[1] === part.i).map(j => lookups(data).situation.get(j[3]));
+      const at = part.outside ? 0 : Math.min(...wet, data.situations.length - 1), row = data.contact.pores[part.coating[3]];
+      const degree = row ? +row[part.material[3]].charAt(at) : 0;
+      if (!degree) { return; }
+      const key = [part.coating[0], part.material[0], at].join(), sign = verdictOf(data, part.state, data.joint);
+      if (!groups.has(key)) { groups.set(key, { parts: [], degree, at, coating: part.coating, base: part.material, look: sign.look, level: grave(degree) }); }
+      groups.get(key).parts.push(part);
+    });
+    return [...groups.values()];
+  }
+
+  /** Threads and slides of one metal on its own kind. */
+  function gallsOf(data, watch, parts) {
+    const look = lookups(data), found = new Map();
+    watch.joins.forEach(([a, b, how]) => {
+      const join = look.join.get(how), pair = [parts[a], parts[b]];
+      if (!(how === "screwed" || (join && join[2])) || pair.some(p => !p.skin)) { return; }
+      pair[0].skin[9].filter(g => pair[1].skin[9].includes(g)).forEach(g => {
+        if (!found.has(g)) { found.set(g, { pairs: [], say: data.galling[g][1], level: data.galling[g][0] ? LOOK : SLOW }); }
+        found.get(g).pairs.push(pair);
+      });
+    });
+    return [...found.values()];
+  }
+
+  /* ---- Places, life, baths, cautions ---- */
+
+  /** Parts whose metal is wrong for their place, with the reason. */
+  function placesOf(data, parts) {
+    return parts.filter(p => p.material).map(part => {
+      const found = standing(data, part.role, part.place), coated = part.coating && part.role && part.role[5].some(([m, c]) => data.materials[m] === part.material && data.materials[c] === part.coating);
+      if (!found || coated || found.rung < PINCH || (part.coating && found.hazard)) { return null; }
+      const level = found.rung === NO ? NOW : found.rung === CANNOT ? LOOK : SLOW;
+      return { part, rung: found.rung, why: found.why, level: part.assumed && level < NOW ? LOOK : level };
+    }).filter(Boolean);
+  }
+
+  /** What this owner's life does, by hazard and metal; without a life, what the parts meet often and always. */
+  function lifeOf(data, sheet, parts) {
+    const look = lookups(data), lived = new Map(), baths = data.baths.map(b => b[1]), groups = new Map();
+    sheet.owner.filter(id => look.activity.has(id)).forEach(id => look.activity.get(id)[2].forEach(h => lived.set(h, look.activity.get(id)[1])));
+    parts.filter(p => p.role && p.skin).forEach(part => part.role[2].forEach(([hazard, severity, lot]) => {
+      if (hazard === data.joint || (!lived.has(hazard) && (severity < 1 || baths.includes(hazard)))) { return; }
+      const found = verdictOf(data, part.skinState, hazard);
+      if (found.verdict < CARE || found.verdict > FAILS) { return; }
+      const harm = found.verdict === FAILS ? NOW : found.verdict === SUFFERS && !found.putRight ? SLOW : LOOK;
+      const key = [hazard, part.skin[0], found.verdict, found.how, lot].join();
+      if (!groups.has(key)) {
+        groups.set(key, { hazard, name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: lot ? LOOK : harm, parts: [] });
+      }
+      groups.get(key).parts.push(part);
+    }));
+    return [...groups.values()].sort((x, y) => y.level - x.level || y.verdict - x.verdict);
+  }
+
+  /** For each bath the parts that stay out, that go in with care, and the rest. */
+  function bathsOf(data, watch, parts) {
+    return data.baths.map(([name, hazard, loosens, spoils, say]) => {
+      const joined = new Set(watch.joins.filter(j => loosens.includes(j[2])).flatMap(j => [j[0], j[1]]));
+      const made = { name, hazard, say, out: [], care: [], open: [], may: [], said: false };
+      parts.forEach(part => {
+        const kept = spoils.includes(part.roleId) || joined.has(part.i), found = part.skin && verdictOf(data, part.skinState, hazard);
+        made.said = made.said || kept;
+        if (kept || (found && (found.verdict === FAILS || found.verdict === SUFFERS))) { made.out.push({ part, kept, how: found && found.verdict >= SUFFERS && found.verdict <= FAILS ? found.how : "", verdict: found ? found.verdict : 4 }); }
+        else if (!found || found.verdict > FAILS) { made.open.push(part); }
+        else { (found.verdict === CARE ? made.care : made.may).push(part); }
+      });
+      return made;
+    });
+  }
+
+  function cautionsOf(data, watch, parts) {
+    const by = new Map();
+    const add = (caution, part) => { if (!by.has(caution)) { by.set(caution, []); } if (part && !by.get(caution).includes(part)) { by.get(caution).push(part); } };
+    watch.cautions.forEach(c => add(c, null));
+    parts.forEach(part => { [part.role && part.role[7], part.material && part.material[8], part.coating && part.coating[8]].forEach(list => (list || []).forEach(c => add(c, part))); });
+    return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, named: of.some(p => p.role && p.role[7].includes(c)) || watch.cautions.includes(c) }));
+  }
+
+  /* ---- What was measured, and what is still open ---- */
+
+  const number = text => { const plain = String(text === undefined ? "" : text).trim().replace(",", ".").replace("\u2212", "-"); return /^-?\d{1,7}(\.\d{1,8})?$/.test(plain) ? +plain : null; };
+
+  /** The newest reading of a property on a part: {value, doubt, at} as numbers; null where there is none that can be read. */
+  function reading(sheet, key, property) {
+    const found = sheet.measured.filter(m => m.part === key && m.property === property && number(m.value) !== null).pop();
+    return found ? { value: number(found.value), doubt: Math.abs(number(found.doubt) || 0), at: number(found.at) } : null;
+  }
+
+  function hardnessFits(state, hardness) {
+    const [low, high] = state[4] || [null, null];
+    return !hardness || !state[4] || ((low === null || hardness.value + hardness.doubt >= +low * 0.95) && (high === null || hardness.value - hardness.doubt <= +high * 1.05));
+  }
+
+  /** What the measurements say of one part: observations for the elimination, and words for what was seen. */
+  function observedOf(idata, sheet, part) {
+    const air = reading(sheet, part.key, "weight-in-air"), water = reading(sheet, part.key, "weight-in-water"), observed = {};
+    const magnet = sheet.measured.filter(m => m.part === part.key && m.property === "magnet").pop();
+    const skin = part.coating && part.coating[11][0][2] > 0;        // a nickel skin is attracted by itself
+    if (magnet && !skin && ["none", "trace", "strong"].includes(magnet.value)) { observed.magnet = magnet.value; }
+    if (idata && idata.weigh && air && water && water.value < air.value) {
+      const q = benchIdentify.weighed(idata, air.value, water.value, water.at === null ? 20 : water.at, Math.max(air.doubt, water.doubt) || 0.01);
+      if (q) { observed.density = [q.low, q.high]; }
+    }
+    return observed;
+  }
+
+  /** What a part may be: the metals that the trade would use there and that fit what was measured, and the gentlest next test. */
+  function narrowed(data, idata, sheet, part) {
+    if (!part.role) { return null; }
+    const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness"), made = Object.keys(observed).length > 0 || Boolean(hardness);
+    let place = 0;
+    const offered = data.materials.map((row, i) => {
+      const kept = row[11].filter((state, k) => {
+        const found = standing(data, part.role, place + k);
+        return found && found.rung <= PINCH && hardnessFits(state, part.coating ? null : hardness);
+      }), all = row[11].some((state, k) => { const found = standing(data, part.role, place + k); return found && found.rung <= PINCH; });
+      place += row[11].length;
+      return { row, kept, all, usual: part.role[6].includes(i) };
+    }).filter(o => o.all);
+    let left = offered.filter(o => o.kept.length), next = null;
+    if (idata) {
+      const metals = { ...idata, materials: idata.materials.filter(m => left.some(o => o.row[0] === m.id)) };
+      benchIdentify.take(metals);
+      const result = benchIdentify.eliminate(metals.materials, observed), ids = result.left.map(e => e.id);
+      left = left.filter(o => ids.includes(o.row[0]) || !metals.materials.some(m => m.id === o.row[0]));
+      if (result.left.length > 1) { next = benchIdentify.nextTests(metals, result.left, observed).first; }
+    }
+    left.sort((x, y) => y.usual - x.usual);
+    return { part, left: left.map(o => o.row), out: offered.length - left.length, next, made, observed };
+  }
+
+  /** Whether the metal that is set for a part fits what was measured on it; null where nothing was measured. */
+  function fits(data, idata, sheet, part) {
+    const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness");
+    if (!part.material || (!Object.keys(observed).length && !hardness)) { return null; }
+    const hard = part.coating || (part.stateSet ? hardnessFits(part.state, hardness) : part.material[11].some(s => hardnessFits(s, hardness)));
+    let by = hard ? [] : ["hardness"];
+    const known = idata && idata.materials.find(m => m.id === part.material[0]);
+    if (known) { benchIdentify.take(idata); by = by.concat(benchIdentify.eliminate([known], observed).out.flatMap(o => o.by)); }
+    return { part, by };
+  }
+
+  /* ---- Figures ---- */
+
+  const exact = text => ({ low: String(text), high: String(text), digits: EXACT });
+  const span = ends => (ends ? { low: ends[0], high: ends[1], digits: ends[2] || EXACT } : null);
+  const known = q => Boolean(q) && q.low !== null && q.high !== null;
+
+  function run(program, inputs) {
+    return program && Object.values(inputs).every(known) ? benchCalc.evaluate(program, inputs) : null;
+  }
+
+  function plus(a, b) { return a === null ? b : b === null ? null : benchCalc.evaluate(["a", "b", "+"], { a, b }); }
+
+  function massOf(data, sheet, part) {
+    const weighed = reading(sheet, part.key, "weight-in-air");
+    if (weighed) { return { low: String(weighed.value - weighed.doubt), high: String(weighed.value + weighed.doubt), digits: EXACT, own: true }; }
+    if (!part.grams) { return null; }
+    if (part.assumed || !part.usual || part.material === part.usual.row) { return exact(part.grams); }
+    return part.material ? run(data.programs.same, { m: exact(part.grams), rho_old: span(part.usual.row[4]), rho_new: span(part.material[4]) }) : null;
+  }
+
+  /** Weight of the metal parts of the case now, in another metal, and the fine metal in the watch: quantities in g, or null. */
+  function weights(data, sheet, parts, other) {
+    const look = lookups(data), row = look.material.has(other) ? data.materials[look.material.get(other).i] : null;
+    const cased = look.zone.get("case"), counted = parts.filter(p => massOf(data, sheet, p) && p.material), fine = new Map();
+    const metal = counted.filter(p => p.zone === cased && p.material[2] === METAL);
+    const total = list => list.reduce((sum, q) => (sum === undefined ? q : plus(sum, q)), undefined) || null;
+    counted.filter(p => p.material[5]).forEach(part => {
+      const [symbol, low, high] = part.material[5], got = run(data.programs.fine, { m: massOf(data, sheet, part), f: { low, high, digits: EXACT } });
+      if (got) { fine.set(symbol, fine.has(symbol) ? plus(fine.get(symbol), got) : got); }
+    });
+    return {
+      parts: metal, all: total(counted.map(p => massOf(data, sheet, p))), now: total(metal.map(p => massOf(data, sheet, p))), other: row,
+      then: row ? total(metal.map(p => run(data.programs.same, { m: massOf(data, sheet, p), rho_old: span(p.material[4]), rho_new: span(row[4]) }))) : null,
+      fine: [...fine], invented: counted.some(p => !reading(sheet, p.key, "weight-in-air"))
+    };
+  }
+
+  /** Rate change with temperature: worked out from the metals, and as measured at two temperatures, in s/d for each kelvin. */
+  function rates(data, sheet, parts) {
+    const spring = parts.find(p => p.roleId === "balance-spring"), balance = parts.find(p => p.roleId === "balance-wheel");
+    const read = sheet.measured.filter(m => m.property === "rate" && number(m.value) !== null && number(m.at) !== null)
+      .map(m => ({ value: number(m.value), doubt: Math.abs(number(m.doubt) || 0), at: number(m.at) })).sort((a, b) => a.at - b.at);
+    const [cold, warm] = [read[0], read[read.length - 1]], ends = r => ({ low: String(r.value - r.doubt), high: String(r.value + r.doubt), digits: EXACT });
+    const measured = cold && warm.at > cold.at ? benchCalc.evaluate(["w", "c", "-", "a", "b", "-", "/"], { w: ends(warm), c: ends(cold), a: exact(warm.at), b: exact(cold.at) }) : null;
+    const cut = Boolean(balance && balance.material && /bimetal/.test(balance.material[0]));
+    const inputs = spring && balance && spring.material && balance.material && { TCE: span(spring.material[7]), alpha_s: span(spring.material[6]), alpha_b: span(balance.material[6]) };
+    const worked = inputs && !cut ? run(data.programs.rate, inputs) : null;
+    const apart = worked && measured && (measured.low > worked.high || measured.high < worked.low);
+    const missing = inputs && !cut ? Object.keys(inputs).filter(k => !known(inputs[k])) : [];
+    return { spring, balance, cut, worked, measured, apart: Boolean(apart), missing };
+  }
+
+  /** What a magnet would find near the balance: parts that are attracted, with what a field does to them. */
+  function fieldOf(data, parts) {
+    const look = lookups(data), near = ["balance", "escapement"].map(z => look.zone.get(z)), hazard = look.hazard.get("magnetic-field");
+    const there = parts.filter(p => near.includes(p.zone));
+    return {
+      bears: data.field, there: there.length, open: there.filter(p => p.open),
+      attracted: there.filter(p => p.state && p.state[2] === STRONG).map(part => ({ part, ...(hazard === undefined ? { verdict: 4, how: "" } : verdictOf(data, part.state, hazard)) }))
+    };
+  }
+
+  /* ---- All together ---- */
+
+  const names = parts => parts.map(p => p.name).join(", ");
+
+  /** The graver findings, worst first: {level, kind, title, text, look, parts, assumed}. */
+  function findingsOf(data, a) {
+    const list = [], add = (level, kind, title, text, look, parts) => {
+      if (level >= SLOW) { list.push({ level, kind, title, text, look: look || "", parts, assumed: parts.every(p => p.assumed) }); }
+    };
+    a.misfits.forEach(m => add(NOW, "measured", m.part.name, "Set as " + m.part.material[1] + "; that does not fit what was measured: " + m.by.join(", ") + ".", "", [m.part]));
+    a.places.forEach(p => add(p.level, "place", called(p.part), data.rungs[p.rung][1] + ": " + p.why + (p.part.stateSet ? "" : " (its best state)") + ".", "", [p.part]));
+    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), "goes " + (c.degree > 1 ? "fast" : "slowly") + " beside the " + called(c.other) + ", " + c.how + ", " + data.situations[c.where][1] +
+      (c.smaller ? ". It is the smaller piece, so it goes sooner" : "") + ".", [c.note, c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
+    a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " goes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + names(p.parts) + ".", p.look, p.parts));
+    a.galls.forEach(g => add(g.level, "gall", g.pairs.map(pair => names(pair)).slice(0, 3).join("; "), g.say, "torn, shiny threads", g.pairs.flat()));
+    a.life.forEach(l => add(l.level, "life", names(l.parts) + " (" + l.material[1] + ")", (l.by || l.name) + ": " + data.verdicts[l.verdict][1] + (l.how ? ", " + l.how : "") + ".", [l.look, l.fast].filter(Boolean).join("; "), l.parts));
+    if (a.rates.apart) { add(SLOW, "rate", "Rate and temperature", "What was measured is not what these metals give: balance or spring is of another metal, or something compensates.", "", [a.rates.spring, a.rates.balance]); }
+    return list.sort((x, y) => y.level - x.level || x.assumed - y.assumed);
+  }
+
+  function workOf(data, a) {
+    const seals = lookups(data).zone.get("seals"), bad = new Set(a.places.filter(p => p.level >= NOW).map(p => p.part)), going = new Set(a.contacts.filter(c => c.level >= SLOW).map(c => c.goes));
+    const harmed = new Set(a.life.filter(l => l.level >= SLOW).flatMap(l => l.parts)), thin = a.parts.filter(p => p.coating && p.outside);
+    const rows = a.parts.map(part => {
+      if (part.zone === seals) { return ["replace", part, "a seal is new at every service"]; }
+      if (bad.has(part)) { return ["replace", part, "wrong for its place"]; }
+      if (part.open) { return ["test", part, "metal not known"]; }
+      if (going.has(part)) { return ["test", part, "goes beside its neighbour: look for it"]; }
+      if (part.roleId === "luminous-dot") { return ["test", part, "measure before you open: old paint may be radioactive"]; }
+      if (harmed.has(part)) { return ["test", part, "harmed by what it meets"]; }
+      return thin.includes(part) ? ["test", part, "how thick is what is left of the coating? No mop before that is known"] : ["leave", part, ""];
+    });
+    return { replace: rows.filter(r => r[0] === "replace"), test: rows.filter(r => r[0] === "test"), leave: rows.filter(r => r[0] === "leave") };
+  }
+
+  /** Every answer for a sheet. `idata` is the data of the elimination, where it is loaded; `other` the metal of a new case. */
+  function answers(data, sheet, idata, other) {
+    const watch = Object.hasOwn(data.watches, sheet.watch) ? data.watches[sheet.watch] : null;
+    if (!watch) { return null; }
+    const parts = partsOf(data, sheet), a = { watch, parts };
+    a.contacts = contactsOf(data, watch, parts);
+    a.pores = poresOf(data, watch, parts);
+    a.galls = gallsOf(data, watch, parts);
+    a.places = placesOf(data, parts);
+    a.life = lifeOf(data, sheet, parts);
+    a.baths = bathsOf(data, watch, parts);
+    a.cautions = cautionsOf(data, watch, parts);
+    a.misfits = parts.map(p => fits(data, idata, sheet, p)).filter(f => f && f.by.length);
+    a.open = parts.filter(p => p.open);
+    a.weights = weights(data, sheet, parts, other);
+    a.rates = rates(data, sheet, parts);
+    a.field = fieldOf(data, parts);
+    a.findings = findingsOf(data, a);
+    a.work = workOf(data, a);
+    return a;
+  }
+
+  globalThis.benchWatch = { answers, narrowed, partsOf, called, names, number };
+})();
