@@ -24,7 +24,7 @@ from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.conditions import applies, cautions_of_material, magnetism_of
 from generator.verdicts.contact import DEGREES, NONE, SECOND, Attack
-from generator.verdicts.rungs import OWN, Judgement
+from generator.verdicts.rungs import HARMS, OWN, Judgement
 
 SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 FAR = "~"  # not judged
@@ -38,22 +38,17 @@ JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes 
 
 
 def data(site: Site) -> dict:
-    """Everything the script needs, in the order of the lists that numbers refer to."""
+    """What every kind of watch shares, in the order of the lists that numbers refer to."""
     knowledge = site.knowledge
-    keys = list(knowledge.materials)
-    place = {m: i for i, m in enumerate(keys)}
-    hazards = list(knowledge.hazards)
-    exposures, texts = Numbered(), Numbered()
+    keys, hazards, cautions = list(site.rank), list(knowledge.hazards), list(knowledge.cautions)
+    exposures = Numbered()
     classes, contact = _contacts(site, keys)
-    roles = list(dict.fromkeys(p.part for w in knowledge.watches.values() for p in w.parts))
-    cautions = list(knowledge.cautions)
-    rungs = list(knowledge.words("rungs"))
     return {
         "edition": str(knowledge.newest_review()),
+        "kinds": [[k, w.name] for k, w in knowledge.watches.items()],
         "situations": _words(site, "contact_situations"),
         "verdicts": _words(site, "exposure_verdicts"),
         "rungs": _words(site, "rungs"),
-        "degrees": _words(site, "contact_degrees"),
         "joins": [
             [k, j.name, int(j.moves), int(j.gap)] for k, j in knowledge.words("joins").items()
         ],
@@ -73,20 +68,47 @@ def data(site: Site) -> dict:
         "materials": [
             _material(site, m, hazards, exposures, classes.get(m, -1), cautions) for m in keys
         ],
-        "parts": {p: _part(site, p, place, hazards, rungs, texts, cautions) for p in roles},
         "exposures": exposures.things,
-        "texts": texts.things,
-        "watches": {k: _watch(w, place, cautions) for k, w in knowledge.watches.items()},
         "programs": {k: _program(site, f) for k, f in PROGRAMS.items()},
         "joint": hazards.index(JOINT) if JOINT in hazards else -1,
         "field": _field(site),
     }
 
 
-def script(site: Site) -> str:
-    """The data as a classic script, which also loads from file://."""
-    text = json.dumps(data(site), ensure_ascii=False, separators=(",", ":"))
-    return "window.watchSheet=" + text.replace("</", "<\\/") + ";\n"
+def kind_data(site: Site, key: str) -> dict:
+    """One kind of watch: its parts and joins, and for each part role of it where every state of
+    every material stands: ``cells`` has a text a state, in it a sign a role, which names one of
+    the role's reasons."""
+    knowledge, watch = site.knowledge, site.knowledge.watches[key]
+    place = {m: i for i, m in enumerate(site.rank)}
+    roles, texts = list(dict.fromkeys(p.part for p in watch.parts)), Numbered()
+    columns, parts = [], []
+    for role in roles:
+        row, cells = _part(site, role, place, texts)
+        parts.append(row)
+        columns.append(cells)
+    cautions = list(knowledge.cautions)
+    return {
+        "parts": parts,
+        "cells": ["".join(signs) for signs in zip(*columns, strict=True)],
+        "texts": texts.things,
+        "watch": _watch(watch, place, roles, cautions),
+    }
+
+
+def scripts(site: Site) -> dict[str, str]:
+    """The data as classic scripts, which also load from file://: what is shared, and one file a
+    kind of watch."""
+    found = {"assets/watch-data.js": _script("window.watchSheet", data(site))}
+    for key in site.knowledge.watches:
+        name = f'(window.watchKinds=window.watchKinds||{{}})["{key}"]'
+        found[f"assets/watches/{key}.js"] = _script(name, kind_data(site, key))
+    return found
+
+
+def _script(name: str, content: dict) -> str:
+    text = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
+    return f"{name}=" + text.replace("</", "<\\/") + ";\n"
 
 
 def _words(site: Site, vocabulary: str) -> list[list[str]]:
@@ -102,7 +124,7 @@ def _hazard(site: Site, key: str) -> list:
         verdict = "unknown" if rule.source == "memory" else rule.verdict
         mechanism = site.knowledge.words("mechanisms").get(rule.mechanism)
         row = [verdicts.index(verdict)]
-        if mechanism and verdict != "holds":
+        if mechanism and verdict in HARMS:
             row += [
                 mechanism.name,
                 rule.looks_like or "",
@@ -122,26 +144,28 @@ def _material(
     cautions: list[str],
 ) -> list:
     """[id, name, kind (0 metal, 1 coating, 2 neither), place in contact, density, fine metal,
-    expansion, coefficient of the modulus, cautions, galling, colour, states]."""
+    expansion, coefficient of the modulus, cautions, galling, colour, states]. Names that
+    assets/identify-data.js has, which the page loads too, are left out."""
     knowledge, record = site.knowledge, site.knowledge.materials[key]
     kind = {"metal": 0, "coating": 1}.get(knowledge.material_class(record), 2)
     named = cautions_of_material(knowledge, key) | set(record.cautions)
     colour = colour_of(knowledge, key)
+    elsewhere = any(m["id"] == key for m in site.signs["materials"])
     states = []
     for state in record.states or (None,):
         met = "".join(SIGNS[site.verdicts.judge.exposure(h, key, state).number] for h in hazards)
         states.append(
             [
                 state or "",
-                record.states[state].name if state else "",
+                record.states[state].name if state and not elsewhere else "",
                 list(knowledge.words("magnetism")).index(magnetism_of(record, state)),
                 exposures.of(met),
-                _ends(site.values.of(key, "hardness", state, "HV")),
+                *_ends(site.values.of(key, "hardness", state, "HV"))[:2],
             ]
         )
     return [
         key,
-        record.name,
+        "" if elsewhere else record.name,
         kind,
         place,
         _ends(site.values.of(key, "density")),
@@ -159,11 +183,11 @@ def _material(
     ]
 
 
-def _ends(quantity: Quantity | None) -> list | int:
-    """[low, high, digits] of a published figure, as texts; 0 where there is none, or only from
-    memory."""
+def _ends(quantity: Quantity | None) -> list:
+    """[low, high, digits] of a published figure, as texts; nothing where there is none, or only
+    from memory."""
     if quantity is None or quantity.from_memory:
-        return 0
+        return []
     ends = [None if e is None else f"{e:f}" for e in (quantity.low, quantity.high)]
     return [*ends, quantity.digits]
 
@@ -240,20 +264,13 @@ def _pore(site: Site, coating: str, base: str, situation: str) -> str:
     return str(DEGREES.index(attack.degree if goes else NONE))
 
 
-def _part(
-    site: Site,
-    key: str,
-    place: dict[str, int],
-    hazards: list[str],
-    rungs: list[str],
-    texts: Numbered,
-    cautions: list[str],
-) -> list:
-    """[name, zone, hazards met as [hazard, severity, lot], reasons, a sign a state (place in
-    reasons), usual coated pairs, usual materials, cautions]."""
+def _part(site: Site, key: str, place: dict[str, int], texts: Numbered) -> tuple[list, str]:
+    """[id, name, zone, hazards met as [hazard, severity, lot], reasons, usual coated pairs, usual
+    materials, cautions] of a role, and a sign a state."""
     knowledge, record = site.knowledge, site.knowledge.parts[key]
+    rungs, severities = list(knowledge.words("rungs")), list(knowledge.words("severities"))
+    hazards, cautions = list(knowledge.hazards), list(knowledge.cautions)
     lot = {met.meeting.hazard for met in site.verdicts.ladder.lot(key)}
-    severities = list(knowledge.words("severities"))
     reasons, given = Numbered(), {}
     for j in site.verdicts.cells[key]:
         if not j.coated:
@@ -264,7 +281,8 @@ def _part(
         for m in place
         for s in knowledge.materials[m].states or (None,)
     )
-    return [
+    row = [
+        key,
         sentence(record.name),
         list(knowledge.words("zones")).index(record.zone),
         [
@@ -272,11 +290,12 @@ def _part(
             for m in record.meets
         ],
         reasons.things,
-        cells,
         [[place[c.material], place[c.coated]] for c in record.usual if c.coated],
         list(dict.fromkeys(place[c.material] for c in record.usual)),
-        [cautions.index(c) for c in record.cautions],
+        # A caution of some materials holds where the part is made of one of them.
+        [cautions.index(c) for c in record.cautions if not knowledge.cautions[c].applies],
     ]
+    return row, cells
 
 
 def _reason(site: Site, j: Judgement, texts: Numbered) -> tuple[int, int]:
@@ -296,13 +315,15 @@ def _text(texts: Numbered, said: str) -> int:
     return texts.of(said.replace(NBSP, " ").rstrip(": "))
 
 
-def _watch(watch: models.Watch, place: dict[str, int], cautions: list[str]) -> dict:
+def _watch(
+    watch: models.Watch, place: dict[str, int], roles: list[str], cautions: list[str]
+) -> dict:
     """Parts as [id, role, name, material, state, coating, outside, oiled, grams]; joins as [part,
     part, how, where, smaller (0, 1 or -1), what to look at]."""
     parts = [
         [
             p.key,
-            p.part,
+            roles.index(p.part),
             p.name or "",
             place.get(p.material, -1),
             p.state or "",
@@ -326,8 +347,6 @@ def _watch(watch: models.Watch, place: dict[str, int], cautions: list[str]) -> d
     ]
     return {
         "name": watch.name,
-        "summary": watch.summary,
-        "period": watch.period,
         "cautions": [cautions.index(c) for c in watch.cautions],
         "parts": parts,
         "joins": joins,

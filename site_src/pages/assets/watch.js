@@ -24,9 +24,19 @@
     return tables.get(data);
   }
 
+  /** What is shared and one kind of watch in one, with the names that the data of the elimination has. */
+  function ready(shared, kind, idata) {
+    const named = new Map((idata ? idata.materials : []).map(m => [m.id, m]));
+    const materials = shared.materials.map(row => {
+      const known = named.get(row[0]);
+      return known && !row[1] ? [row[0], known.name, ...row.slice(2, 11), row[11].map((s, k) => [s[0], known.states[k].name, ...s.slice(2)])] : row;
+    });
+    return { ...shared, ...kind, materials };
+  }
+
   /** Where a state of a material stands for a part: {rung, why, hazard}; null where nobody judged it. */
   function standing(data, role, place) {
-    const sign = role && role[4].charAt(place), reason = sign && sign !== "~" ? role[3][SIGNS.indexOf(sign)] : null;
+    const sign = data.cells[place].charAt(role), reason = sign === "~" ? null : data.parts[role][4][SIGNS.indexOf(sign)];
     return reason ? { rung: reason[0], why: data.texts[reason[1]], hazard: Boolean(reason[2]) } : null;
   }
 
@@ -42,14 +52,14 @@
 
   /** Every part of the watch with what it is made of, on this piece where the sheet says so, else as usual for the kind. */
   function partsOf(data, sheet) {
-    const look = lookups(data), watch = data.watches[sheet.watch];
+    const look = lookups(data);
     const of = id => (look.material.has(id) ? { row: data.materials[look.material.get(id).i], ...look.material.get(id) } : null);
-    return watch.parts.map(([key, roleId, name, material, state, coating, outside, oiled, grams], i) => {
-      const role = Object.hasOwn(data.parts, roleId) ? data.parts[roleId] : null, own = Object.hasOwn(sheet.parts, key) ? sheet.parts[key] : null;
+    return data.watch.parts.map(([key, role, name, material, state, coating, outside, oiled, grams], i) => {
+      const row = data.parts[role], own = Object.hasOwn(sheet.parts, key) ? sheet.parts[key] : null;
       const usual = material < 0 ? null : of(data.materials[material][0]), set = own ? own.material : usual && usual.row[0];
       const found = set ? of(set) : null, coat = own ? of(own.coating) : coating < 0 ? null : of(data.materials[coating][0]);
       const part = {
-        i, key, roleId, role, name: name || (role ? role[0] : key), zone: role ? role[1] : 0, outside: Boolean(outside), oiled: Boolean(oiled), grams,
+        i, key, role, row, roleId: row[0], name: name || row[1], zone: row[2], outside: Boolean(outside), oiled: Boolean(oiled), grams,
         assumed: !own, open: !found, strange: Boolean(own && own.material && !found), usual, material: found && found.row, coating: coat && coat.row, state: null
       };
       if (found) {
@@ -125,8 +135,8 @@
       const at = part.outside ? 0 : Math.min(...wet, data.situations.length - 1), row = data.contact.pores[part.coating[3]];
       const degree = row ? +row[part.material[3]].charAt(at) : 0;
       if (!degree) { return; }
-      const key = [part.coating[0], part.material[0], at].join(), sign = verdictOf(data, part.state, data.joint);
-      if (!groups.has(key)) { groups.set(key, { parts: [], degree, at, coating: part.coating, base: part.material, look: sign.look, level: grave(degree) }); }
+      const key = [part.coating[0], part.material[0], at, part.outside].join(), sign = verdictOf(data, part.state, data.joint);
+      if (!groups.has(key)) { groups.set(key, { parts: [], degree, at, coating: part.coating, base: part.material, look: sign.look, level: part.outside ? grave(degree) : LOOK }); }
       groups.get(key).parts.push(part);
     });
     return [...groups.values()];
@@ -151,7 +161,7 @@
   /** Parts whose metal is wrong for their place, with the reason. */
   function placesOf(data, parts) {
     return parts.filter(p => p.material).map(part => {
-      const found = standing(data, part.role, part.place), coated = part.coating && part.role && part.role[5].some(([m, c]) => data.materials[m] === part.material && data.materials[c] === part.coating);
+      const found = standing(data, part.role, part.place), coated = part.coating && part.row[5].some(([m, c]) => data.materials[m] === part.material && data.materials[c] === part.coating);
       if (!found || coated || found.rung < PINCH || (part.coating && found.hazard)) { return null; }
       const level = found.rung === NO ? NOW : found.rung === CANNOT ? LOOK : SLOW;
       return { part, rung: found.rung, why: found.why, level: part.assumed && level < NOW ? LOOK : level };
@@ -160,31 +170,35 @@
 
   /** What this owner's life does, by hazard and metal; without a life, what the parts meet often and always. */
   function lifeOf(data, sheet, parts) {
-    const look = lookups(data), lived = new Map(), baths = data.baths.map(b => b[1]), groups = new Map();
+    const look = lookups(data), lived = new Map(), baths = data.baths.map(b => b[1]), groups = new Map(), seals = look.zone.get("seals");
     sheet.owner.filter(id => look.activity.has(id)).forEach(id => look.activity.get(id)[2].forEach(h => lived.set(h, look.activity.get(id)[1])));
-    parts.filter(p => p.role && p.skin).forEach(part => part.role[2].forEach(([hazard, severity, lot]) => {
+    parts.filter(p => p.skin).forEach(part => part.row[3].forEach(([hazard, severity, lot]) => {
       if (hazard === data.joint || (!lived.has(hazard) && (severity < 1 || baths.includes(hazard)))) { return; }
       const found = verdictOf(data, part.skinState, hazard);
       if (found.verdict < CARE || found.verdict > FAILS) { return; }
+      /* A seal is new at every service; what the kind is usually made of bears its usual life. */
+      const quiet = lot || part.zone === seals || (part.assumed && !lived.has(hazard));
       const harm = found.verdict === FAILS ? NOW : found.verdict === SUFFERS && !found.putRight ? SLOW : LOOK;
-      const key = [hazard, part.skin[0], found.verdict, found.how, lot].join();
+      const key = [hazard, part.skin[0], found.verdict, found.how, quiet].join();
       if (!groups.has(key)) {
-        groups.set(key, { hazard, name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: lot ? LOOK : harm, parts: [] });
+        groups.set(key, { hazard, name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: quiet ? LOOK : harm, parts: [] });
       }
       groups.get(key).parts.push(part);
     }));
     return [...groups.values()].sort((x, y) => y.level - x.level || y.verdict - x.verdict);
   }
 
-  /** For each bath the parts that stay out, that go in with care, and the rest. */
+  /** For each bath the parts that stay out, that it harms in time, that go in with care, and the rest. */
   function bathsOf(data, watch, parts) {
     return data.baths.map(([name, hazard, loosens, spoils, say]) => {
       const joined = new Set(watch.joins.filter(j => loosens.includes(j[2])).flatMap(j => [j[0], j[1]]));
-      const made = { name, hazard, say, out: [], care: [], open: [], may: [], said: false };
+      const made = { name, hazard, say, out: [], harmed: [], care: [], open: [], may: [], said: false };
       parts.forEach(part => {
         const kept = spoils.includes(part.roleId) || joined.has(part.i), found = part.skin && verdictOf(data, part.skinState, hazard);
         made.said = made.said || kept;
-        if (kept || (found && (found.verdict === FAILS || found.verdict === SUFFERS))) { made.out.push({ part, kept, how: found && found.verdict >= SUFFERS && found.verdict <= FAILS ? found.how : "", verdict: found ? found.verdict : 4 }); }
+        const how = found && found.verdict >= SUFFERS && found.verdict <= FAILS ? found.how : "";
+        if (kept || (found && found.verdict === FAILS)) { made.out.push({ part, kept, how }); }
+        else if (found && found.verdict === SUFFERS) { made.harmed.push({ part, kept, how }); }
         else if (!found || found.verdict > FAILS) { made.open.push(part); }
         else { (found.verdict === CARE ? made.care : made.may).push(part); }
       });
@@ -196,8 +210,8 @@
     const by = new Map();
     const add = (caution, part) => { if (!by.has(caution)) { by.set(caution, []); } if (part && !by.get(caution).includes(part)) { by.get(caution).push(part); } };
     watch.cautions.forEach(c => add(c, null));
-    parts.forEach(part => { [part.role && part.role[7], part.material && part.material[8], part.coating && part.coating[8]].forEach(list => (list || []).forEach(c => add(c, part))); });
-    return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, named: of.some(p => p.role && p.role[7].includes(c)) || watch.cautions.includes(c) }));
+    parts.forEach(part => { [part.row[7], part.material && part.material[8], part.coating && part.coating[8]].forEach(list => (list || []).forEach(c => add(c, part))); });
+    return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, named: of.some(p => p.row[7].includes(c)) || watch.cautions.includes(c) }));
   }
 
   /* ---- What was measured, and what is still open ---- */
@@ -211,8 +225,8 @@
   }
 
   function hardnessFits(state, hardness) {
-    const [low, high] = state[4] || [null, null];
-    return !hardness || !state[4] || ((low === null || hardness.value + hardness.doubt >= +low * 0.95) && (high === null || hardness.value - hardness.doubt <= +high * 1.05));
+    const [low, high] = state.slice(4);
+    return !hardness || low === undefined || ((low === null || hardness.value + hardness.doubt >= +low * 0.95) && (high === null || hardness.value - hardness.doubt <= +high * 1.05));
   }
 
   /** What the measurements say of one part: observations for the elimination, and words for what was seen. */
@@ -230,7 +244,6 @@
 
   /** What a part may be: the metals that the trade would use there and that fit what was measured, and the gentlest next test. */
   function narrowed(data, idata, sheet, part) {
-    if (!part.role) { return null; }
     const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness"), made = Object.keys(observed).length > 0 || Boolean(hardness);
     let place = 0;
     const offered = data.materials.map((row, i) => {
@@ -239,7 +252,7 @@
         return found && found.rung <= PINCH && hardnessFits(state, part.coating ? null : hardness);
       }), all = row[11].some((state, k) => { const found = standing(data, part.role, place + k); return found && found.rung <= PINCH; });
       place += row[11].length;
-      return { row, kept, all, usual: part.role[6].includes(i) };
+      return { row, kept, all, usual: part.row[6].includes(i) };
     }).filter(o => o.all);
     let left = offered.filter(o => o.kept.length), next = null;
     if (idata) {
@@ -267,7 +280,7 @@
   /* ---- Figures ---- */
 
   const exact = text => ({ low: String(text), high: String(text), digits: EXACT });
-  const span = ends => (ends ? { low: ends[0], high: ends[1], digits: ends[2] || EXACT } : null);
+  const span = ends => (ends.length ? { low: ends[0], high: ends[1], digits: ends[2] || EXACT } : null);
   const known = q => Boolean(q) && q.low !== null && q.high !== null;
 
   function run(program, inputs) {
@@ -287,8 +300,8 @@
   /** Weight of the metal parts of the case now, in another metal, and the fine metal in the watch: quantities in g, or null. */
   function weights(data, sheet, parts, other) {
     const look = lookups(data), row = look.material.has(other) ? data.materials[look.material.get(other).i] : null;
-    const cased = look.zone.get("case"), counted = parts.filter(p => massOf(data, sheet, p) && p.material), fine = new Map();
-    const metal = counted.filter(p => p.zone === cased && p.material[2] === METAL);
+    const cased = ["case", "crown"].map(z => look.zone.get(z)), counted = parts.filter(p => massOf(data, sheet, p) && p.material), fine = new Map();
+    const metal = counted.filter(p => p.outside && cased.includes(p.zone) && p.material[2] === METAL);
     const total = list => list.reduce((sum, q) => (sum === undefined ? q : plus(sum, q)), undefined) || null;
     counted.filter(p => p.material[5]).forEach(part => {
       const [symbol, low, high] = part.material[5], got = run(data.programs.fine, { m: massOf(data, sheet, part), f: { low, high, digits: EXACT } });
@@ -363,9 +376,7 @@
 
   /** Every answer for a sheet. `idata` is the data of the elimination, where it is loaded; `other` the metal of a new case. */
   function answers(data, sheet, idata, other) {
-    const watch = Object.hasOwn(data.watches, sheet.watch) ? data.watches[sheet.watch] : null;
-    if (!watch) { return null; }
-    const parts = partsOf(data, sheet), a = { watch, parts };
+    const watch = data.watch, parts = partsOf(data, sheet), a = { watch, parts };
     a.contacts = contactsOf(data, watch, parts);
     a.pores = poresOf(data, watch, parts);
     a.galls = gallsOf(data, watch, parts);
@@ -383,5 +394,5 @@
     return a;
   }
 
-  globalThis.benchWatch = { answers, narrowed, partsOf, called, names, number };
+  globalThis.benchWatch = { ready, answers, narrowed, called, names, number };
 })();
