@@ -21,7 +21,7 @@ from generator.numbers.values import values_of
 from generator.records import editor_schemas
 from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
-from generator.site import compare, find, find_index, layer_words, leaflet
+from generator.site import compare, find, find_index, layer_words, leaflet, watch_sheet
 from generator.site.calculators import material_values, unit_spellings
 from generator.site.kept_pages import KeptPages
 from generator.site.page import Site
@@ -263,6 +263,7 @@ def _late(ready: _Ready) -> dict[str, str]:
         "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),
         "assets/compare-data.js": compare.as_script(compare.data(site)),
+        **watch_sheet.scripts(site),
         "assets/questions-data.js": questions_script(site),
     }
 

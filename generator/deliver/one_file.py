@@ -51,7 +51,7 @@ CONTENTS = {
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do
 # nothing without scripts.
 NOT_HERE = re.compile(
-    r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|map|editions)\.html"
+    r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|watch-sheet|map|editions)\.html"
 )
 LEFT_OUT_TAGS = {
     "script", "form", "button", "input", "select", "label", "textarea", "nav", "svg", "img"

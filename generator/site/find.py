@@ -294,6 +294,12 @@ PAGES = (
         ["drawing", "section", "exploded view", "where is it"],
     ),
     (
+        "watch-sheet.html",
+        "The watch in hand",
+        "One watch, its metals, and every answer about them: contacts, places, baths, weight.",
+        ["watch sheet", "job sheet", "this watch", "the whole watch", "intake"],
+    ),
+    (
         "leaflet.html",
         "What to tell the owner",
         "A page of care for the owner, put together for one watch.",

@@ -42,6 +42,8 @@ from generator.site.pages.tools import (
 )
 from generator.site.pages.training import training_pages
 from generator.site.pages.watch import watch_page
+from generator.site.pages.watch_sheet import TITLE as IN_HAND
+from generator.site.pages.watch_sheet import watch_sheet_page
 
 
 def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
@@ -89,6 +91,7 @@ def _all_others(site: Site) -> Iterator[Page]:
     yield leaflet_page(site)
     yield compare_page(site)
     yield identify_page(site)
+    yield watch_sheet_page(site)
     yield from names_pages(site)
     yield from sources_pages(site)
     yield glossary_page(site)
@@ -118,6 +121,7 @@ def navigation() -> list:
         },
         {
             "At the bench": [
+                {IN_HAND: "watch-sheet.md"},
                 {IDENTIFY: "identify.md"},
                 {COMPARE: "compare.md"},
                 {"Work": "processes/index.md"},

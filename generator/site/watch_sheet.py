@@ -24,15 +24,18 @@ from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.conditions import applies, cautions_of_material, magnetism_of
 from generator.verdicts.contact import DEGREES, NONE, SECOND, Attack
-from generator.verdicts.rungs import HARMS, OWN, Judgement
+from generator.verdicts.rungs import HARMS, OFFERED, PAPER, Judgement
 
 SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 FAR = "~"  # not judged
+# Signs for the reasons of a kind of watch: what JSON writes as one letter.
+PALETTE = [chr(c) for c in (*range(35, 92), *range(93, 126), *range(161, 2000))]
 PROGRAMS = {
     "same": "same-piece-in-another-metal",
     "rate": "thermal-rate-error",
     "fine": "fine-metal-content",
 }
+SWINGS = ("balance-spring", "balance-wheel")  # whose expansion the rate depends on
 FIELD = "magnetic-field"  # the hazard whose figure says what a magnetic-resistant watch bears
 JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes looks like
 
@@ -40,7 +43,7 @@ JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes 
 def data(site: Site) -> dict:
     """What every kind of watch shares, in the order of the lists that numbers refer to."""
     knowledge = site.knowledge
-    keys, hazards, cautions = list(site.rank), list(knowledge.hazards), list(knowledge.cautions)
+    keys, hazards, cautions = list(site.rank), list(knowledge.hazards), _cautions(site)
     exposures = Numbered()
     classes, contact = _contacts(site, keys)
     return {
@@ -53,7 +56,7 @@ def data(site: Site) -> dict:
             [k, j.name, int(j.moves), int(j.gap)] for k, j in knowledge.words("joins").items()
         ],
         "zones": [[k, sentence(z.name)] for k, z in knowledge.words("zones").items()],
-        "cautions": [[k, c.name] for k, c in knowledge.cautions.items()],
+        "cautions": [[c, knowledge.cautions[c].name] for c in cautions],
         "activities": [
             [k, a.name, [hazards.index(h) for h in a.hazards]]
             for k, a in knowledge.words("activities").items()
@@ -77,21 +80,18 @@ def data(site: Site) -> dict:
 
 def kind_data(site: Site, key: str) -> dict:
     """One kind of watch: its parts and joins, and for each part role of it where every state of
-    every material stands: ``cells`` has a text a state, in it a sign a role, which names one of
-    the role's reasons."""
-    knowledge, watch = site.knowledge, site.knowledge.watches[key]
+    every material stands: ``cells`` has a text a state, in it a sign a role; the place of the sign
+    in ``signs`` is that of [rung, reason, 1 where a whole coating keeps it off] in ``reasons``."""
+    watch = site.knowledge.watches[key]
     place = {m: i for i, m in enumerate(site.rank)}
-    roles, texts = list(dict.fromkeys(p.part for p in watch.parts)), Numbered()
-    columns, parts = [], []
-    for role in roles:
-        row, cells = _part(site, role, place, texts)
-        parts.append(row)
-        columns.append(cells)
-    cautions = list(knowledge.cautions)
+    roles, reasons = list(dict.fromkeys(p.part for p in watch.parts)), Numbered()
+    columns = [_column(site, role, place, reasons) for role in roles]
+    cautions = _cautions(site)
     return {
-        "parts": parts,
+        "parts": [_part(site, role, place, cautions) for role in roles],
         "cells": ["".join(signs) for signs in zip(*columns, strict=True)],
-        "texts": texts.things,
+        "reasons": reasons.things,
+        "signs": "".join(PALETTE[: len(reasons.things)]),
         "watch": _watch(watch, place, roles, cautions),
     }
 
@@ -116,8 +116,8 @@ def _words(site: Site, vocabulary: str) -> list[list[str]]:
 
 
 def _hazard(site: Site, key: str) -> list:
-    """[id, name, what each rule says as [verdict, mechanism, what it looks like, how fast]]; rule
-    0 is that none decides."""
+    """[id, name, what each rule says as [verdict, mechanism, what it looks like, put right at a
+    service, how fast]]; rule 0 is that none decides."""
     verdicts = list(site.knowledge.words("exposure_verdicts"))
     rules: list[list] = [[verdicts.index("unknown")]]
     for rule in site.knowledge.hazards[key].rules:
@@ -125,12 +125,8 @@ def _hazard(site: Site, key: str) -> list:
         mechanism = site.knowledge.words("mechanisms").get(rule.mechanism)
         row = [verdicts.index(verdict)]
         if mechanism and verdict in HARMS:
-            row += [
-                mechanism.name,
-                rule.looks_like or "",
-                rule.how_fast or "",
-                int(mechanism.put_right),
-            ]
+            row += [mechanism.name, rule.looks_like or "", int(mechanism.put_right)]
+            row += [rule.how_fast] if key == JOINT and rule.how_fast else []
         rules.append(row)
     return [key, site.view.name("hazard", key), rules]
 
@@ -144,34 +140,40 @@ def _material(
     cautions: list[str],
 ) -> list:
     """[id, name, kind (0 metal, 1 coating, 2 neither), place in contact, density, fine metal,
-    expansion, coefficient of the modulus, cautions, galling, colour, states]. Names that
-    assets/identify-data.js has, which the page loads too, are left out."""
+    expansion, coefficient of the modulus, cautions, galling, colour, states]. What stands in
+    assets/identify-data.js, which the page loads too, is named by its place there."""
     knowledge, record = site.knowledge, site.knowledge.materials[key]
     kind = {"metal": 0, "coating": 1}.get(knowledge.material_class(record), 2)
-    named = cautions_of_material(knowledge, key) | set(record.cautions)
+    named = _of_material(site, key, record)
     colour = colour_of(knowledge, key)
-    elsewhere = any(m["id"] == key for m in site.signs["materials"])
+    swinging = {
+        j.material
+        for part in SWINGS
+        for j in site.verdicts.cells.get(part, [])
+        if j.rung in (*OFFERED, PAPER)
+    }
+    known = next((i for i, m in enumerate(site.signs["materials"]) if m["id"] == key), None)
     states = []
     for state in record.states or (None,):
         met = "".join(SIGNS[site.verdicts.judge.exposure(h, key, state).number] for h in hazards)
         states.append(
             [
                 state or "",
-                record.states[state].name if state and not elsewhere else "",
+                record.states[state].name if state and known is None else "",
                 list(knowledge.words("magnetism")).index(magnetism_of(record, state)),
                 exposures.of(met),
                 *_ends(site.values.of(key, "hardness", state, "HV"))[:2],
             ]
         )
     return [
-        key,
-        "" if elsewhere else record.name,
+        key if known is None else known,
+        record.name if known is None else "",
         kind,
         place,
         _ends(site.values.of(key, "density")),
         _fine(record),
-        _ends(site.values.of(key, "expansion")),
-        _ends(site.values.of(key, "modulus-temperature-coefficient")),
+        _ends(site.values.of(key, "expansion")) if key in swinging else [],
+        _ends(site.values.of(key, "modulus-temperature-coefficient")) if key in swinging else [],
         [cautions.index(c) for c in cautions if c in named],
         [
             i
@@ -264,24 +266,26 @@ def _pore(site: Site, coating: str, base: str, situation: str) -> str:
     return str(DEGREES.index(attack.degree if goes else NONE))
 
 
-def _part(site: Site, key: str, place: dict[str, int], texts: Numbered) -> tuple[list, str]:
-    """[id, name, zone, hazards met as [hazard, severity, lot], reasons, usual coated pairs, usual
-    materials, cautions] of a role, and a sign a state."""
+def _cautions(site: Site) -> list[str]:
+    """The cautions that a watch can bring: of materials, and of what is done to its parts."""
+    knowledge = site.knowledge
+    used = {c for m, r in knowledge.materials.items() for c in _of_material(site, m, r)}
+    used |= {c for p in knowledge.parts.values() for c in p.cautions}
+    used |= {c for w in knowledge.watches.values() for c in w.cautions}
+    return [c for c in knowledge.cautions if c in used]
+
+
+def _of_material(site: Site, key: str, record: models.Material) -> set[str]:
+    return cautions_of_material(site.knowledge, key) | set(record.cautions)
+
+
+def _part(site: Site, key: str, place: dict[str, int], cautions: list[str]) -> list:
+    """[id, name, zone, hazards met as [hazard, severity, lot], usual coated pairs, usual materials,
+    cautions] of a role."""
     knowledge, record = site.knowledge, site.knowledge.parts[key]
-    rungs, severities = list(knowledge.words("rungs")), list(knowledge.words("severities"))
-    hazards, cautions = list(knowledge.hazards), list(knowledge.cautions)
+    hazards, severities = list(knowledge.hazards), list(knowledge.words("severities"))
     lot = {met.meeting.hazard for met in site.verdicts.ladder.lot(key)}
-    reasons, given = Numbered(), {}
-    for j in site.verdicts.cells[key]:
-        if not j.coated:
-            reason = (rungs.index(j.rung), *_reason(site, j, texts))
-            given[j.material, j.state] = reasons.of(reason)
-    cells = "".join(
-        SIGNS[given[m, s]] if given.get((m, s), 99) < len(SIGNS) else FAR
-        for m in place
-        for s in knowledge.materials[m].states or (None,)
-    )
-    row = [
+    return [
         key,
         sentence(record.name),
         list(knowledge.words("zones")).index(record.zone),
@@ -289,30 +293,40 @@ def _part(site: Site, key: str, place: dict[str, int], texts: Numbered) -> tuple
             [hazards.index(m.hazard), severities.index(m.severity), int(m.hazard in lot)]
             for m in record.meets
         ],
-        reasons.things,
         [[place[c.material], place[c.coated]] for c in record.usual if c.coated],
         list(dict.fromkeys(place[c.material] for c in record.usual)),
         # A caution of some materials holds where the part is made of one of them.
         [cautions.index(c) for c in record.cautions if not knowledge.cautions[c].applies],
     ]
-    return row, cells
 
 
-def _reason(site: Site, j: Judgement, texts: Numbered) -> tuple[int, int]:
-    """The number of the first reason, and 1 where it is a hazard that a whole coating keeps off."""
+def _column(site: Site, role: str, place: dict[str, int], reasons: Numbered) -> list[str]:
+    """A sign a state of every material: where it stands for the role."""
+    rungs, materials = list(site.knowledge.words("rungs")), site.knowledge.materials
+    given = {
+        (j.material, j.state): reasons.of((rungs.index(j.rung), *_reason(site, j)))
+        for j in site.verdicts.cells[role]
+        if not j.coated
+    }
+    return [
+        PALETTE[given[m, s]] if (m, s) in given else FAR
+        for m in place
+        for s in materials[m].states or (None,)
+    ]
+
+
+def _reason(site: Site, j: Judgement) -> tuple[str, int]:
+    """The first reason, and 1 where it is a hazard that a whole coating keeps off."""
     if j.gates:
         gate = j.gates[0]
         first, second = wording.gate_reason(site.knowledge, gate)
-        said = first + (second if gate.kind == "stage" else "")
-        return _text(texts, said), int(gate.kind == "hazard")
-    if j.rung == OWN:
-        return _text(texts, ""), 0
+        return _text(first + (second if gate.kind == "stage" else "")), int(gate.kind == "hazard")
     first, _ = next(wording.reason_halves(site.knowledge, j), ("", ""))
-    return _text(texts, first if j.shortfalls or j.missing else ""), 0
+    return _text(first if j.rung == PAPER or j.shortfalls or j.missing else ""), 0
 
 
-def _text(texts: Numbered, said: str) -> int:
-    return texts.of(said.replace(NBSP, " ").rstrip(": "))
+def _text(said: str) -> str:
+    return said.replace(NBSP, " ").rstrip(": ")
 
 
 def _watch(

@@ -111,6 +111,12 @@
 
   var form = document.querySelector("form[data-identify]"), data = window.benchIdentifyData;
   if (!form || !data) { return; }
+  /* Only the metals that another page asks about, such as those that one part may be made of; coatings stay. */
+  var among = (new URLSearchParams(location.search).get("among") || "").split(",").filter(Boolean);
+  if (among.length) {
+    data = Object.assign({}, data, { materials: data.materials.filter(function (m) { return m.coating || among.indexOf(m.id) >= 0; }) });
+    form.before(Object.assign(document.createElement("p"), { className: "note", textContent: "Only the metals that this part is made of are asked about. To ask about every metal, open this page from the menu." }));
+  }
   var FINE = 1.03; /* a span of more than three per cent would gain from a finer balance */
   var CHOICES = ["colour", "mark", "tarnish", "magnet", "file", "spark"], WEIGHINGS = ["in_air", "in_water", "warmth", "step"];
   var count = form.querySelector(".calc__result"), said = form.querySelector(".calc__said"), found = form.querySelector(".observe__found");

@@ -26,18 +26,17 @@
 
   /** What is shared and one kind of watch in one, with the names that the data of the elimination has. */
   function ready(shared, kind, idata) {
-    const named = new Map((idata ? idata.materials : []).map(m => [m.id, m]));
     const materials = shared.materials.map(row => {
-      const known = named.get(row[0]);
-      return known && !row[1] ? [row[0], known.name, ...row.slice(2, 11), row[11].map((s, k) => [s[0], known.states[k].name, ...s.slice(2)])] : row;
+      const known = idata.materials[row[0]];
+      return known ? [known.id, known.name, ...row.slice(2, 11), row[11].map((s, k) => [s[0], known.states[k].name, ...s.slice(2)])] : row;
     });
     return { ...shared, ...kind, materials };
   }
 
   /** Where a state of a material stands for a part: {rung, why, hazard}; null where nobody judged it. */
   function standing(data, role, place) {
-    const sign = data.cells[place].charAt(role), reason = sign === "~" ? null : data.parts[role][4][SIGNS.indexOf(sign)];
-    return reason ? { rung: reason[0], why: data.texts[reason[1]], hazard: Boolean(reason[2]) } : null;
+    const reason = data.reasons[data.signs.indexOf(data.cells[place].charAt(role))];
+    return reason ? { rung: reason[0], why: reason[1], hazard: Boolean(reason[2]) } : null;
   }
 
   const order = s => (s ? [0, 1, 2, 4, 5, 3][s.rung] : 6);   // best first: own, beside, pinch, cannot say, paper, no
@@ -76,7 +75,7 @@
 
   function verdictOf(data, state, hazard) {
     const number = SIGNS.indexOf(data.exposures[state[3]].charAt(hazard)), row = data.hazards[hazard][2][number] || data.hazards[hazard][2][0];
-    return { verdict: row[0], how: row[1] || "", look: row[2] || "", fast: row[3] || "", putRight: Boolean(row[4]) };
+    return { verdict: row[0], how: row[1] || "", look: row[2] || "", putRight: Boolean(row[3]), fast: row[4] || "" };
   }
 
   /** "case back (316L)" */
@@ -89,15 +88,23 @@
     return { found, flipped };
   }
 
-  /** The worse of open and gap for one situation: {side (0, 1 or -1), degree, usual}; `small` is the smaller side or -1. */
+  /** The worse of open and gap for one situation: {side (0, 1 or -1), degree}; `small` is the smaller side or -1. */
   function attack(data, a, b, situation, small, gap) {
-    const { found, flipped } = outcome(data, a, b), [open, inGap, usual] = found[situation];
+    const { found, flipped } = outcome(data, a, b), [open, inGap] = found[situation];
     const tried = [open, gap ? inGap : 0].filter(Array.isArray).map(([goes, alike, ifSmall, ifLarge]) => {
       const side = flipped ? 1 - goes : goes;
       return { side, degree: small < 0 ? alike : side === small ? ifSmall : ifLarge };
     });
     const worst = tried.sort((x, y) => y.degree - x.degree)[0] || { side: -1, degree: 0 };
-    return { ...worst, usual };
+    return worst;
+  }
+
+  /** What the trade says of two metals that it joins on purpose; a plated piece counts as its base too, for backs and tubes of
+      steel are fitted to plated brass as to bare. */
+  function usualOf(data, pair, situation) {
+    const sides = pair.map(p => [p.skin, p.material].filter(m => m && m[3] >= 0).map(m => m[3]));
+    const found = sides[0].flatMap(a => sides[1].map(b => outcome(data, a, b).found[situation][2])).filter(usual => usual >= 0);
+    return found.length ? data.contact.usual[found[0]] : "";
   }
 
   const grave = degree => (degree === 0 ? 0 : degree === 1 ? SLOW : NOW);
@@ -113,7 +120,7 @@
       made.all = data.situations.map((s, k) => attack(data, ...places, k, small, !join || join[3]));
       const here = made.all[at];
       made.degree = here.degree;
-      made.usual = here.usual >= 0 ? data.contact.usual[here.usual] : "";
+      made.usual = usualOf(data, pair, at);
       if (here.side >= 0) {
         made.goes = pair[here.side];
         made.other = pair[1 - here.side];
@@ -161,7 +168,7 @@
   /** Parts whose metal is wrong for their place, with the reason. */
   function placesOf(data, parts) {
     return parts.filter(p => p.material).map(part => {
-      const found = standing(data, part.role, part.place), coated = part.coating && part.row[5].some(([m, c]) => data.materials[m] === part.material && data.materials[c] === part.coating);
+      const found = standing(data, part.role, part.place), coated = part.coating && part.row[4].some(([m, c]) => data.materials[m] === part.material && data.materials[c] === part.coating);
       if (!found || coated || found.rung < PINCH || (part.coating && found.hazard)) { return null; }
       const level = found.rung === NO ? NOW : found.rung === CANNOT ? LOOK : SLOW;
       return { part, rung: found.rung, why: found.why, level: part.assumed && level < NOW ? LOOK : level };
@@ -210,8 +217,10 @@
     const by = new Map();
     const add = (caution, part) => { if (!by.has(caution)) { by.set(caution, []); } if (part && !by.get(caution).includes(part)) { by.get(caution).push(part); } };
     watch.cautions.forEach(c => add(c, null));
-    parts.forEach(part => { [part.row[7], part.material && part.material[8], part.coating && part.coating[8]].forEach(list => (list || []).forEach(c => add(c, part))); });
-    return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, named: of.some(p => p.row[7].includes(c)) || watch.cautions.includes(c) }));
+    parts.forEach(part => { [part.row[6], part.material && part.material[8], part.coating && part.coating[8]].forEach(list => (list || []).forEach(c => add(c, part))); });
+    return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, 
+      /* First what the whole watch or its dial brings, then what its metals bring, then what only some kinds of work bring. */
+      far: watch.cautions.includes(c) || of.some(p => p.roleId === "luminous-dot" && p.row[6].includes(c)) ? 0 : of.some(p => (p.material && p.material[8].includes(c)) || (p.coating && p.coating[8].includes(c))) ? 1 : 2 }));
   }
 
   /* ---- What was measured, and what is still open ---- */
@@ -242,6 +251,12 @@
     return observed;
   }
 
+  /** What no elimination knows, such as a clear crystal, is held to its own density and magnetism. */
+  function plainFits(row, observed) {
+    const [low, high] = row[4], density = observed.density;
+    return row[2] === METAL || !((density && low !== undefined && low !== null && high !== null && (density[1] < low * 0.97 || density[0] > high * 1.03)) || (observed.magnet === "strong" && row[11].every(s => s[2] === 0)));
+  }
+
   /** What a part may be: the metals that the trade would use there and that fit what was measured, and the gentlest next test. */
   function narrowed(data, idata, sheet, part) {
     const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness"), made = Object.keys(observed).length > 0 || Boolean(hardness);
@@ -252,9 +267,9 @@
         return found && found.rung <= PINCH && hardnessFits(state, part.coating ? null : hardness);
       }), all = row[11].some((state, k) => { const found = standing(data, part.role, place + k); return found && found.rung <= PINCH; });
       place += row[11].length;
-      return { row, kept, all, usual: part.row[6].includes(i) };
+      return { row, kept, all, usual: part.row[5].includes(i) };
     }).filter(o => o.all);
-    let left = offered.filter(o => o.kept.length), next = null;
+    let left = offered.filter(o => o.kept.length && plainFits(o.row, observed)), next = null;
     if (idata) {
       const metals = { ...idata, materials: idata.materials.filter(m => left.some(o => o.row[0] === m.id)) };
       benchIdentify.take(metals);
@@ -341,7 +356,8 @@
 
   /* ---- All together ---- */
 
-  const names = parts => parts.map(p => p.name).join(", ");
+  const lower = text => text.charAt(0).toLowerCase() + text.slice(1);
+  const names = parts => parts.map((p, i) => (i ? lower(p.name) : p.name)).join(", ");
 
   /** The graver findings, worst first: {level, kind, title, text, look, parts, assumed}. */
   function findingsOf(data, a) {
@@ -350,13 +366,15 @@
     };
     a.misfits.forEach(m => add(NOW, "measured", m.part.name, "Set as " + m.part.material[1] + "; that does not fit what was measured: " + m.by.join(", ") + ".", "", [m.part]));
     a.places.forEach(p => add(p.level, "place", called(p.part), data.rungs[p.rung][1] + ": " + p.why + (p.part.stateSet ? "" : " (its best state)") + ".", "", [p.part]));
-    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), "goes " + (c.degree > 1 ? "fast" : "slowly") + " beside the " + called(c.other) + ", " + c.how + ", " + data.situations[c.where][1] +
-      (c.smaller ? ". It is the smaller piece, so it goes sooner" : "") + ".", [c.note, c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
-    a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " goes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + names(p.parts) + ".", p.look, p.parts));
+    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), "goes " + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + data.situations[c.where][1] +
+      (c.smaller ? ". It is the smaller piece, so it goes sooner" : "") + ".", [c.note.replace(/\.$/, ""), c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
+    a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " goes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + lower(names(p.parts)) + ".", p.look, p.parts));
     a.galls.forEach(g => add(g.level, "gall", g.pairs.map(pair => names(pair)).slice(0, 3).join("; "), g.say, "torn, shiny threads", g.pairs.flat()));
-    a.life.forEach(l => add(l.level, "life", names(l.parts) + " (" + l.material[1] + ")", (l.by || l.name) + ": " + data.verdicts[l.verdict][1] + (l.how ? ", " + l.how : "") + ".", [l.look, l.fast].filter(Boolean).join("; "), l.parts));
+    a.life.forEach(l => add(l.level, "life", names(l.parts) + " (" + l.material[1] + ")", (l.by || l.name) + ": " + data.verdicts[l.verdict][1] + (l.how ? ", " + l.how : "") + ".", l.look, l.parts));
     if (a.rates.apart) { add(SLOW, "rate", "Rate and temperature", "What was measured is not what these metals give: balance or spring is of another metal, or something compensates.", "", [a.rates.spring, a.rates.balance]); }
-    return list.sort((x, y) => y.level - x.level || x.assumed - y.assumed);
+    /* Two joints of one pair are one thing to look at: the worse one is said. */
+    const first = new Set(), key = f => f.kind + f.parts.map(p => p.i).join();
+    return list.sort((x, y) => y.level - x.level || x.assumed - y.assumed).filter(f => f.kind !== "contact" || (!first.has(key(f)) && first.add(key(f))));
   }
 
   function workOf(data, a) {
