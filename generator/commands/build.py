@@ -260,7 +260,7 @@ def _late(ready: _Ready) -> dict[str, str]:
         ),
         "assets/values.js": material_values(site),
         "assets/units.js": unit_spellings(knowledge),
-        "assets/leaflet-data.js": leaflet.script(knowledge, site.view, site.verdicts),
+        **leaflet.scripts(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),
         "assets/compare-data.js": compare.as_script(compare.data(site)),
         **watch_sheet.scripts(site),

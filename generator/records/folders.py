@@ -36,6 +36,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/zones": models.Zone,
         "vocabulary/activities": models.Activity,
         "vocabulary/customer_names": models.CustomerName,
+        "vocabulary/leaflet_limits": models.LeafletLimit,
         "vocabulary/observations": models.Observation,
         "vocabulary/bench_tests": models.BenchTest,
         "vocabulary/elimination": models.NamedFigure,

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from generator.records.common import Named, Translated
 from generator.records.knowledge import Knowledge
+from generator.records.vocabulary import Activity
 
 # vocabularies whose words want a name in every language
 NAMED = (
@@ -21,6 +22,7 @@ NAMED = (
     "forms",
     "glossary",
     "activities",
+    "customer_names",
     "exposure_verdicts",
     "phrases",
 )
@@ -64,6 +66,10 @@ def told(knowledge: Knowledge) -> Iterator[tuple[Translated, str]]:
     for records in (knowledge.materials, knowledge.hazards):
         for record in records.values():
             yield from ((record, line) for line in record.owner)
+    for activity in knowledge.words("activities").values():
+        yield from ((activity, line) for line in owner_lines(activity))
+    for limit in knowledge.words("leaflet_limits").values():
+        yield limit, limit.says
     for caution in knowledge.cautions.values():
         lines = [caution.danger, *caution.do, *caution.wear, *caution.first_aid]
         lines += [figure.what for figure in (*caution.limits, *caution.figures)]
@@ -71,9 +77,11 @@ def told(knowledge: Knowledge) -> Iterator[tuple[Translated, str]]:
         yield from ((caution, line) for line in lines)
     for accident in knowledge.first_aid.values():
         yield from ((accident, line) for line in (*accident.do, accident.then))
-    for activity in knowledge.words("activities").values():
-        if activity.without:
-            yield activity, activity.without
+
+
+def owner_lines(activity: Activity) -> list[str]:
+    """The sentences of its own that an activity puts on the leaflet."""
+    return [line for line in (activity.without, activity.fails, activity.suffers) if line]
 
 
 def named(knowledge: Knowledge) -> Iterator[Named]:
@@ -87,7 +95,8 @@ def named(knowledge: Knowledge) -> Iterator[Named]:
         knowledge.first_aid,
         *(knowledge.words(name) for name in NAMED),
     ):
-        yield from records.values()
+        # a family that customers call by its materials' names has words and no name
+        yield from (r for r in records.values() if getattr(r, "name", True))
 
 
 def numbers_in(text: str, decimal: str = ".") -> list[str]:

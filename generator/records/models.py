@@ -136,6 +136,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Galling,
     HardnessRow,
     Language,
+    LeafletLimit,
     Mark,
     MaterialClass,
     Mechanism,

@@ -135,7 +135,13 @@ class Activity(Entry):
     suffers: Line | None = Field(None, description="the same of those that it harms slowly")
 
 
-class CustomerName(Shape):
+class LeafletLimit(Translated):
+    """A sentence that stands on every owner's leaflet."""
+
+    says: Line
+
+
+class CustomerName(Named):
     """What a customer calls a material or family, and words by which sentences name it."""
 
     name: Line | None = None

@@ -2,8 +2,8 @@
 
 The sentences come from the ``owner`` lines of material and hazard records, what an owner may tick
 from knowledge/vocabulary/activities.yaml. Which materials may be chosen for which piece of the
-watch follows from the part records and the verdicts; the few limits that stand on every leaflet
-stand here.
+watch follows from the part records and the verdicts; what stands on every leaflet, from
+knowledge/vocabulary/leaflet_limits.yaml.
 """
 
 from __future__ import annotations
@@ -13,17 +13,21 @@ import re
 from collections.abc import Mapping
 
 from generator.records.knowledge import Knowledge
+from generator.records.languages import name_in, offered, owner_lines, sentence_in
+from generator.records.vocabulary import CustomerName
+from generator.site.speech import tidy
 from generator.site.texts import plain_text, sentence
 from generator.site.view import View
 from generator.verdicts.rungs import OFFERED
 from generator.verdicts.verdicts import Verdicts
 
-# field -> its label and the parts whose materials are offered; plating offers every coating.
-FIELDS: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "case": ("Case", ("case-middle",)),
-    "bracelet": ("Bracelet or strap", ("bracelet-link", "strap")),
-    "crystal": ("Crystal", ("crystal",)),
-    "plating": ("Plating or coating", ()),
+# field -> the parts whose materials are offered; plating offers every coating. The phrase of the
+# same name is its label.
+FIELDS: Mapping[str, tuple[str, ...]] = {
+    "case": ("case-middle",),
+    "bracelet": ("bracelet-link", "strap"),
+    "crystal": ("crystal",),
+    "plating": (),
 }
 # What the owner's watch is marked for, the careful answer first.
 WATER: Mapping[str, str] = {
@@ -31,28 +35,10 @@ WATER: Mapping[str, str] = {
     "resistant": "water resistant, tested within the year",
     "divers": "marked diver's watch (ISO 6425), tested within the year",
 }
-# On every leaflet, whatever was chosen.
-LIMITS = (
-    (
-        "Water resistance is not permanent. Seals age, also in a drawer: have them tested once a"
-        " year, before you swim with it."
-    ),
-    (
-        "Close or screw down the crown before water comes near, and work neither crown nor pushers"
-        " in water."
-    ),
-    (
-        "Mist under the crystal means water inside: bring the watch in the same day, the crown"
-        " untouched."
-    ),
-    (
-        "No metal suits every skin. If yours reddens or itches under the watch, take it off and"
-        " tell us."
-    ),
-    (
-        "Old luminous dials stay closed: their paint may be radioactive. Do not open, scrape or"
-        " clean them; bring it in a bag."
-    ),
+# Words of the printed page, besides the labels of the fields.
+PHRASES = (
+    *("leaflet-title", "watch", "date", "always", "both", "made-of"),
+    *("edition", "page", "leaflet-translated"),
 )
 # Sentences about a case that stay true below a plating: what reaches the skin, and the coat itself.
 BELOW_COATING = re.compile(r"\b(nickel|coat)\b", re.IGNORECASE)
@@ -68,7 +54,7 @@ ORDER = (
 def choices(knowledge: Knowledge, verdicts: Verdicts, field: str) -> tuple[list[str], list[str]]:
     """The materials offered for a field: what the trade uses, and what else may be used, each by
     name."""
-    parts = [p for p in FIELDS[field][1] if p in knowledge.parts]
+    parts = [p for p in FIELDS[field] if p in knowledge.parts]
     if field == "plating":
         usual = {m for m, folder in knowledge.folders.items() if folder == "coatings"}
     else:
@@ -94,11 +80,37 @@ def activities(knowledge: Knowledge) -> list[tuple[str, list[str]]]:
     ]
 
 
+def label(knowledge: Knowledge, field: str) -> str:
+    """What a field is called inside a sentence."""
+    return knowledge.words("phrases")[field].name
+
+
+def limits(knowledge: Knowledge) -> list[str]:
+    """The sentences on every leaflet, whatever was chosen."""
+    return [limit.says for limit in knowledge.words("leaflet_limits").values()]
+
+
 def customer_name(knowledge: Knowledge, key: str) -> str:
     """What a customer calls a material: no grades and no trade shorthand."""
-    names, record = knowledge.words("customer_names"), knowledge.materials[key]
-    named = [names[n].name for n in (key, record.family) if n in names and names[n].name]
-    return named[0] if named else re.split(r",| \(", record.name)[0].lower()
+    named, record = _named(knowledge, key), knowledge.materials[key]
+    return named.name if named else _before_grade(record.name).lower()
+
+
+def customer_name_in(knowledge: Knowledge, key: str, tag: str) -> str | None:
+    """The same in a language."""
+    named = _named(knowledge, key)
+    found = name_in(named or knowledge.materials[key], tag)
+    return found if named or found is None else _before_grade(found)
+
+
+def _named(knowledge: Knowledge, key: str) -> CustomerName | None:
+    names = knowledge.words("customer_names")
+    found = [names[n] for n in (key, knowledge.materials[key].family) if n in names]
+    return next((entry for entry in found if entry.name), None)
+
+
+def _before_grade(name: str) -> str:
+    return re.split(r",| \(", name)[0]
 
 
 def _words(knowledge: Knowledge, key: str) -> list[str]:
@@ -110,13 +122,16 @@ def _words(knowledge: Knowledge, key: str) -> list[str]:
     return list(dict.fromkeys(found))
 
 
+def _offered(knowledge: Knowledge, verdicts: Verdicts) -> list[str]:
+    """Every material that may be chosen, once."""
+    found = (m for field in FIELDS for keys in choices(knowledge, verdicts, field) for m in keys)
+    return list(dict.fromkeys(found))
+
+
 def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
     """What the page's script needs: hazards and activities with their sentences; each material
     with what a customer calls it, its sentences, and one digit a hazard (place in ORDER)."""
-    listed = hazards(knowledge)
-    offered = dict.fromkeys(
-        m for field in FIELDS for keys in choices(knowledge, verdicts, field) for m in keys
-    )
+    listed, on_offer = hazards(knowledge), _offered(knowledge, verdicts)
 
     def worst(material: str, hazard: str) -> int:
         states = knowledge.materials[material].states or (None,)
@@ -127,7 +142,11 @@ def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
     def said(key: str) -> list[str]:
         return [plain_text(line) for line in knowledge.materials[key].owner]
 
+    phrases = knowledge.words("phrases")
     return {
+        # how the pieces of a heading are put together
+        "both": phrases["both"].name,
+        "madeOf": phrases["made-of"].name,
         "hazards": [[plain_text(line) for line in knowledge.hazards[h].owner] for h in listed],
         "activities": [
             {
@@ -150,12 +169,50 @@ def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
                 "below": [line for line in said(m) if BELOW_COATING.search(line)],
                 "worst": "".join(str(worst(m, h)) for h in listed),
             }
-            for m in offered
+            for m in on_offer
         },
     }
 
 
-def script(knowledge: Knowledge, view: View, verdicts: Verdicts) -> str:
-    """The data as a classic script, which also loads from file://."""
-    text = json.dumps(data(knowledge, view, verdicts), ensure_ascii=False, separators=(",", ":"))
-    return "window.benchLeaflet=" + text.replace("</", "<\\/") + ";\n"
+def data_in(knowledge: Knowledge, verdicts: Verdicts, tag: str) -> dict:
+    """What the page's script needs for a language: what each text of ``data`` and of the page is in
+    it, and what a customer calls each material; what nobody has translated is left out."""
+    on_offer, words = _offered(knowledge, verdicts), knowledge.words
+    activities = words("activities").values()
+    sentences = [
+        (r, line)
+        for r in (
+            *(knowledge.materials[m] for m in on_offer),
+            *(knowledge.hazards[h] for h in hazards(knowledge)),
+        )
+        for line in r.owner
+    ]
+    sentences += [(a, line) for a in activities for line in owner_lines(a)]
+    sentences += [(limit, limit.says) for limit in words("leaflet_limits").values()]
+    said = {plain_text(line): sentence_in(record, line, tag) for record, line in sentences}
+    said |= {
+        words("phrases")[p].name: name_in(words("phrases")[p], tag) for p in (*FIELDS, *PHRASES)
+    }
+    said |= {sentence(a.name): sentence(name_in(a, tag) or "") for a in activities}
+    names = {m: customer_name_in(knowledge, m, tag) for m in on_offer}
+    return {
+        "said": {text: tidy(found) for text, found in said.items() if found},
+        "names": {m: name for m, name in names.items() if name},
+    }
+
+
+def scripts(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict[str, str]:
+    """The data as classic scripts, which also load from file://, by file: one for the page, and one
+    for each further language, which is loaded when it is chosen."""
+    files = {"leaflet-data": ("window.benchLeaflet", data(knowledge, view, verdicts))}
+    for tag in offered(knowledge):
+        files[f"leaflet-data-{tag}"] = (
+            f'(window.benchLeafletIn=window.benchLeafletIn||{{}})["{tag}"]',
+            data_in(knowledge, verdicts, tag),
+        )
+    return {f"assets/{file}.js": _assignment(*content) for file, content in files.items()}
+
+
+def _assignment(to: str, value: dict) -> str:
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return f"{to}=" + text.replace("</", "<\\/") + ";\n"

@@ -6,6 +6,7 @@ import pytest
 from generator.site.leaflet import WATER
 from generator.site.view import plain_text
 from tests.browser.test_paper import A5, sheets
+from tests.conftest import until
 from tests.unit.test_eight_leaflets import WATCHES
 
 pytestmark = pytest.mark.browser
@@ -20,6 +21,12 @@ def leaflet(watched, site):
 
 def tick(page, label):
     page.locator(".ticks label", has_text=label).locator("input").check()
+
+
+def speak(page, tag):
+    """Chooses a language and waits for its sentences."""
+    page.select_option("#leaflet-language", tag)
+    until(page, f"document.querySelector('.leaflet').lang === {tag or 'en'!r}")
 
 
 def said(page):
@@ -96,7 +103,7 @@ def test_nothing_is_kept(leaflet):
 
 @pytest.mark.parametrize("ticks", [0, 3, 6, 17])
 def test_it_fits_one_a5_page_or_says_so(leaflet, ticks):
-    for field in leaflet.locator("form select").all():
+    for field in leaflet.locator("form select:not([name=language])").all():
         field.select_option(index=1)
     for box in leaflet.locator(".ticks input").all()[:ticks]:
         box.check()
@@ -110,8 +117,10 @@ def test_it_fits_one_a5_page_or_says_so(leaflet, ticks):
 
 
 @pytest.mark.parametrize("watch", WATCHES)
-def test_each_of_eight_watches_fits_one_a5_page(leaflet, knowledge, watch):
-    """The same watches as in tests/unit/test_eight_leaflets.py."""
+@pytest.mark.parametrize("tag", ["", "de", "fr"])
+def test_each_of_eight_watches_fits_one_a5_page(leaflet, knowledge, watch, tag):
+    """The same watches as in tests/unit/test_eight_leaflets.py, in each language."""
+    speak(leaflet, tag)
     materials, water, does, _, _ = WATCHES[watch]
     for field, key in materials.items():
         leaflet.select_option(f"#leaflet-{field}", key)
@@ -139,3 +148,46 @@ def test_without_scripts_every_sentence_is_there(chromium, site, knowledge):
     ] == []
     assert page.locator("details.group[open]").count() == 0
     context.close()
+
+
+@pytest.mark.parametrize("tag", ["de", "fr"])
+def test_another_language_is_a_choice_on_the_page(leaflet, knowledge, tag):
+    """Every word of the sheet is in it or says that it is not; back again, all is English."""
+    leaflet.select_option("#leaflet-case", "stainless-316l")
+    tick(leaflet, "Diving")
+    english = said(leaflet)
+    speak(leaflet, tag)
+    without = knowledge.words("activities")["diving"]
+    assert without.translations[without.without][tag] in [
+        line.replace("\N{NO-BREAK SPACE}", " ") for line in said(leaflet)
+    ]
+    assert not set(english) & set(said(leaflet))
+    foreign = leaflet.locator(f".leaflet [lang]:not([lang={tag}])")
+    assert foreign.all_inner_texts() == []  # nothing is left in English
+    translated = leaflet.locator(".leaflet__translated")
+    assert translated.is_visible() and translated.get_attribute("lang") == tag
+    speak(leaflet, "")
+    assert said(leaflet) == english
+    assert not translated.is_visible()
+
+
+@pytest.mark.parametrize("tag", ["de", "fr"])
+def test_long_words_stay_on_a_narrow_screen(leaflet, tag):
+    leaflet.set_viewport_size({"width": 320, "height": 700})
+    speak(leaflet, tag)
+    for field in leaflet.locator("form select:not([name=language])").all():
+        field.select_option(index=1)
+    for box in leaflet.locator(".ticks input").all():
+        box.check()
+    assert leaflet.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    spills = """() => [...document.querySelectorAll('.leaflet *')]
+        .filter(e => e.scrollWidth > e.clientWidth + 1 && e.clientWidth).map(e => e.textContent)"""
+    assert leaflet.evaluate(spills) == []
+
+
+def test_a_line_that_nobody_has_translated_stands_in_english_and_says_so(leaflet):
+    speak(leaflet, "de")
+    leaflet.evaluate("delete benchLeafletIn.de.said['Swimming in the sea']")
+    tick(leaflet, "Swimming in the sea")
+    heading = leaflet.locator(".leaflet h3", has_text="Swimming in the sea")
+    assert heading.get_attribute("lang") == "en"

@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 from py_mini_racer import MiniRacer
 
-from generator.site.leaflet import FIELDS, LIMITS, WATER, data
+from generator.records.languages import offered
+from generator.site.leaflet import WATER, data, data_in, label, limits
 from generator.site.view import View
 from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
@@ -152,48 +153,71 @@ SHORTHAND = re.compile(
 
 
 @pytest.fixture(scope="module")
-def content(knowledge, values):
-    view = View(knowledge, ROOT / "site_src" / "templates", {})
-    return data(knowledge, view, Verdicts(knowledge, values))
+def verdicts(knowledge, values):
+    return Verdicts(knowledge, values)
 
 
 @pytest.fixture(scope="module")
-def leaflets(knowledge, content):
+def content(knowledge, verdicts):
+    return data(knowledge, View(knowledge, ROOT / "site_src" / "templates", {}), verdicts)
+
+
+@pytest.fixture(scope="module")
+def put_together(knowledge, verdicts, content):
+    """What the page's script makes of a watch, in the language of the records or in another: blocks
+    of heading and lines."""
     engine = MiniRacer()
     engine.eval(SCRIPT.read_text(encoding="utf-8"))
     engine.eval(f"const data = {json.dumps(content)}")
+    tongues = {tag: data_in(knowledge, verdicts, tag) for tag in offered(knowledge)}
+    engine.eval(f"const tongues = {json.dumps(tongues)}")
     activities = list(knowledge.words("activities"))
 
-    def put_together(watch):
+    def made(watch, tag=""):
         materials, water, does, _, _ = WATCHES[watch]
         chosen = {
-            "materials": [[field, FIELDS[field][0], key] for field, key in materials.items()],
+            "materials": [[f, label(knowledge, f), key] for f, key in materials.items()],
             "plated": "plating" in materials,
             "water": list(WATER).index(water),
             "does": [activities.index(a) for a in does],
         }
-        return json.loads(
-            engine.eval(f"JSON.stringify(benchOwner.blocks(data, {json.dumps(chosen)}))")
-        )
+        call = f"benchOwner.blocks(data, {json.dumps(chosen)}, tongues[{json.dumps(tag)}])"
+        return json.loads(engine.eval(f"JSON.stringify({call})"))
 
-    return {watch: put_together(watch) for watch in WATCHES}
+    return made
 
 
-def text_of(blocks):
-    return "\n".join([*LIMITS, *(line for heading, lines in blocks for line in (heading, *lines))])
+@pytest.fixture(scope="module")
+def leaflets(put_together):
+    return {
+        watch: [
+            (heading["said"], [line["said"] for line in lines])
+            for heading, lines in put_together(watch)
+        ]
+        for watch in WATCHES
+    }
+
+
+@pytest.fixture(scope="module")
+def always(knowledge):
+    return limits(knowledge)
+
+
+def text_of(always, blocks):
+    return "\n".join([*always, *(line for heading, lines in blocks for line in (heading, *lines))])
 
 
 @pytest.mark.parametrize("watch", WATCHES)
-def test_what_must_and_must_not_stand(leaflets, watch):
-    text = text_of(leaflets[watch]).casefold()
+def test_what_must_and_must_not_stand(leaflets, always, watch):
+    text = text_of(always, leaflets[watch]).casefold()
     _, _, _, must, must_not = WATCHES[watch]
     assert [words for words in must if words.casefold() not in text] == []
     assert [words for words in must_not if words.casefold() in text] == []
 
 
 @pytest.mark.parametrize("watch", WATCHES)
-def test_nothing_contradicts_itself(leaflets, watch):
-    text = text_of(leaflets[watch]).casefold()
+def test_nothing_contradicts_itself(leaflets, always, watch):
+    text = text_of(always, leaflets[watch]).casefold()
     found = [p for p in CONTRADICTIONS if all(words.casefold() in text for words in p)]
     assert found == []
 
@@ -207,9 +231,9 @@ def test_no_sentence_stands_twice(leaflets, watch):
 
 
 @pytest.mark.parametrize("watch", WATCHES)
-def test_headings_are_customers_words_and_none_is_empty(leaflets, watch):
+def test_headings_are_customers_words_and_none_is_empty(leaflets, always, watch):
     assert all(told for _, told in leaflets[watch])
-    assert SHORTHAND.search(text_of(leaflets[watch]).replace("ISO 6425", "")) is None
+    assert SHORTHAND.search(text_of(always, leaflets[watch]).replace("ISO 6425", "")) is None
     headings = [heading for heading, _ in leaflets[watch]]
     assert len(headings) == len(set(headings))
 
@@ -226,3 +250,59 @@ def test_every_name_and_word_belongs_to_something(knowledge):
 def test_no_offered_material_shows_shorthand(content):
     shown = {m: entry["name"] for m, entry in content["materials"].items()}
     assert {m: name for m, name in shown.items() if SHORTHAND.search(name)} == {}
+
+
+# The same choice of sentences in another language: one word of each watch's text, written down
+# before its leaflets were looked at; common words of both languages.
+IN_OTHERS = {
+    "diver": ("Saphir", "saphir"),
+    "gold-plated watch of the 1950s": ("Vergoldung", "dorure"),
+    "quartz watch": ("Leder", "cuir"),
+    "red gold dress watch": ("Rotgold", "or rouge"),
+    "titanium watch": ("Gehäuse und Armband: Titan", "Boîte et bracelet : titane"),
+    "silver pocket watch": ("Silber", "argent"),
+    "nickel white gold watch": ("Weißgold", "or gris"),
+    "black steel watch of a builder": ("schwarze Kohlenstoffschicht", "carbone noir"),
+}
+
+
+@pytest.mark.parametrize("watch", WATCHES)
+@pytest.mark.parametrize("tag", ["de", "fr"])
+def test_another_language_says_the_same_with_the_same_numbers(put_together, watch, tag):
+    """As many headings and lines, none left in English, no trade shorthand; digits counted here."""
+    english, other = put_together(watch), put_together(watch, tag)
+    assert [len(lines) for _, lines in other] == [len(lines) for _, lines in english]
+    texts = [text for heading, lines in other for text in (heading, *lines)]
+    assert [t["own"] for t in texts if not t.get("said")] == []
+    for text in texts[1:]:
+        if "ct" not in text["own"]:  # a fineness stands for the carats
+            assert sorted(re.findall(r"\d+", text["said"])) == sorted(
+                re.findall(r"\d+", text["own"])
+            ), text
+    whole = "\n".join(t["said"] for t in texts).replace("\xa0", " ")
+    said = whole[:1].upper() + whole[1:]
+    assert IN_OTHERS[watch][["de", "fr"].index(tag)] in said
+    assert SHORTHAND.search(whole.replace("ISO 6425", "")) is None
+
+
+def test_a_sentence_that_is_half_translated_stands_in_the_language_of_the_records():
+    engine = MiniRacer()
+    engine.eval(SCRIPT.read_text(encoding="utf-8"))
+    tongue = {"said": {"Keep dry: {}.": "Trocken halten: {}."}, "names": {}}
+    watch = {
+        "both": "{} and {}",
+        "madeOf": "{}: {}",
+        "words": [],
+        "hazards": [[]],
+        "activities": [{"name": "Rain", "hazards": [0], "water": 0, "fails": "Keep dry: {}."}],
+        "materials": {"hide": {"name": "leather", "words": [], "says": [], "worst": "4"}},
+    }
+    chosen = {"materials": [["bracelet", "strap", "hide"]], "water": 0, "does": [0]}
+
+    def line():
+        args = ", ".join(json.dumps(a) for a in (watch, chosen, tongue))
+        return json.loads(engine.eval(f"JSON.stringify(benchOwner.blocks({args}))"))[0][1][0]
+
+    assert line() == {"own": "Keep dry: leather."}
+    tongue["names"]["hide"] = "Leder"
+    assert line() == {"own": "Keep dry: leather.", "said": "Trocken halten: Leder."}

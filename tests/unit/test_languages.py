@@ -17,7 +17,7 @@ from generator.site.in_languages import names_of
 
 # Letters of the two languages, typographic signs of designations, and nothing else: a word typed
 # with the wrong keyboard or in a broken encoding shows up here.
-LETTERS = re.compile(r"[A-Za-z0-9ÄÖÜäöüßÀÂÇÈÉÊËÎÏÔÛŒàâçèéêëîïôùûœµ ,.;:%°+/()'‑\-]+")
+LETTERS = re.compile(r"[A-Za-z0-9ÄÖÜäöüßÀÂÇÈÉÊËÎÏÔÛŒàâçèéêëîïôùûœµ ,.;:%°+/()'‑{}\-]+")
 
 
 def test_english_is_written_and_german_and_french_are_offered(knowledge):

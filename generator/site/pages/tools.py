@@ -9,6 +9,7 @@ from generator.numbers import quantities
 from generator.records.knowledge import Knowledge
 from generator.site import leaflet, watch_map
 from generator.site.page import MATRICES, Page, Site
+from generator.site.speech import speeches
 from generator.site.texts import any_of, sort_text
 from generator.verdicts import identify
 
@@ -47,12 +48,12 @@ def leaflet_page(site: Site) -> Page:
     without scripts."""
     knowledge, address = site.knowledge, "leaflet.html"
     fields = []
-    for field, (label, _) in leaflet.FIELDS.items():
+    for field in leaflet.FIELDS:
         usual, suits = leaflet.choices(knowledge, site.verdicts, field)
         fields.append(
             {
                 "id": field,
-                "label": label,
+                "label": leaflet.label(knowledge, field),
                 "usual": usual,
                 "suits": suits,
                 "none": "none" if field == "plating" else "not said",
@@ -74,7 +75,9 @@ def leaflet_page(site: Site) -> Page:
         fields=fields,
         activities=leaflet.activities(knowledge),
         water=list(leaflet.WATER.values()),
-        limits=leaflet.LIMITS,
+        limits=leaflet.limits(knowledge),
+        speeches=speeches(knowledge),
+        says=lambda phrase: knowledge.words("phrases")[phrase].name,
         materials=[(f, rows) for f, rows in spoken if rows],
         hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],
         trail=[("Start", "index.html"), (LEAFLET, "")],
