@@ -23,7 +23,7 @@ def watch_sheet_page(site: Site) -> Page:
         kinds=[(k, w.name) for k, w in knowledge.watches.items()],
         activities=[(k, a.name) for k, a in knowledge.words("activities").items()],
         water=list(leaflet.WATER.items()),
-        limits=leaflet.LIMITS,
+        limits=leaflet.limits(knowledge),
         drawings=[
             (name, watch_map.linked(knowledge, site.view, side, list(site.zones), address))
             for side, name in watch_map.SIDES.items()

@@ -44,7 +44,7 @@
     if (coat) { materials.push(["plating", "Plating or coating", coat]); }
     const does = sheet.owner.map(id => data.activities.findIndex(x => x[0] === id)).filter(i => i >= 0);
     const water = Math.max(0, ["none", "resistant", "divers"].indexOf(sheet.water));
-    benchOwner.blocks(told, { materials, plated: Boolean(coat), water, does }).forEach(([heading, lines]) => made.querySelector(".leaflet__chosen").append(make("h3", heading), list(lines)));
+    benchOwner.blocks(told, { materials, plated: Boolean(coat), water, does }).forEach(([heading, lines]) => made.querySelector(".leaflet__chosen").append(make("h3", heading.own), list(lines.map(line => line.own))));
     return made;
   }
 
