@@ -34,17 +34,17 @@
     return made;
   }
 
-  const FIELDS = { case: ["Case", ["case-middle"]], bracelet: ["Bracelet or strap", ["bracelet-link", "strap"]], crystal: ["Crystal", ["crystal"]] };
+  const FIELDS = { case: ["case", ["case-middle"]], bracelet: ["bracelet or strap", ["bracelet-link", "strap"]], crystal: ["crystal", ["crystal"]] };
 
   function owner(state) {
     const { sheet, answers: a, data } = state, told = window.benchLeaflet, made = document.querySelector("template[data-owner]").content.firstElementChild.cloneNode(true);
     const find = roles => a.parts.find(p => roles.includes(p.roleId) && p.material), cased = find(FIELDS.case[1]), materials = [];
     Object.entries(FIELDS).forEach(([field, [label, roles]]) => { const part = find(roles); if (part && told.materials[part.material[0]]) { materials.push([field, label, part.material[0]]); } });
     const coat = cased && cased.coating && told.materials[cased.coating[0]] ? cased.coating[0] : "";
-    if (coat) { materials.push(["plating", "Plating or coating", coat]); }
+    if (coat) { materials.push(["plating", "plating or coating", coat]); }
     const does = sheet.owner.map(id => data.activities.findIndex(x => x[0] === id)).filter(i => i >= 0);
     const water = Math.max(0, ["none", "resistant", "divers"].indexOf(sheet.water));
-    benchOwner.blocks(told, { materials, plated: Boolean(coat), water, does }).forEach(([heading, lines]) => made.querySelector(".leaflet__chosen").append(make("h3", heading.own), list(lines.map(line => line.own))));
+    benchOwner.blocks(told, { materials, plated: Boolean(coat), water, does }).forEach(([heading, lines]) => made.querySelector(".leaflet__chosen").append(make("h3", heading.own.charAt(0).toUpperCase() + heading.own.slice(1)), list(lines.map(line => line.own))));
     return made;
   }
 
