@@ -58,7 +58,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/mechanisms": models.Mechanism,
         "vocabulary/process_groups": models.Entry,
         "vocabulary/formula_groups": models.Entry,
-        "vocabulary/source_kinds": models.Entry,
+        "vocabulary/source_kinds": models.SourceKind,
         "vocabulary/elements": models.Element,
         "vocabulary/plating_metals": models.PlatingMetal,
         "vocabulary/judgements": models.Entry,

@@ -148,6 +148,7 @@ from generator.records.vocabulary import (  # noqa: F401
     SeriesPlace,
     ShownBy,
     Source,
+    SourceKind,
     StateName,
     TemperColour,
     Term,

@@ -64,6 +64,12 @@ class Entry(Translated):
     meaning: Text | None = None
 
 
+class SourceKind(Entry):
+    """A kind of source."""
+
+    weak: bool = Field(False, description="one of this kind alone is little to go by")
+
+
 class Family(Entry):
     """A family of materials."""
 

@@ -63,8 +63,10 @@ class Fragments:
         if judgement.rung == OWN:  # its reason stands beside it, with its source
             said = "Figures and hazards"
         sign = wording.RESTS_ON_BORROWED
-        if sign[0] not in said and wording.rests_on_borrowed(findings.answers):
-            said = f"{said} {sign}"
+        if wording.rests_on_borrowed(findings.answers):
+            said = said if sign[0] in said else f"{said} {sign}"
+        elif wording.rests_on_little(self.knowledge, findings.answers):
+            said = f"{said} {wording.RESTS_ON_LITTLE}"
         measures = "".join(self._measure(a, judgement.material) for a in judgement.missing)
         return Markup(
             f'<details class="working"><summary>{escape(said)}</summary><div class="working__in">'

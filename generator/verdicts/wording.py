@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 
 from generator.numbers import quantities
+from generator.numbers.hardness import TABLE_OF
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.tables.cells import Computed
@@ -50,6 +51,7 @@ SIGNS = {
     quantities.MEMORY: "○ from memory",
 }
 RESTS_ON_BORROWED = "◇ rests on a borrowed figure"
+RESTS_ON_LITTLE = "◔ rests on little"
 
 
 def evidence_words(quantity: quantities.Quantity) -> str:
@@ -74,6 +76,24 @@ def rests_on_borrowed(answers: Iterable[Answer]) -> bool:
     return any(
         a.quantity is not None and a.quantity.evidence == quantities.BORROWED for a in answers
     )
+
+
+def rests_on_little(knowledge: Knowledge, answers: Iterable[Answer]) -> bool:
+    """True when a figure that answers a firm demand has one weak source alone, or was worked
+    out."""
+    return any(
+        a.demand.firm and a.quantity is not None and _is_little(knowledge, a.quantity)
+        for a in answers
+    )
+
+
+def _is_little(knowledge: Knowledge, quantity: quantities.Quantity) -> bool:
+    kinds = knowledge.words("source_kinds")
+    tables = TABLE_OF.values()  # by which hardness was converted: they say nothing of the metal
+    known = [
+        knowledge.sources[s] for s in quantity.sources if s in knowledge.sources and s not in tables
+    ]
+    return all(kinds[s.kind].weak for s in known) and len({s.publisher for s in known}) < 2
 
 
 def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:

@@ -15,9 +15,12 @@ from generator.numbers.quantities import of_figure, outranked, shown
 from generator.numbers.values import Values
 from generator.records.common import Figure
 from generator.records.parts import Demand
+from generator.site.pages.part import part_page
 from generator.upkeep.review import explain
+from generator.upkeep.said import site_of
 from generator.verdicts.findings import Judge
-from generator.verdicts.wording import answer_words, with_unit
+from generator.verdicts.wording import answer_words, rests_on_little, with_unit
+from tests.conftest import ROOT
 
 OWN = Figure(typical="15.1", source="sheet")
 BORROWED = Figure(typical="14.7", source="chart", of="a redder gold")
@@ -87,6 +90,30 @@ def test_the_reader_is_told_from_what_a_figure_is_borrowed(small):
     demand = Demand(property="hardness", at_least="180", unit="HV", why="invented")
     answer = Judge(knowledge, values)._ask_figure(demand, "test-steel", "annealed")
     assert answer_words(knowledge, answer) == "found 190\u00a0HV ◇ borrowed from 1.4441"
+
+
+@pytest.mark.parametrize(
+    ("figures", "little"),
+    [
+        ("{typical: 190, unit: HV, source: test-sheet}", True),  # the kind data-sheet, alone
+        ("{typical: 190, unit: HV, source: test-standard}", False),
+        ("{typical: 190, unit: HV, source: test-sheet}, "
+         "{typical: 195, unit: HV, source: test-standard}", False),
+        ("{typical: 58, unit: HRC, source: test-sheet}", True),  # the table adds nothing
+    ],
+)  # fmt: skip
+def test_a_verdict_on_one_weak_source_says_that_it_rests_on_little(small, figures, little):
+    knowledge = with_hardness(small, figures)
+    answers = Judge(knowledge, Values(knowledge)).answers("test-case", "test-steel", "annealed")
+    assert answers[0].quantity is not None
+    assert rests_on_little(knowledge, answers) == little
+
+
+@pytest.mark.parametrize(("source", "told"), [("test-sheet", True), ("test-standard", False)])
+def test_the_page_of_a_part_shows_on_what_little_a_verdict_rests(small, source, told):
+    knowledge = with_hardness(small, f"{{typical: 190, unit: HV, source: {source}}}")
+    page = part_page(site_of(ROOT, knowledge), "test-case").text()
+    assert ("◔ rests on little" in page) == told
 
 
 def test_explain_says_why_a_borrowed_figure_is_not_counted(small):
