@@ -332,6 +332,7 @@ PAGES = (
     ("glossary.html", "Glossary", "The words of the field.", ["terms", "meaning"]),
     ("sources.html", "Sources", "Where figures come from.", ["references", "literature"]),
     ("coverage.html", "Coverage", "What is sourced, remembered or missing.", []),
+    ("measure.html", "What to measure next", "Figures whose measuring settles most verdicts.", []),
     ("queue.html", "What to look at next", "Gaps, weak figures, disagreements, reviews due.", []),
     ("names.html", "Every name, A to Z", "All names and designations.", ["index", "a-z"]),
     ("about.html", "How to read the numbers", "Kinds, ranges, digits.", ["rounding", "help"]),

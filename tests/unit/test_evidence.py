@@ -99,7 +99,6 @@ def test_the_reader_is_told_from_what_a_figure_is_borrowed(small):
         ("{typical: 190, unit: HV, source: test-standard}", False),
         ("{typical: 190, unit: HV, source: test-sheet}, "
          "{typical: 195, unit: HV, source: test-standard}", False),
-        ("{typical: 58, unit: HRC, source: test-sheet}", True),  # the table adds nothing
     ],
 )  # fmt: skip
 def test_a_verdict_on_one_weak_source_says_that_it_rests_on_little(small, figures, little):
