@@ -73,6 +73,8 @@ def make_root(target: Path, *overlays: Path) -> Path:
         "mass-from-volume",
         "specific-strength",
         "specific-stiffness",
+        "elastic-reach",
+        "elastic-store",
         "carat-to-fineness",
         "fineness-to-carat",
         "pitting-index",

@@ -4,16 +4,19 @@ state.
 Figures of the state come before figures of the material as a whole, those of a workshop's own
 layer before shipped ones, figures of the very metal before converted or computed ones, those
 before what is borrowed from a relative, and that before memory. For steels alone hardness is
-converted between scales, and into tensile strength where that is missing, by table; the quantity
-says so.
+converted between scales, and into tensile strength where that is missing, by table, and what a
+formula gives from other figures is worked out; the quantity says so.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
+from dataclasses import replace
+from decimal import Decimal
 from functools import cached_property
 
+from generator.numbers.formulas import result_of
 from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_tensile, to_vickers
 from generator.numbers.quantities import (
     BORROWED,
@@ -32,6 +35,7 @@ ROOM_SPAN = (
     0,
     120,
 )  # degC; expansion figures whose span lies inside are taken for room temperature
+ZERO = Decimal(0)
 CALCULATION = "calculation"  # the kind of source that this reference worked out by itself
 
 
@@ -90,7 +94,38 @@ class Values:
                     return found
                 if found and (best is None or RANK[found.evidence] < RANK[best.evidence]):
                     best = found
-        return best or self._tensile(material_id, property_id, state)
+        return (
+            best
+            or self._tensile(material_id, property_id, state)
+            or self._worked_out(material_id, property_id, state)
+        )
+
+    def _worked_out(self, material_id: str, property_id: str, state: str | None) -> Quantity | None:
+        """A property that a formula gives from others; from one that is never less (a proof
+        strength by the tensile strength) only a highest value follows."""
+        rule = self.knowledge.words("properties")[property_id].worked_out
+        if rule is None:
+            return None
+        found = self._by_formula(material_id, rule.formula, rule.inputs, state)
+        if found is None and rule.at_most_inputs:
+            inputs = {**rule.inputs, **rule.at_most_inputs}
+            found = self._by_formula(material_id, rule.formula, inputs, state)
+            found = found and found.high is not None and replace(found, low=None, kind="at_most")
+        return found or None
+
+    def _by_formula(
+        self, material_id: str, formula: str, inputs: Mapping[str, str], state: str | None
+    ) -> Quantity | None:
+        """The result of a formula; strengths and stiffness are positive, so a highest value alone
+        gives a highest value."""
+        given = {symbol: self.of(material_id, prop, state) for symbol, prop in inputs.items()}
+        if not all(given.values()):
+            return None
+        bounded = {s: q if q.low is not None else replace(q, low=ZERO) for s, q in given.items()}
+        found = result_of(self.knowledge.formulas[formula], bounded)
+        if bounded != given:
+            found = replace(found, low=None, kind="at_most")
+        return replace(found, evidence=COMPUTED) if found.evidence == OWN else found
 
     def _tensile(self, material_id: str, property_id: str, state: str | None) -> Quantity | None:
         """A steel's tensile strength from its hardness, where nobody published it."""

@@ -17,6 +17,7 @@ from generator.records.field_types import (
     ContactDegreeId,
     ContactSituationId,
     FamilyId,
+    FormulaId,
     HazardId,
     Id,
     JoinId,
@@ -236,6 +237,16 @@ class Galling(Entry):
     source: SourceId
 
 
+class WorkedOut(Shape):
+    """By which formula a property follows from others, where nobody measured it."""
+
+    formula: FormulaId
+    inputs: dict[Word, PropertyId] = Field(description="symbol: property")
+    at_most_inputs: dict[Word, PropertyId] = Field(
+        {}, description="symbol: property that is never less; what follows is a highest value"
+    )
+
+
 class Property(Entry):
     """A measurable property: its units with their physical bounds."""
 
@@ -249,6 +260,7 @@ class Property(Entry):
     symbol: Word | None = None
     less: Word | None = Field(None, description="what a material with less of it is: softer")
     more: Word | None = Field(None, description="what a material with more of it is: harder")
+    worked_out: WorkedOut | None = None
 
 
 class MaterialClass(Entry):

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge
-from generator.tables import alloys, weight
+from generator.tables import alloys, springs, weight
 from generator.tables.cells import Bench, Table
 
 BUILDERS: tuple[Callable[[Bench], Table], ...] = (
@@ -18,6 +18,8 @@ BUILDERS: tuple[Callable[[Bench], Table], ...] = (
     weight.case_mass,
     weight.specific_strength,
     weight.specific_stiffness,
+    springs.elastic_reach,
+    springs.elastic_store,
     alloys.fineness,
     weight.density_from_composition,
     alloys.pitting_index,

@@ -157,7 +157,7 @@ def verdicts(knowledge, values):
 
 def test_every_part_is_made_of_something_and_few_cells_are_open(knowledge, verdicts):
     cells = [j for found in verdicts.cells.values() for j in found]
-    assert {j.part for j in cells if j.rung == "own"} == set(knowledge.parts)
+    assert {j.part for j in cells if j.rung == "own"} == set(knowledge.roles)
     open_ones = [j for j in cells if j.rung == "cannot-say"]
     assert len(open_ones) / len(cells) <= 0.02
     assert all(j.missing for j in open_ones)  # each names the figure

@@ -1,0 +1,72 @@
+"""Tables of what springs and grips ask for: how far a metal comes back, and what it stores."""
+
+from __future__ import annotations
+
+from generator.tables.cells import Bench, Column, Computed, Row, Table, in_order
+
+NOTE = (
+    "Where no proof strength was found, tensile strength stands in for it: the metal comes back"
+    " from less than that, so the result reads `at most`, and the row stands below the others."
+)
+
+
+def elastic_reach(bench: Bench) -> Table:
+    """Proof strength over stiffness, state by state, springiest first."""
+    return _of(
+        bench,
+        "elastic-reach",
+        "Elastic reach",
+        "How far a metal may be bent and still come back: what grips and what is sprung over an"
+        " edge asks for it.",
+    )
+
+
+def elastic_store(bench: Bench) -> Table:
+    """Proof strength squared over twice the stiffness, state by state, the best store first."""
+    return _of(
+        bench,
+        "elastic-store",
+        "Elastic store",
+        "The work that a spring gives back for its volume: it decides how long a mainspring of a"
+        " given size drives a watch.",
+    )
+
+
+def _of(bench: Bench, prop: str, title: str, summary: str) -> Table:
+    rule = bench.knowledge.words("properties")[prop].worked_out
+    formula = bench.knowledge.formulas[rule.formula]
+    asked = (*rule.inputs.items(), *rule.at_most_inputs.items())
+    rows = []
+    for material in in_order(bench.knowledge):
+        for state in bench.knowledge.materials[material].states or (None,):
+            result = bench.values.of(material, prop, state)
+            if result is None:
+                continue
+            found = {p: bench.values.of(material, p, state) for _, p in asked}
+            cells = {p: q for p, q in found.items() if q is not None}
+            inputs = {s: found[p] for s, p in rule.inputs.items() if found[p] is not None}
+            for symbol, other in rule.at_most_inputs.items():
+                if symbol in inputs:
+                    cells.pop(other, None)
+                else:
+                    inputs[symbol] = found[other]
+            labels = tuple((formula.symbols[s].meaning, q) for s, q in inputs.items())
+            cells[prop] = Computed(result, rule.formula, labels)
+            rows.append(Row(cells, material, state or ""))
+    rows.sort(key=lambda row: _known_low(row.cells[prop]), reverse=True)
+    words = bench.knowledge.words("properties")
+    columns = (
+        Column("state", "state", "state"),
+        Column(prop, title.lower(), "computed", bench.values.unit_of(prop)),
+        *(
+            Column(p, words[p].name, "figure", bench.values.unit_of(p))
+            for p in dict.fromkeys(p for _, p in asked)
+        ),
+    )
+    return Table(prop, title, summary, columns, tuple(rows), (rule.formula,), (NOTE,))
+
+
+def _known_low(cell: Computed) -> tuple[bool, object]:
+    """Those known from below first, then by the lowest that is sure."""
+    value = cell.value
+    return value.low is not None, value.high if value.low is None else value.low
