@@ -68,7 +68,8 @@ def judged(without=""):
 
 
 def offered(without=""):
-    """Part -> the (material, state) offered, in order, each once."""
+    """Part -> the (material, state) offered, in order, each once; among them parts that came later
+    than the readers, of which they said nothing."""
     return {
         part: list(dict.fromkeys((j.material, j.state) for j in found if j.rung in OFFERED))
         for part, found in judged(without).items()
@@ -112,7 +113,10 @@ def test_what_the_trade_uses_is_offered():
 
 def test_the_first_five_rows_are_choices_of_the_trade():
     found = [
-        trade()[part].get(cell) in GOOD for part, rows in offered().items() for cell in rows[:5]
+        trade()[part].get(cell) in GOOD
+        for part, rows in offered().items()
+        if part in trade()
+        for cell in rows[:5]
     ]
     assert share(found) >= 0.75
 
@@ -123,7 +127,7 @@ def test_the_first_computed_row_is_a_choice_of_the_trade():
         (part, next(((j.material, j.state) for j in found if j.rung in (BESIDE, PINCH)), None))
         for part, found in judged().items()
     )
-    words = [trade()[part].get(cell) for part, cell in first]
+    words = [trade()[part].get(cell) for part, cell in first if part in trade()]
     assert share(word in GOOD for word in words if word) >= 0.97
 
 

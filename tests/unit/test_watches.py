@@ -13,7 +13,13 @@ from generator.records import models
 from generator.verdicts.contact import Contacts
 from generator.verdicts.watches import Made, as_usual, touches, under_plating
 
-KINDS = ("three-hand-automatic-diver",)
+KINDS = (
+    "three-hand-automatic-diver",
+    "dress-watch-plated-brass",
+    "gold-pocket-watch-cut-balance",
+    "quartz-watch",
+    "titanium-chronograph",
+)
 REVIEWED = {"on": "2026-11-25", "by": "workshop lead"}
 
 
