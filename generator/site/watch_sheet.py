@@ -36,6 +36,7 @@ PROGRAMS = {
     "fine": "fine-metal-content",
 }
 SWINGS = ("balance-spring", "balance-wheel")  # whose expansion the rate depends on
+STIFFNESS = "modulus-temperature-coefficient"
 FIELD = "magnetic-field"  # the hazard whose figure says what a magnetic-resistant watch bears
 JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes looks like
 
@@ -84,7 +85,7 @@ def kind_data(site: Site, key: str) -> dict:
     in ``signs`` is that of [rung, reason, 1 where a whole coating keeps it off] in ``reasons``."""
     watch = site.knowledge.watches[key]
     place = {m: i for i, m in enumerate(site.rank)}
-    roles, reasons = list(dict.fromkeys(p.part for p in watch.parts)), Numbered()
+    roles, reasons = list(dict.fromkeys(p.role for p in watch.parts)), Numbered()
     columns = [_column(site, role, place, reasons) for role in roles]
     cautions = _cautions(site)
     return {
@@ -140,7 +141,8 @@ def _material(
     cautions: list[str],
 ) -> list:
     """[id, name, kind (0 metal, 1 coating, 2 neither), place in contact, density, fine metal,
-    expansion, coefficient of the modulus, cautions, galling, colour, states]. What stands in
+    expansion, cautions, galling, colour, states as [id, name, magnetism, exposures, hardness in
+    HV, change of stiffness with temperature]]. What stands in
     assets/identify-data.js, which the page loads too, is named by its place there."""
     knowledge, record = site.knowledge, site.knowledge.materials[key]
     kind = {"metal": 0, "coating": 1}.get(knowledge.material_class(record), 2)
@@ -162,7 +164,8 @@ def _material(
                 record.states[state].name if state and known is None else "",
                 list(knowledge.words("magnetism")).index(magnetism_of(record, state)),
                 exposures.of(met),
-                *_ends(site.values.of(key, "hardness", state, "HV"))[:2],
+                _ends(site.values.of(key, "hardness", state, "HV"))[:2],
+                *([_ends(site.values.of(key, STIFFNESS, state))] if key in swinging else []),
             ]
         )
     return [
@@ -173,7 +176,6 @@ def _material(
         _ends(site.values.of(key, "density")),
         _fine(record),
         _ends(site.values.of(key, "expansion")) if key in swinging else [],
-        _ends(site.values.of(key, "modulus-temperature-coefficient")) if key in swinging else [],
         [cautions.index(c) for c in cautions if c in named],
         [
             i
@@ -280,13 +282,13 @@ def _of_material(site: Site, key: str, record: models.Material) -> set[str]:
 
 
 def _part(site: Site, key: str, place: dict[str, int], cautions: list[str]) -> list:
-    """[id, name, zone, hazards met as [hazard, severity, lot], usual coated pairs, usual materials,
-    cautions] of a role."""
-    knowledge, record = site.knowledge, site.knowledge.parts[key]
+    """[id of the part, name, zone, hazards met as [hazard, severity, lot], usual coated pairs,
+    usual materials, cautions] of a role: a part, or one of its settings."""
+    knowledge, record = site.knowledge, site.knowledge.roles[key]
     hazards, severities = list(knowledge.hazards), list(knowledge.words("severities"))
     lot = {met.meeting.hazard for met in site.verdicts.ladder.lot(key)}
     return [
-        key,
+        key.partition("/")[0],
         sentence(record.name),
         list(knowledge.words("zones")).index(record.zone),
         [
@@ -337,7 +339,7 @@ def _watch(
     parts = [
         [
             p.key,
-            roles.index(p.part),
+            roles.index(p.role),
             p.name or "",
             place.get(p.material, -1),
             p.state or "",

@@ -17,18 +17,19 @@
     contacts: (a, data, sheet, idata) => {
       const cells = a.contacts.filter(c => c.degree), wet = a.contacts.filter(c => c.cell && !c.degree && c.all.some(x => x.degree)), open = a.contacts.filter(c => c.open && !c.cell).length;
       const words = c => data.situations.map((s, k) => [s[1], c.all[k]]).filter((w, k) => k >= c.where).map(([name, x]) => name + " " + ["no attack", "slow", "fast"][x.degree] + (x.side >= 0 && x.degree ? " (" + c.pair[x.side].name + ")" : "")).join(", ");
-      return [list(cells.map(c => [partLink(c.pair[0]), " and ", partLink(c.pair[1]), ", " + c.how + ": " + words(c) + ". " + [c.usual && "Usual. " + c.usual, c.note].filter(Boolean).join(" ")]), "remain"),
+      return [list(cells.map(c => [partLink(c.pair[0]), " and ", partLink(c.pair[1]), ", " + c.how + ": " + (c.worn ? "where the coating is worn through " : "") + words(c) + ". " + [c.usual && "Usual. " + c.usual, c.note].filter(Boolean).join(" ")]), "remain"),
         make("p", wet.length + " contacts do nothing where they are, and would if water came in; " + (a.contacts.length - cells.length - wet.length - open) + " do nothing at all: like metals, or no metal on one side; " + open + " wait for a metal that is not known."),
         list(wet.map(c => c.pair.map(p => p.name).join(" and ") + (c.usual ? " (usual)" : "")), "joined")];
     },
     life: (a, data, sheet, idata) => [list(a.life.map(l => [make("strong", upper(l.by || l.name) + ": "), ...links(l.parts), " (" + l.material[1] + ") " + data.verdicts[l.verdict][1] + (l.how ? ", " + l.how : "") + (l.look ? "; " + l.look : "") + (l.lot ? ". It is the lot of this part." : ".")]), "remain")],
-    work: (a, data, sheet, idata) => [["replace", "Replace"], ["test", "Look at or test"], ["leave", "Leave alone"]].filter(k => a.work[k[0]].length).flatMap(([key, title]) => [make("h3", title),
-      key === "leave" ? make("p", benchWatch.names(a.work.leave.map(r => r[1])) + ".") : list(a.work[key].map(r => [partLink(r[1]), ": " + r[2]]), "remain")]),
+    work: (a, data, sheet, idata) => [list(a.work.first, "remain")].concat([["replace", "Replace"], ["test", "Look at or test"], ["leave", "Leave alone"]].filter(k => a.work[k[0]].length).flatMap(([key, title]) => [make("h3", title),
+      key === "leave" ? make("p", benchWatch.names(a.work.leave.map(r => r[1])) + ".") : list(a.work[key].map(r => [partLink(r[1]), ": " + r[2]]), "remain")])),
     cautions: (a, data, sheet, idata) => [list(a.cautions.map(c => { const link = make("a", upper(c.name)); link.href = "cautions.html#" + c.id; return [link, c.parts.length ? ": " + benchWatch.names(c.parts.slice(0, 8)) + (c.parts.length > 8 ? " and " + (c.parts.length - 8) + " more" : "") : ""]; }), "remain")],
     weight: (a, data, sheet, idata) => {
       const w = a.weights, made = [];
       made.push(make("p", w.now ? "Case (" + benchWatch.names(w.parts) + "): " + quantity(w.now, "g") + "." + (w.then ? " In " + w.other[1] + ": " + quantity(w.then, "g") + "." : "") : "No weight is known. Weigh a part and type it in at the part."));
       if (w.now && w.invented) { made.push(make("p", "Weights that you did not type are those of an invented watch: weigh your own.", "note")); }
+      if (w.cautions.length) { made.push(make("p", "Before you work " + w.other[1] + ", read: " + w.cautions.map(c => c.name).join(", ") + ".", "warn")); }
       const names = { Au: "gold", Ag: "silver", Pt: "platinum", Pd: "palladium" };
       w.fine.forEach(([symbol, q]) => made.push(make("p", "Fine " + names[symbol] + " in it: " + quantity(q, "g") + ".")));
       return made;
@@ -67,7 +68,7 @@
       text.setAttribute("y", +box.getAttribute("y") + +box.getAttribute("height") - 3);
       text.textContent = name.length > 24 ? name.slice(0, 23) + "\u2026" : name;
       link.append(text);
-      link.querySelectorAll(".w-body, .w-cut, .w-solid").forEach(shape => { shape.style.fill = part.skin && part.skin[10] ? part.skin[10] : ""; });
+      link.querySelectorAll(".w-body, .w-cut, .w-solid").forEach(shape => { shape.style.fill = part.skin && part.skin[9] ? part.skin[9] : ""; });
     });
   }
 

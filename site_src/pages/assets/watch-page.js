@@ -202,7 +202,7 @@
     const named = m => [m[0], upper(m[1])], rest = data.materials.filter(m => m[2] !== 1 && !fit.has(m[0])).sort((x, y) => (upper(x[1]) < upper(y[1]) ? -1 : 1));
     if (panel.dataset.part !== part.key) { panel.dataset.part = part.key; panel.querySelectorAll("details").forEach(d => { d.open = false; }); }
     options(field("material"), [["", [["=", "as usual for this kind" + (part.usual ? ": " + part.usual.row[1] : "")], ["", "not known"]]], [found.made ? "fits what was measured" : "used for this part", found.left.map(named)], ["every other", rest.map(named)]], own ? own.material : "=");
-    options(field("state"), [["", [["", "not known"]].concat(part.material ? part.material[11].filter(s => s[0]).map(s => [s[0], s[1]]) : [])]], part.state && part.stateSet ? part.state[0] : "");
+    options(field("state"), [["", [["", "not known"]].concat(part.material ? part.material[10].filter(s => s[0]).map(s => [s[0], s[1]]) : [])]], part.state && part.stateSet ? part.state[0] : "");
     options(field("coating"), [["", [["", "bare"]].concat(data.materials.filter(m => m[2] === 1).map(named))]], part.coating ? part.coating[0] : "");
     ["state", "coating"].forEach(name => { field(name).disabled = part.open; });
     Object.keys(ROWS).forEach(property => fillRow(part, property, property, 0));

@@ -15,7 +15,7 @@
     if (!tables.has(data)) {
       const material = new Map(), list = rows => new Map(rows.map((row, i) => [row[0], i]));
       let start = 0;
-      data.materials.forEach((m, i) => { material.set(m[0], { i, start }); start += m[11].length; });
+      data.materials.forEach((m, i) => { material.set(m[0], { i, start }); start += m[10].length; });
       tables.set(data, {
         material, situation: list(data.situations), join: new Map(data.joins.map(j => [j[0], j])), zone: list(data.zones),
         activity: new Map(data.activities.map(a => [a[0], a])), hazard: list(data.hazards)
@@ -28,7 +28,7 @@
   function ready(shared, kind, idata) {
     const materials = shared.materials.map(row => {
       const known = idata.materials[row[0]];
-      return known ? [known.id, known.name, ...row.slice(2, 11), row[11].map((s, k) => [s[0], known.states[k].name, ...s.slice(2)])] : row;
+      return known ? [known.id, known.name, ...row.slice(2, 10), row[10].map((s, k) => [s[0], known.states[k].name, ...s.slice(2)])] : row;
     });
     return { ...shared, ...kind, materials };
   }
@@ -43,7 +43,7 @@
 
   /** The state that counts: the one that was set, else the best for the part. */
   function stateOf(data, role, found, id) {
-    const states = found.row[11], named = states.findIndex(s => s[0] === id);
+    const states = found.row[10], named = states.findIndex(s => s[0] === id);
     if (named >= 0 && id) { return { k: named, set: true }; }
     const best = states.map((s, k) => [order(standing(data, role, found.start + k)), k]).sort((a, b) => a[0] - b[0] || a[1] - b[1])[0];
     return { k: best[1], set: states.length < 2 };
@@ -63,12 +63,12 @@
       };
       if (found) {
         const chosen = stateOf(data, role, found, own ? own.state : state);
-        part.state = found.row[11][chosen.k];
+        part.state = found.row[10][chosen.k];
         part.stateSet = chosen.set;
         part.place = found.start + chosen.k;
       }
       part.skin = part.coating || part.material;
-      part.skinState = part.coating ? part.coating[11][0] : part.state;
+      part.skinState = part.coating ? part.coating[10][0] : part.state;
       return part;
     });
   }
@@ -111,26 +111,32 @@
 
   function contactsOf(data, watch, parts) {
     const look = lookups(data);
-    return watch.joins.map(([a, b, how, where, small, note]) => {
+    return watch.joins.flatMap(([a, b, how, where, small, note]) => {
       const pair = [parts[a], parts[b]], join = look.join.get(how), at = look.situation.get(where);
-      const made = { pair, how: join ? join[1] : how, where: at, note, level: 0, degree: 0, goes: null, other: null, usual: "", cell: false, open: pair.some(p => p.open), all: [] };
-      const places = pair.map(p => (p.skin ? p.skin[3] : -1));
-      if (places.some(place => place < 0)) { return made; }
-      made.cell = true;
-      made.all = data.situations.map((s, k) => attack(data, ...places, k, small, !join || join[3]));
-      const here = made.all[at];
-      made.degree = here.degree;
-      made.usual = usualOf(data, pair, at);
-      if (here.side >= 0) {
-        made.goes = pair[here.side];
-        made.other = pair[1 - here.side];
-        made.smaller = small < 0 ? null : small === here.side;
-        const sign = data.joint < 0 ? null : verdictOf(data, made.goes.skinState, data.joint);
-        made.look = sign ? sign.look : "";
-        made.fast = sign ? sign.fast : "";
-      }
-      made.level = made.usual ? Math.min(LOOK, grave(made.degree)) : grave(made.degree);
-      return made;
+      const judged = worn => {
+        const made = { pair, worn, how: join ? join[1] : how, where: at, note, level: 0, degree: 0, goes: null, other: null, usual: "", cell: false, open: pair.some(p => p.open), all: [] };
+        const places = pair.map(p => (worn ? p.material : p.skin)).map(m => (m ? m[3] : -1));
+        if (places.some(place => place < 0) || how === "one-piece") { return made; }
+        made.cell = true;
+        made.all = data.situations.map((s, k) => attack(data, ...places, k, small, !join || join[3]));
+        const here = made.all[at];
+        made.degree = here.degree;
+        made.usual = usualOf(data, pair, at);
+        if (here.side >= 0) {
+          made.goes = pair[here.side];
+          made.other = pair[1 - here.side];
+          made.smaller = small < 0 ? null : small === here.side;
+          const sign = data.joint < 0 ? null : verdictOf(data, worn ? made.goes.state : made.goes.skinState, data.joint);
+          made.look = sign ? sign.look : "";
+          made.fast = sign ? sign.fast : "";
+        }
+        const outside = pair.some(p => p.outside);
+        made.level = made.usual ? Math.min(LOOK, grave(made.degree)) : worn ? Math.min(outside ? SLOW : LOOK, grave(made.degree)) : grave(made.degree);
+        return made;
+      };
+      /* With a coating worn through the bases meet; that is said where it is worse than the whole skin. */
+      const whole = judged(false), worn = pair.some(p => p.coating) ? judged(true) : null;
+      return worn && (worn.degree > whole.degree || (worn.goes && worn.goes !== whole.goes)) ? [whole, worn] : [whole];
     }).sort((x, y) => y.level - x.level || y.degree - x.degree || x.where - y.where);
   }
 
@@ -154,8 +160,8 @@
     const look = lookups(data), found = new Map();
     watch.joins.forEach(([a, b, how]) => {
       const join = look.join.get(how), pair = [parts[a], parts[b]];
-      if (!(how === "screwed" || (join && join[2])) || pair.some(p => !p.skin)) { return; }
-      pair[0].skin[9].filter(g => pair[1].skin[9].includes(g)).forEach(g => {
+      if (how === "one-piece" || !(how === "screwed" || (join && join[2])) || pair.some(p => !p.skin)) { return; }
+      pair[0].skin[8].filter(g => pair[1].skin[8].includes(g)).forEach(g => {
         if (!found.has(g)) { found.set(g, { pairs: [], say: data.galling[g][1], level: data.galling[g][0] ? LOOK : SLOW }); }
         found.get(g).pairs.push(pair);
       });
@@ -188,7 +194,7 @@
       const harm = found.verdict === FAILS ? NOW : found.verdict === SUFFERS && !found.putRight ? SLOW : LOOK;
       const key = [hazard, part.skin[0], found.verdict, found.how, quiet].join();
       if (!groups.has(key)) {
-        groups.set(key, { hazard, name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: quiet ? LOOK : harm, parts: [] });
+        groups.set(key, { hazard, hazardId: data.hazards[hazard][0], name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: quiet ? LOOK : harm, parts: [] });
       }
       groups.get(key).parts.push(part);
     }));
@@ -217,10 +223,10 @@
     const by = new Map();
     const add = (caution, part) => { if (!by.has(caution)) { by.set(caution, []); } if (part && !by.get(caution).includes(part)) { by.get(caution).push(part); } };
     watch.cautions.forEach(c => add(c, null));
-    parts.forEach(part => { [part.row[6], part.material && part.material[8], part.coating && part.coating[8]].forEach(list => (list || []).forEach(c => add(c, part))); });
+    parts.forEach(part => { [part.row[6], part.material && part.material[7], part.coating && part.coating[7]].forEach(list => (list || []).forEach(c => add(c, part))); });
     return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, 
       /* First what the whole watch or its dial brings, then what its metals bring, then what only some kinds of work bring. */
-      far: watch.cautions.includes(c) || of.some(p => p.roleId === "luminous-dot" && p.row[6].includes(c)) ? 0 : of.some(p => (p.material && p.material[8].includes(c)) || (p.coating && p.coating[8].includes(c))) ? 1 : 2 }));
+      far: watch.cautions.includes(c) || of.some(p => p.roleId === "luminous-dot" && p.row[6].includes(c)) ? 0 : of.some(p => (p.material && p.material[7].includes(c)) || (p.coating && p.coating[7].includes(c))) ? 1 : 2 }));
   }
 
   /* ---- What was measured, and what is still open ---- */
@@ -234,7 +240,7 @@
   }
 
   function hardnessFits(state, hardness) {
-    const [low, high] = state.slice(4);
+    const [low, high] = state[4];
     return !hardness || low === undefined || ((low === null || hardness.value + hardness.doubt >= +low * 0.95) && (high === null || hardness.value - hardness.doubt <= +high * 1.05));
   }
 
@@ -242,7 +248,7 @@
   function observedOf(idata, sheet, part) {
     const air = reading(sheet, part.key, "weight-in-air"), water = reading(sheet, part.key, "weight-in-water"), observed = {};
     const magnet = sheet.measured.filter(m => m.part === part.key && m.property === "magnet").pop();
-    const skin = part.coating && part.coating[11][0][2] > 0;        // a nickel skin is attracted by itself
+    const skin = part.coating && part.coating[10][0][2] > 0;        // a nickel skin is attracted by itself
     if (magnet && !skin && ["none", "trace", "strong"].includes(magnet.value)) { observed.magnet = magnet.value; }
     if (idata && idata.weigh && air && water && water.value < air.value) {
       const q = benchIdentify.weighed(idata, air.value, water.value, water.at === null ? 20 : water.at, Math.max(air.doubt, water.doubt) || 0.01);
@@ -254,7 +260,7 @@
   /** What no elimination knows, such as a clear crystal, is held to its own density and magnetism. */
   function plainFits(row, observed) {
     const [low, high] = row[4], density = observed.density;
-    return row[2] === METAL || !((density && low !== undefined && low !== null && high !== null && (density[1] < low * 0.97 || density[0] > high * 1.03)) || (observed.magnet === "strong" && row[11].every(s => s[2] === 0)));
+    return row[2] === METAL || !((density && low !== undefined && low !== null && high !== null && (density[1] < low * 0.97 || density[0] > high * 1.03)) || (observed.magnet === "strong" && row[10].every(s => s[2] === 0)));
   }
 
   /** What a part may be: the metals that the trade would use there and that fit what was measured, and the gentlest next test. */
@@ -262,11 +268,11 @@
     const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness"), made = Object.keys(observed).length > 0 || Boolean(hardness);
     let place = 0;
     const offered = data.materials.map((row, i) => {
-      const kept = row[11].filter((state, k) => {
+      const kept = row[10].filter((state, k) => {
         const found = standing(data, part.role, place + k);
         return found && found.rung <= PINCH && hardnessFits(state, part.coating ? null : hardness);
-      }), all = row[11].some((state, k) => { const found = standing(data, part.role, place + k); return found && found.rung <= PINCH; });
-      place += row[11].length;
+      }), all = row[10].some((state, k) => { const found = standing(data, part.role, place + k); return found && found.rung <= PINCH; });
+      place += row[10].length;
       return { row, kept, all, usual: part.row[5].includes(i) };
     }).filter(o => o.all);
     let left = offered.filter(o => o.kept.length && plainFits(o.row, observed)), next = null;
@@ -285,7 +291,12 @@
   function fits(data, idata, sheet, part) {
     const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness");
     if (!part.material || (!Object.keys(observed).length && !hardness)) { return null; }
-    const hard = part.coating || (part.stateSet ? hardnessFits(part.state, hardness) : part.material[11].some(s => hardnessFits(s, hardness)));
+    /* A state that nobody said is any that will do for the part. */
+    const start = part.place - part.material[10].indexOf(part.state), states = part.stateSet && !part.assumed ? [part.state] : part.material[10].filter((s, k) => {
+      const found = standing(data, part.role, start + k);
+      return s === part.state || (found && found.rung <= PINCH);
+    });
+    const hard = part.coating || states.some(s => hardnessFits(s, hardness));
     let by = hard ? [] : ["hardness"];
     const known = idata && idata.materials.find(m => m.id === part.material[0]);
     if (known) { benchIdentify.take(idata); by = by.concat(benchIdentify.eliminate([known], observed).out.flatMap(o => o.by)); }
@@ -325,7 +336,7 @@
     return {
       parts: metal, all: total(counted.map(p => massOf(data, sheet, p))), now: total(metal.map(p => massOf(data, sheet, p))), other: row,
       then: row ? total(metal.map(p => run(data.programs.same, { m: massOf(data, sheet, p), rho_old: span(p.material[4]), rho_new: span(row[4]) }))) : null,
-      fine: [...fine], invented: counted.some(p => !reading(sheet, p.key, "weight-in-air"))
+      fine: [...fine], cautions: namedOf(data, row), invented: counted.some(p => !reading(sheet, p.key, "weight-in-air"))
     };
   }
 
@@ -337,7 +348,7 @@
     const [cold, warm] = [read[0], read[read.length - 1]], ends = r => ({ low: String(r.value - r.doubt), high: String(r.value + r.doubt), digits: EXACT });
     const measured = cold && warm.at > cold.at ? benchCalc.evaluate(["w", "c", "-", "a", "b", "-", "/"], { w: ends(warm), c: ends(cold), a: exact(warm.at), b: exact(cold.at) }) : null;
     const cut = Boolean(balance && balance.material && /bimetal/.test(balance.material[0]));
-    const inputs = spring && balance && spring.material && balance.material && { TCE: span(spring.material[7]), alpha_s: span(spring.material[6]), alpha_b: span(balance.material[6]) };
+    const inputs = spring && balance && spring.material && balance.material && { TCE: span(spring.state[5] || []), alpha_s: span(spring.material[6]), alpha_b: span(balance.material[6]) };
     const worked = inputs && !cut ? run(data.programs.rate, inputs) : null;
     const apart = worked && measured && (measured.low > worked.high || measured.high < worked.low);
     const missing = inputs && !cut ? Object.keys(inputs).filter(k => !known(inputs[k])) : [];
@@ -357,6 +368,8 @@
   /* ---- All together ---- */
 
   const lower = text => text.charAt(0).toLowerCase() + text.slice(1);
+  /** Cautions of working a metal, by their places. */
+  const namedOf = (data, row) => (row ? row[7].map(c => ({ id: data.cautions[c][0], name: data.cautions[c][1] })) : []);
   const names = parts => parts.map((p, i) => (i ? lower(p.name) : p.name)).join(", ");
 
   /** The graver findings, worst first: {level, kind, title, text, look, parts, assumed}. */
@@ -366,7 +379,7 @@
     };
     a.misfits.forEach(m => add(NOW, "measured", m.part.name, "Set as " + m.part.material[1] + "; that does not fit what was measured: " + m.by.join(", ") + ".", "", [m.part]));
     a.places.forEach(p => add(p.level, "place", called(p.part), data.rungs[p.rung][1] + ": " + p.why + (p.part.stateSet ? "" : " (its best state)") + ".", "", [p.part]));
-    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), "goes " + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + data.situations[c.where][1] +
+    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), (c.worn ? "where the coating is worn through it goes " : "goes ") + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + data.situations[c.where][1] +
       (c.smaller ? ". It is the smaller piece, so it goes sooner" : "") + ".", [c.note.replace(/\.$/, ""), c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
     a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " goes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + lower(names(p.parts)) + ".", p.look, p.parts));
     a.galls.forEach(g => add(g.level, "gall", g.pairs.map(pair => names(pair)).slice(0, 3).join("; "), g.say, "torn, shiny threads", g.pairs.flat()));
@@ -389,7 +402,9 @@
       if (harmed.has(part)) { return ["test", part, "harmed by what it meets"]; }
       return thin.includes(part) ? ["test", part, "how thick is what is left of the coating? No mop before that is known"] : ["leave", part, ""];
     });
-    return { replace: rows.filter(r => r[0] === "replace"), test: rows.filter(r => r[0] === "test"), leave: rows.filter(r => r[0] === "leave") };
+    const water = a.parts.some(p => p.zone === seals) ? "Seals age: new ones, then a pressure test, before it meets water. Until then it is not known to keep water out." : "No seals are known in this kind: it is not for water.";
+    const first = a.cautions.some(c => c.id === "button-cells" && c.far === 0) ? ["Take the cell out first and look for a leak; close it away from children."] : [];
+    return { first: [...first, water], replace: rows.filter(r => r[0] === "replace"), test: rows.filter(r => r[0] === "test"), leave: rows.filter(r => r[0] === "leave") };
   }
 
   /** Every answer for a sheet. `idata` is the data of the elimination, where it is loaded; `other` the metal of a new case. */
