@@ -66,6 +66,16 @@ def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     }
 
 
+def entries(knowledge: Knowledge) -> dict[str, dict[str, str]]:
+    """Each list of words, and the sources -> its entries as text; cautions are records."""
+    lists = {**knowledge.lists, "sources": knowledge.sources}
+    return {
+        name: {key: _text(_as_typed(entry)) for key, entry in found.items()}
+        for name, found in lists.items()
+        if name != "cautions"
+    }
+
+
 def _is_figures(field: str) -> bool:
     """Values are kept whole, however many: what changed is said with old and new value."""
     return "figures" in field.split(".") or field in ("composition", "tempering", "designations")

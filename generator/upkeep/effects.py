@@ -14,6 +14,7 @@ from generator.numbers.quantities import NBSP
 from generator.records.knowledge import COLLECTIONS
 from generator.site.page import Site
 from generator.upkeep import editions
+from generator.upkeep.moves import moved
 from generator.upkeep.said import SECTIONS, Said
 from generator.verdicts.rungs import CANNOT_SAY, OFFERED, ORDER
 from generator.verdicts.wording import reasons, state_name
@@ -27,6 +28,7 @@ TITLES = {
     "grounds": "Lessons and sayings",
     "marks": "What is this metal?",
     "tables": "Tables",
+    "places": "Order",
     "leaflet": "The owner's leaflet",
     "cards": "Cards to print again",
 }
@@ -64,7 +66,10 @@ def differences(old: Said, new: Said) -> Iterator[Difference]:
             continue  # one side drew none
         for subject in sorted(before.keys() | after.keys()):
             was, now = before.get(subject, {}), after.get(subject, {})
-            if was != now:
+            if section == "places":
+                for row in moved(was, now):
+                    yield Difference(section, subject, row, was[row], now[row])
+            elif was != now:
                 for what in sorted(was.keys() | now.keys()):
                     if was.get(what) != now.get(what):
                         yield Difference(section, subject, what, was.get(what), now.get(what))
@@ -85,8 +90,9 @@ def _fields(old: Mapping, new: Mapping) -> Iterator[Difference]:
 def effects(site: Site, old: Said, new: Said) -> list[Effect]:
     """The differences in words, weightiest first."""
     changed = list(_without_floods(old, new))
-    found = [_in_words(site, d) for d in changed if d.section not in (*JOINED, "tables")]
+    found = [_in_words(site, d) for d in changed if d.section not in (*JOINED, "tables", "places")]
     found += _in_tables(site, [d for d in changed if d.section == "tables"], new)
+    found += _in_order(site, [d for d in changed if d.section == "places"], new)
     for section in JOINED:
         found += _together(site, section, [d for d in changed if d.section == section])
     rank = {section: at for at, section in enumerate(SECTIONS)}
@@ -145,10 +151,11 @@ def _name(site: Site, page: str) -> str:
 
 
 def _figures(site: Site, d: Difference) -> tuple[float, str]:
-    name = _name(site, d.subject)
+    of_list = d.subject == "sources" or d.subject in site.knowledge.lists
+    name = f"knowledge/{d.subject}" if of_list else _name(site, d.subject)
     if not d.what:
         return 40, f"{name} is {'new' if d.was is None else 'gone'}"
-    field = editions.field_words(site.knowledge, d.subject, d.what)
+    field = d.what if of_list else editions.field_words(site.knowledge, d.subject, d.what)
     if d.was == d.now == "":
         return 10, f"{name}, {field}: reworded"
     weight = 50 if "figures" in d.what or d.what == "composition" else 20
@@ -259,6 +266,19 @@ def _in_tables(site: Site, found: list[Difference], new: Said) -> Iterator[Effec
             rows = len(new["tables"].get(table, {}))
             text = f"{title}: {len(ours) - FEW} more of its {rows} rows"
             yield Effect(69, "tables", text)
+
+
+def _in_order(site: Site, found: list[Difference], new: Said) -> Iterator[Effect]:
+    """The rows that moved in a table, or among what is offered for a part, in one line."""
+    for where in dict.fromkeys(d.subject for d in found):
+        ours = [d for d in found if d.subject == where]
+        folder, _, key = where.partition("/")
+        table = site.tables.get(key) if folder == "tables" else None
+        title = table.title if table else _name(site, where)
+        moves = [f"{_piece(site, d.what)} from place {d.was} to {d.now}" for d in ours[:FEW]]
+        more = f" and {len(ours) - FEW} more" if len(ours) > FEW else ""
+        text = f"{title}: {', '.join(moves)}{more}, of {len(new['places'].get(where, {}))}"
+        yield Effect(65 if table else 80, "places", text.replace(NBSP, " "))
 
 
 def _cells(d: Difference) -> str:

@@ -1,14 +1,15 @@
 """Receives a linked knowledge with its verdicts; hands on everything that it says, as short texts
 by subject: what two folders are compared by.
 
-Sections: figures (fields of records), stands (rungs), exposures, tables, marks (what a metal allows
-to each observation), grounds (what sayings and answers rest on), cautions, leaflet, cards.
+Sections: figures (fields of records, entries of lists), stands (rungs), exposures, tables, places
+(of rows in tables, and of what is offered for a part), marks (what a metal allows to each
+observation), grounds (what sayings and answers rest on), cautions, leaflet, cards.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from generator.deliver.sharing import both
@@ -23,12 +24,13 @@ from generator.tables.cells import Computed, Row, Table
 from generator.upkeep import editions
 from generator.verdicts import wording
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
-from generator.verdicts.rungs import Judgement
+from generator.verdicts.rungs import OFFERED, Judgement
 from generator.verdicts.verdicts import Verdicts
 
 Said = dict[str, dict[str, dict[str, str]]]  # section -> subject -> what -> text
 SECTIONS = (
-    "figures", "cautions", "stands", "exposures", "grounds", "marks", "tables", "leaflet", "cards",
+    "figures", "cautions", "stands", "exposures", "grounds", "marks", "tables", "places", "leaflet",
+    "cards",
 )  # fmt: skip
 
 
@@ -45,15 +47,24 @@ def said(site: Site, cards: Mapping[str, str]) -> Said:
 
     Two processes share the work where the system allows: most of it is judging."""
     roles = list(site.knowledge.roles)
-    rest, (figures, half) = both(
-        lambda: {**_rest(site), "stands": _stands(site.verdicts, roles[::2])},
-        lambda: (editions.fields(site.knowledge), _stands(site.verdicts, roles[1::2])),
+    mine, half = both(
+        lambda: {**_rest(site), **_judged(site.verdicts, roles[::2], site.tables)},
+        lambda: {
+            "figures": editions.fields(site.knowledge) | editions.entries(site.knowledge),
+            **_judged(site.verdicts, roles[1::2]),
+        },
     )
-    rest["stands"] |= half
-    return {"figures": figures, **rest, "cards": {page: {"": mark} for page, mark in cards.items()}}
+    return {
+        **mine,
+        "figures": half["figures"],
+        "stands": mine["stands"] | half["stands"],
+        "places": mine["places"] | half["places"],
+        "cards": {page: {"": mark} for page, mark in cards.items()},
+    }
 
 
 def _rest(site: Site) -> Said:
+    """What is said beside judgements and figures."""
     return {
         "cautions": _cautions(site.knowledge),
         "exposures": _exposures(site),
@@ -78,11 +89,23 @@ def _cautions(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     return found
 
 
-def _stands(verdicts: Verdicts, roles: Sequence[str]) -> dict[str, dict[str, str]]:
-    return {
-        role: {subject(j.material, j.state, j.coated): _stand(j) for j in verdicts.of_role(role)}
-        for role in roles
-    }
+def _judged(
+    verdicts: Verdicts, roles: Sequence[str], ordered: Mapping[str, Table] | None = None
+) -> Said:
+    """The rung of every piece for each role; the order of the materials that are offered, beside
+    that of the rows of tables."""
+    stands: dict = {}
+    places = {f"tables/{key}": _places(table) for key, table in (ordered or {}).items()}
+    for role in roles:
+        cells = verdicts.of_role(role)
+        stands[role] = {subject(j.material, j.state, j.coated): _stand(j) for j in cells}
+        names = [subject(j.material, None, j.coated) for j in cells if j.rung in OFFERED]
+        places[f"parts/{role}"] = _numbered(dict.fromkeys(names))
+    return {"stands": stands, "places": places}
+
+
+def _numbered(names: Iterable[str]) -> dict[str, str]:
+    return {name: str(place) for place, name in enumerate(names, 1)}
 
 
 def _stand(j: Judgement) -> str:
@@ -133,6 +156,11 @@ def _table(knowledge: Knowledge, table: Table) -> dict[str, str]:
             n += 1
         found[f"{key}|{n}"] = _row(knowledge, table, row)
     return found
+
+
+def _places(table: Table) -> dict[str, str]:
+    """The place of each material in each state, where it stands first."""
+    return _numbered(dict.fromkeys(subject(row.material, row.state) for row in table.rows))
 
 
 def _row(knowledge: Knowledge, table: Table, row: Row) -> str:

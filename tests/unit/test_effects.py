@@ -15,8 +15,10 @@ from generator.site import leaflet
 from generator.site.pages.learning import lesson_page, saying_page
 from generator.upkeep import comparing
 from generator.upkeep.effects import differences, effects, lines
+from generator.upkeep.moves import moved
 from generator.upkeep.said import said, site_of
 from generator.verdicts import identify
+from generator.verdicts.rungs import OFFERED
 from tests.conftest import FULL, ROOT, SMALL, make_root
 
 
@@ -84,6 +86,38 @@ def test_a_hardness_that_no_longer_meets_the_demand(edited):
     assert "-> no, because" in line
     assert "found 60 to 90 HV" in line
     assert found.index(line) == 3, "the weightiest comes first"
+
+
+def test_a_place_that_changes_is_told(edited):
+    """Brass of 8.53 g/cm3 stands before two steels near 8 by density; at 7.0 behind them."""
+    found = edited(("alloys/test-brass.yaml", "typical: 8.53", "typical: 7.00"))
+    assert "  Order: Density and density ratio: Test brass from place 1 to 3, of 3" in found
+
+
+def test_an_edit_in_a_list_is_told_too(edited):
+    found = edited(("vocabulary/units.yaml", "label: °F", "label: deg F"))
+    assert found[0] == "Changed:"
+    (line,) = [x for x in found if x.startswith("  knowledge/vocabulary/units, degF: ")]
+    assert "°F" in line and "deg F" in line
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "rows"),
+    [
+        ("abcd", "abcd", ""),
+        ("abcd", "bcda", "a"),  # one goes to the end; the others only make room
+        ("abcd", "dabc", "d"),
+        ("abcd", "abxcd", ""),  # a new row moves none
+        ("abcd", "acd", ""),
+        ("abcde", "edcba", "abcd"),  # turned round: all but one have moved
+        ("abcdef", "acbdfe", "ce"),
+    ],
+)
+def test_the_fewest_rows_that_moved(was, now, rows):
+    def places(order):
+        return {row: str(i) for i, row in enumerate(order, 1)}
+
+    assert len(moved(places(was), places(now))) == len(rows)
 
 
 def test_a_caution_that_a_material_loses_comes_first(edited):
@@ -209,10 +243,17 @@ def published(site) -> dict:
             shown = {c: (v["shown"], v.get("unit")) for c, v in row["cells"].items()}
             rows[table["id"], *key, seen[key]] = shown
     knowledge = site.knowledge
+    rungs = list(found["verdicts"]["rungs"])
+    order = {
+        f"tables/{t['id']}": [(r["material"], r["state"]) for r in t["rows"]]
+        for t in found["tables"]
+    }
+    for r in rungs:
+        if r["rung"] in OFFERED:
+            order.setdefault(f"parts/{role(r)}", []).append((r["material"], r["coated"]))
     return {
-        "rungs": {
-            (r["part"], *(r[s] for s in subject)): r["rung"] for r in found["verdicts"]["rungs"]
-        },
+        "order": {where: list(dict.fromkeys(rows)) for where, rows in order.items()},
+        "rungs": {(role(r), *(r[s] for s in subject)): r["rung"] for r in rungs},
         "exposures": {
             (r["hazard"], r["material"], r["state"]): r["verdict"]
             for r in found["verdicts"]["exposure"]
@@ -233,6 +274,14 @@ def published(site) -> dict:
             **{f"lessons/{k}": lesson_page(site, k).text() for k in knowledge.lessons},
         },
     }
+
+
+def role(row: dict) -> str:
+    return "/".join(filter(None, (row["part"], row["setting"])))
+
+
+def without(order: list, others: list, gone: set) -> list:
+    return [row for row in order if row in others and row not in gone]
 
 
 def changed(old: dict, new: dict) -> set:
@@ -283,6 +332,18 @@ def test_of_random_edits_no_change_is_missed_and_none_invented(tmp_path):
             for d in found.get("tables", ())
         }
         assert rows == changed(base["tables"], now["tables"]), what
+        moves: dict[str, set] = {}
+        for d in found.get("places", ()):
+            material, state, coated = (x or None for x in d.what.split("|"))
+            second = coated if d.subject.startswith("parts/") else state
+            moves.setdefault(d.subject, set()).add((material, second))
+        for where in base["order"].keys() | now["order"].keys():
+            a, b = base["order"].get(where, []), now["order"].get(where, [])
+            gone = moves.pop(where, set())
+            # moved rows aside, the order is the same; and none is aside where it was the same
+            assert without(a, b, gone) == without(b, a, gone), (what, where)
+            assert bool(gone) == (without(a, b, set()) != without(b, a, set())), (what, where)
+        assert moves == {}, what
         warned = {tuple(d.subject.split("/")) for d in found.get("cautions", ())}
         assert warned == changed(base["cautions"], now["cautions"]), what
         assert ("leaflet" in found) == (base["leaflet"] != now["leaflet"]), what
