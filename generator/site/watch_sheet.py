@@ -24,7 +24,7 @@ from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.conditions import applies, cautions_of_material, magnetism_of
 from generator.verdicts.contact import DEGREES, NONE, SECOND, Attack
-from generator.verdicts.rungs import HARMS, OFFERED, PAPER, Judgement
+from generator.verdicts.rungs import HARMS, PAPER, Judgement
 
 SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 FAR = "~"  # not judged
@@ -35,7 +35,6 @@ PROGRAMS = {
     "rate": "thermal-rate-error",
     "fine": "fine-metal-content",
 }
-SWINGS = ("balance-spring", "balance-wheel")  # whose expansion the rate depends on
 STIFFNESS = "modulus-temperature-coefficient"
 FIELD = "magnetic-field"  # the hazard whose figure says what a magnetic-resistant watch bears
 JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes looks like
@@ -148,12 +147,6 @@ def _material(
     kind = {"metal": 0, "coating": 1}.get(knowledge.material_class(record), 2)
     named = _of_material(site, key, record)
     colour = colour_of(knowledge, key)
-    swinging = {
-        j.material
-        for part in SWINGS
-        for j in site.verdicts.cells.get(part, [])
-        if j.rung in (*OFFERED, PAPER)
-    }
     known = next((i for i, m in enumerate(site.signs["materials"]) if m["id"] == key), None)
     states = []
     for state in record.states or (None,):
@@ -165,7 +158,7 @@ def _material(
                 list(knowledge.words("magnetism")).index(magnetism_of(record, state)),
                 exposures.of(met),
                 _ends(site.values.of(key, "hardness", state, "HV"))[:2],
-                *([_ends(site.values.of(key, STIFFNESS, state))] if key in swinging else []),
+                *([found] if (found := _ends(site.values.of(key, STIFFNESS, state))) else []),
             ]
         )
     return [
@@ -175,7 +168,7 @@ def _material(
         place,
         _ends(site.values.of(key, "density")),
         _fine(record),
-        _ends(site.values.of(key, "expansion")) if key in swinging else [],
+        _ends(site.values.of(key, "expansion")) if kind == 0 else [],
         [cautions.index(c) for c in cautions if c in named],
         [
             i
@@ -284,12 +277,12 @@ def _of_material(site: Site, key: str, record: models.Material) -> set[str]:
 def _part(site: Site, key: str, place: dict[str, int], cautions: list[str]) -> list:
     """[id of the part, name, zone, hazards met as [hazard, severity, lot], usual coated pairs,
     usual materials, cautions] of a role: a part, or one of its settings."""
-    knowledge, record = site.knowledge, site.knowledge.roles[key]
+    knowledge, record, part = site.knowledge, site.knowledge.roles[key], key.partition("/")[0]
     hazards, severities = list(knowledge.hazards), list(knowledge.words("severities"))
     lot = {met.meeting.hazard for met in site.verdicts.ladder.lot(key)}
     return [
-        key.partition("/")[0],
-        sentence(record.name),
+        part,
+        sentence(knowledge.parts[part].name),
         list(knowledge.words("zones")).index(record.zone),
         [
             [hazards.index(m.hazard), severities.index(m.severity), int(m.hazard in lot)]
@@ -322,13 +315,16 @@ def _reason(site: Site, j: Judgement) -> tuple[str, int]:
     if j.gates:
         gate = j.gates[0]
         first, second = wording.gate_reason(site.knowledge, gate)
-        return _text(first + (second if gate.kind == "stage" else "")), int(gate.kind == "hazard")
+        asked = "asked is: " if gate.kind == "demand" else ""
+        said = asked + first + (second if gate.kind == "stage" else "")
+        return _text(said), int(gate.kind == "hazard")
     first, _ = next(wording.reason_halves(site.knowledge, j), ("", ""))
-    return _text(first if j.rung == PAPER or j.shortfalls or j.missing else ""), 0
+    kept_off = bool(j.shortfalls) and j.shortfalls[0].kind == "hazard"
+    return _text(first if j.rung == PAPER or j.shortfalls or j.missing else ""), int(kept_off)
 
 
 def _text(said: str) -> str:
-    return said.replace(NBSP, " ").rstrip(": ")
+    return said.replace(NBSP, " ").rstrip(":;. ")
 
 
 def _watch(

@@ -169,7 +169,7 @@
         tile.type = "button";
         tile.dataset.part = part.key;
         tile.setAttribute("aria-expanded", String(state.open === part.key));
-        tile.append(make("strong", part.name), make("span", part.open ? "not known" : madeOf(part, !part.assumed)), make("small", part.assumed ? "assumed, as usual" : grave.get(part.key) ? WORD[grave.get(part.key)].toLowerCase() : part.open ? "to be settled" : "on this piece"));
+        tile.append(make("strong", part.name), make("span", part.open ? "not known" : upper(madeOf(part, !part.assumed))), make("small", part.assumed ? "assumed, as usual" : grave.get(part.key) ? WORD[grave.get(part.key)].toLowerCase() : part.open ? "to be settled" : "on this piece"));
         grid.append(tile);
         if (state.open === part.key) { grid.append(panel); }
       });

@@ -39,6 +39,7 @@
     return reason ? { rung: reason[0], why: reason[1], hazard: Boolean(reason[2]) } : null;
   }
 
+  const upper = text => text.charAt(0).toUpperCase() + text.slice(1), lower = text => text.charAt(0).toLowerCase() + text.slice(1);
   const order = s => (s ? [0, 1, 2, 4, 5, 3][s.rung] : 6);   // best first: own, beside, pinch, cannot say, paper, no
 
   /** The state that counts: the one that was set, else the best for the part. */
@@ -58,7 +59,7 @@
       const usual = material < 0 ? null : of(data.materials[material][0]), set = own ? own.material : usual && usual.row[0];
       const found = set ? of(set) : null, coat = own ? of(own.coating) : coating < 0 ? null : of(data.materials[coating][0]);
       const part = {
-        i, key, role, row, roleId: row[0], name: name || row[1], zone: row[2], outside: Boolean(outside), oiled: Boolean(oiled), grams,
+        i, key, role, row, roleId: row[0], name: upper(name || row[1]), zone: row[2], outside: Boolean(outside), oiled: Boolean(oiled), grams,
         assumed: !own, open: !found, strange: Boolean(own && own.material && !found), usual, material: found && found.row, coating: coat && coat.row, state: null
       };
       if (found) {
@@ -131,7 +132,9 @@
           made.fast = sign ? sign.fast : "";
         }
         const outside = pair.some(p => p.outside);
-        made.level = made.usual ? Math.min(LOOK, grave(made.degree)) : worn ? Math.min(outside ? SLOW : LOOK, grave(made.degree)) : grave(made.degree);
+        /* At once only what goes in salt on a piece that was said to be so: elsewhere it goes when damp gets in. */
+        const most = made.usual ? LOOK : worn ? (outside ? SLOW : LOOK) : at > 0 || pair.every(p => p.assumed) ? SLOW : NOW;
+        made.level = Math.min(most, grave(made.degree));
         return made;
       };
       /* With a coating worn through the bases meet; that is said where it is worse than the whole skin. */
@@ -149,7 +152,7 @@
       const degree = row ? +row[part.material[3]].charAt(at) : 0;
       if (!degree) { return; }
       const key = [part.coating[0], part.material[0], at, part.outside].join(), sign = verdictOf(data, part.state, data.joint);
-      if (!groups.has(key)) { groups.set(key, { parts: [], degree, at, coating: part.coating, base: part.material, look: sign.look, level: part.outside ? grave(degree) : LOOK }); }
+      if (!groups.has(key)) { groups.set(key, { parts: [], degree, at, coating: part.coating, base: part.material, look: sign.look, level: part.outside ? Math.min(part.assumed ? SLOW : NOW, grave(degree)) : LOOK }); }
       groups.get(key).parts.push(part);
     });
     return [...groups.values()];
@@ -194,7 +197,7 @@
       const harm = found.verdict === FAILS ? NOW : found.verdict === SUFFERS && !found.putRight ? SLOW : LOOK;
       const key = [hazard, part.skin[0], found.verdict, found.how, quiet].join();
       if (!groups.has(key)) {
-        groups.set(key, { hazard, hazardId: data.hazards[hazard][0], name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: quiet ? LOOK : harm, parts: [] });
+        groups.set(key, { hazard, hazardId: data.hazards[hazard][0], name: data.hazards[hazard][1], by: lived.get(hazard) || "", material: part.skin, ...found, lot: Boolean(lot), level: quiet ? LOOK : Math.min(part.assumed && !lived.has(hazard) ? SLOW : NOW, harm), parts: [] });
       }
       groups.get(key).parts.push(part);
     }));
@@ -207,7 +210,9 @@
       const joined = new Set(watch.joins.filter(j => loosens.includes(j[2])).flatMap(j => [j[0], j[1]]));
       const made = { name, hazard, say, out: [], harmed: [], care: [], open: [], may: [], said: false };
       parts.forEach(part => {
-        const kept = spoils.includes(part.roleId) || joined.has(part.i), found = part.skin && verdictOf(data, part.skinState, hazard);
+        /* A bath gets through pores, holes and edges: a coated piece is as its base where that is worse. */
+        const kept = spoils.includes(part.roleId) || joined.has(part.i), rank = v => (v.verdict > FAILS ? -1 : v.verdict);
+        const found = part.material && [part.state, part.skinState].map(s => verdictOf(data, s, hazard)).sort((x, y) => rank(y) - rank(x))[0];
         made.said = made.said || kept;
         const how = found && found.verdict >= SUFFERS && found.verdict <= FAILS ? found.how : "";
         if (kept || (found && found.verdict === FAILS)) { made.out.push({ part, kept, how }); }
@@ -367,7 +372,6 @@
 
   /* ---- All together ---- */
 
-  const lower = text => text.charAt(0).toLowerCase() + text.slice(1);
   /** Cautions of working a metal, by their places. */
   const namedOf = (data, row) => (row ? row[7].map(c => ({ id: data.cautions[c][0], name: data.cautions[c][1] })) : []);
   const names = parts => parts.map((p, i) => (i ? lower(p.name) : p.name)).join(", ");
@@ -379,7 +383,7 @@
     };
     a.misfits.forEach(m => add(NOW, "measured", m.part.name, "Set as " + m.part.material[1] + "; that does not fit what was measured: " + m.by.join(", ") + ".", "", [m.part]));
     a.places.forEach(p => add(p.level, "place", called(p.part), data.rungs[p.rung][1] + ": " + p.why + (p.part.stateSet ? "" : " (its best state)") + ".", "", [p.part]));
-    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), (c.worn ? "where the coating is worn through it goes " : "goes ") + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + data.situations[c.where][1] +
+    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), (c.worn ? "where the coating is worn through it goes " : "goes ") + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + (c.where ? "if damp gets in" : data.situations[c.where][1]) +
       (c.smaller ? ". It is the smaller piece, so it goes sooner" : "") + ".", [c.note.replace(/\.$/, ""), c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
     a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " goes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + lower(names(p.parts)) + ".", p.look, p.parts));
     a.galls.forEach(g => add(g.level, "gall", g.pairs.map(pair => names(pair)).slice(0, 3).join("; "), g.say, "torn, shiny threads", g.pairs.flat()));
