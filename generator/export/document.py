@@ -102,6 +102,7 @@ def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) ->
             lambda: (_formula(key, record) for key, record in knowledge.formulas.items())
         ),
         "verdicts": _verdicts(knowledge, verdicts),
+        "watches": _entries(knowledge.watches),
         "sayings": _entries(knowledge.sayings),
         "lessons": _entries(knowledge.lessons),
         "tasks": _entries(knowledge.tasks),

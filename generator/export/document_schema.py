@@ -101,6 +101,7 @@ def schema() -> dict:
                 ["title", "columns", "rows"], {"rows": {"type": "array", "items": row}}
             ),
             "formulas": _listed(["name", "symbols", "expression", "result"], {}),
+            "watches": _listed(["name", "parts", "joins"], {}),
             "sayings": _listed(["name", "judged", "because"], {}),
             "lessons": _listed(["name", "questions"], {}),
             "tasks": _listed(["name", "samples", "do", "passed"], {}),

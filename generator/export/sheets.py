@@ -17,12 +17,18 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
-from generator.export import bench_sheets, computed_sheets, learning_sheets, material_sheets
+from generator.export import (
+    bench_sheets,
+    computed_sheets,
+    learning_sheets,
+    material_sheets,
+    watch_sheets,
+)
 from generator.export.sheet import REGISTERED, Sheet
 from generator.records.knowledge import Knowledge
 
 # The modules that declare the tables, in the order of publication.
-DECLARED = (material_sheets, bench_sheets, learning_sheets, computed_sheets)
+DECLARED = (material_sheets, bench_sheets, watch_sheets, learning_sheets, computed_sheets)
 SHEETS: list[Sheet] = [
     sheet for module in DECLARED for sheet in REGISTERED if sheet.rows.__module__ == module.__name__
 ]

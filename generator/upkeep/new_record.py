@@ -28,6 +28,7 @@ FOLDERS = {
     "formula": "formulas",
     "saying": "sayings",
     "lesson": "lessons",
+    "watch": "watches",
 }
 # Entries are added to a file of many: all cautions stand in one, a workshop's sources in this one.
 LISTS = {"source": "sources/workshop.yaml", "caution": "cautions.yaml"}
@@ -218,9 +219,27 @@ KEY:
   work: {}                        # processes, groups or uses on whose pages it appears
 """
 
+_WATCH = """\
+# yaml-language-server: $schema=../.schema/watch.json
+name: Name of this kind of watch as the bench says it
+summary: The answer in one line, shown in search results and at the top of the page.
+period: When such watches were made
+invented: true                    # it stands for many watches and for no maker's
+does: Say how this kind is built and what comes to the bench with it.
+parts:                            # every part; outside, oiled, grams, state, coating, setting
+  - {part: case-middle, material: stainless-316l, state: annealed, outside: true}
+  - {part: case-back, material: stainless-316l, state: annealed, outside: true}
+  - {part: bridge, id: train-bridge, name: train bridge}   # a role that stands twice
+joins:                            # every contact; how: knowledge/vocabulary/joins.yaml
+  - {between: [case-back, case-middle], how: screwed, where: sweat}   # sweat, damp or dry
+  - {between: [train-bridge, case-middle], how: rests-on, where: dry, smaller: train-bridge}
+reviewed: {on: DATE, by: workshop lead}
+"""
+
 TEMPLATES = {
     "saying": _SAYING,
     "lesson": _LESSON,
+    "watch": _WATCH,
     "source": _SOURCE,
     "caution": _CAUTION,
     "alloy": _MATERIAL,

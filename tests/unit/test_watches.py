@@ -4,14 +4,21 @@ What goes beside what is common practice of the trade, judged by the sea-water s
 knowledge base; the metals and sizes here are invented.
 """
 
+import html
+import re
 from decimal import Decimal
 
 import pytest
 
 from generator.checks.rules import check
+from generator.export.sheets import SHEETS
 from generator.records import models
+from generator.site.pages.part import part_page
+from generator.site.pages.watch import watch_page
+from generator.upkeep.said import site_of
 from generator.verdicts.contact import Contacts
 from generator.verdicts.watches import Made, as_usual, touches, under_plating
+from tests.conftest import ROOT
 
 KINDS = (
     "three-hand-automatic-diver",
@@ -142,3 +149,53 @@ def test_weights_are_of_the_size_that_scales_show(knowledge):
     """Common practice: a steel diver on its bracelet weighs 130 to 200 g."""
     diver = knowledge.watches["three-hand-automatic-diver"]
     assert 130 < sum(p.grams or Decimal(0) for p in diver.parts) < 200
+
+
+@pytest.fixture(scope="module")
+def pages(knowledge):
+    """The pages of the kinds and of some parts, drawn without a build."""
+    site = site_of(ROOT, knowledge)
+    drawn = {key: watch_page(site, key).body for key in knowledge.watches}
+    return drawn | {part: part_page(site, part).body for part in ("winding-stem", "case-back")}
+
+
+def words(body: str) -> str:
+    """What a reader sees of a page, in one line."""
+    return " ".join(html.unescape(re.sub("<[^>]+>", "", body)).split())
+
+
+def test_the_page_names_what_goes_first_and_what_to_look_at(pages):
+    """Common practice: the carbon steel stem rusts in a steel crown whose seal is dry."""
+    said = words(pages["three-hand-automatic-diver"])
+    first = said[said.index("What goes first") :]
+    assert "Crown and winding stem, screwed, in a damp case. The winding stem goes: fast." in first
+    assert "Rust on the stem thread is the first sign of a dry seal." in first
+    assert first.index("Crown and winding stem") < first.rindex("All other contacts")
+
+
+def test_worn_plating_is_said_on_the_page(pages):
+    """Common practice: under worn gold the brass goes beside a steel back."""
+    said = words(pages["dress-watch-plated-brass"])
+    assert "Where the plating is worn through, the case middle goes: slow." in said
+    assert "Under worn or pitted plating, in sweat: case middle" in said
+
+
+def test_the_part_says_in_which_watches_it_is_and_what_it_touches_there(pages):
+    said = words(pages["winding-stem"])
+    diver = said[said.index("Three-hand automatic diver: ") :]
+    assert "crown (screwed), main plate (rubs on)" in diver[: diver.index(".")]
+    assert "as inner lid: case middle (hooked), case middle (snapped on)" in words(
+        pages["case-back"]
+    )
+
+
+def test_kinds_are_published_with_every_part_and_join(knowledge):
+    rows = {s.name: list(s.rows(knowledge, {})) for s in SHEETS if s.name.startswith("watch")}
+    assert [len(rows[n]) for n in ("watches", "watch_parts", "watch_joins")] == [
+        len(knowledge.watches),
+        sum(len(w.parts) for w in knowledge.watches.values()),
+        sum(len(w.joins) for w in knowledge.watches.values()),
+    ]
+    assert (
+        "quartz-watch", "rubs-on", "sweat",
+    ) in {(r[0], r[4], r[5]) for r in rows["watch_joins"]}  # fmt: skip

@@ -11,8 +11,9 @@ from generator.numbers.arithmetic import divide
 from generator.numbers.quantities import Quantity
 from generator.records import models
 from generator.site import print_layout, watch_map
-from generator.site.page import Page, Site, card_choices, record_page, trail
+from generator.site.page import KIND_TITLES, Page, Site, card_choices, record_page, trail
 from generator.site.pages.rung_rows import UNFOLDED, by_rung, judged
+from generator.site.pages.watch import in_watches
 from generator.site.pictures import on_pages
 from generator.site.texts import sentence
 from generator.verdicts import wording
@@ -85,7 +86,8 @@ def part_page(site: Site, key: str) -> Page:
             record.name,
         ),
         cautions=cautions,
-        mentions=site.mentioned("part", key),
+        mentions=[m for m in site.mentioned("part", key) if m[0] != KIND_TITLES["watch"]],
+        watches=in_watches(site, key),
         own=[(r["judgement"].choice, r) for r in rungs[OWN]],
         rungs=rungs,
         shown={rung: rungs[rung][:most] for rung, most in UNFOLDED.items()},
