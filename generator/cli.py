@@ -126,6 +126,24 @@ def _parser() -> argparse.ArgumentParser:
         default=None,
         help="the day, as 2026-01-31 (default: today)",
     )
+    read_back = verb(
+        "read-back",
+        lead.read_back,
+        "hand out the translations that nobody has turned back yet, and record those that were",
+        "read-back de > sheet.txt",
+    )
+    read_back.add_argument("language", metavar="LANGUAGE", help="its tag, such as de")
+    read_back.add_argument(
+        "--beside",
+        metavar="SHEET",
+        type=Path,
+        help="a sheet turned back: show it with the originals",
+    )
+    read_back.add_argument(
+        "--done", metavar="SHEET", type=Path, help="its sentences mean the same: record them"
+    )
+    read_back.add_argument("--on", metavar="DATE", type=_day, default=None, help="default: today")
+    read_back.add_argument("--by", default="a second reader", help="who turned them back")
     explain = verb(
         "explain",
         lead.explain,
@@ -214,6 +232,7 @@ def _parser() -> argparse.ArgumentParser:
         publish,
         new,
         reviewed,
+        read_back,
         edition,
         take,
         queue,

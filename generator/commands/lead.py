@@ -41,6 +41,24 @@ def reviewed(arguments) -> int:
     return DONE
 
 
+def read_back(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.upkeep import read_back
+
+    knowledge, tag = known(arguments.root, arguments.layers), arguments.language
+    if arguments.done:
+        folder = _own_layer(arguments) or arguments.root / "knowledge"
+        on = arguments.on or clock.today()
+        count = read_back.record(folder, knowledge, tag, arguments.done, on, arguments.by)
+        print(f"{read_back.FILE}: {count} sentences read back on {on}.")
+        return DONE
+    shown = read_back.sheet(knowledge, tag)
+    if arguments.beside:
+        shown = read_back.beside(knowledge, tag, arguments.beside)
+    print("\n".join(shown))
+    return DONE
+
+
 def edition(arguments) -> int:
     """Run the verb of that name."""
     from generator.commands.build import cards

@@ -30,6 +30,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/languages": models.Language,
         "vocabulary/state_names": models.StateName,
         "vocabulary/phrases": models.Entry,
+        "vocabulary/read_back": models.ReadBack,
         "vocabulary/classes": models.MaterialClass,
         "vocabulary/families": models.Family,
         "vocabulary/sides": models.Entry,

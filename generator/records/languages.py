@@ -4,9 +4,12 @@ a record is in one.
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from datetime import date
 
+from generator.records.cautions import Caution, FirstAid
 from generator.records.common import Named, Translated
 from generator.records.knowledge import Knowledge
 from generator.records.vocabulary import Activity
@@ -63,6 +66,13 @@ def sentence_in(record: Translated, sentence: str, tag: str) -> str | None:
 
 def told(knowledge: Knowledge) -> Iterator[tuple[Translated, str]]:
     """Every sentence that an owner or a person in danger may read, with what it stands in."""
+    yield from for_owners(knowledge)
+    yield from for_safety(knowledge.cautions.values())
+    yield from for_safety(knowledge.first_aid.values())
+
+
+def for_owners(knowledge: Knowledge) -> Iterator[tuple[Translated, str]]:
+    """The sentences that the leaflet can print, with what they stand in."""
     for records in (knowledge.materials, knowledge.hazards):
         for record in records.values():
             yield from ((record, line) for line in record.owner)
@@ -70,13 +80,36 @@ def told(knowledge: Knowledge) -> Iterator[tuple[Translated, str]]:
         yield from ((activity, line) for line in owner_lines(activity))
     for limit in knowledge.words("leaflet_limits").values():
         yield limit, limit.says
-    for caution in knowledge.cautions.values():
-        lines = [caution.danger, *caution.do, *caution.wear, *caution.first_aid]
-        lines += [figure.what for figure in (*caution.limits, *caution.figures)]
-        lines += [limit.since for limit in caution.limits if not limit.since.isdigit()]
-        yield from ((caution, line) for line in lines)
-    for accident in knowledge.first_aid.values():
-        yield from ((accident, line) for line in (*accident.do, accident.then))
+
+
+def for_safety(entries: Iterable[Caution | FirstAid]) -> Iterator[tuple[Translated, str]]:
+    """The sentences of cautions or accidents, with what they stand in."""
+    for entry in entries:
+        if isinstance(entry, FirstAid):
+            lines = [*entry.do, entry.then]
+        else:
+            lines = [entry.danger, *entry.do, *entry.wear, *entry.first_aid]
+            lines += [figure.what for figure in (*entry.limits, *entry.figures)]
+            lines += [limit.since for limit in entry.limits if not limit.since.isdigit()]
+        yield from ((entry, line) for line in lines)
+
+
+def mark(tag: str, sentence: str, translation: str) -> str:
+    """What names a translation of a sentence: six digits that change with either."""
+    return hashlib.sha256("\n".join((tag, sentence, translation)).encode()).hexdigest()[:6]
+
+
+def read_back(knowledge: Knowledge, tag: str) -> dict[str, date]:
+    """Mark of each translation that was turned back and compared -> on which day."""
+    readings = [r for r in knowledge.words("read_back").values() if r.language == tag]
+    return {found: r.on for r in readings for row in r.marks for found in row.split()}
+
+
+def marks(sentences: Iterable[tuple[Translated, str]], tag: str) -> Iterator[tuple[str, str, str]]:
+    """Mark, sentence and translation of each that has one."""
+    for record, line in sentences:
+        if translation := sentence_in(record, line, tag):
+            yield mark(tag, line, translation), line, translation
 
 
 def owner_lines(activity: Activity) -> list[str]:

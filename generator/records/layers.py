@@ -77,9 +77,11 @@ def merged(
 def _is_joined(way: Path_) -> bool:
     """True for mappings that are merged key by key: the record, its figures, states, ways of
     working, names and translations."""
-    return way in ((), ("figures",), ("states",), ("working",), ("names",), ("translations",)) or (
-        way[0] == "states" and (len(way) == 2 or (len(way) == 3 and way[2] == "figures"))
-    )
+    if way in ((), ("figures",), ("states",), ("working",), ("names",), ("translations",)):
+        return True
+    if way[0] == "translations":  # a sentence: its languages
+        return len(way) == 2
+    return way[0] == "states" and (len(way) == 2 or (len(way) == 3 and way[2] == "figures"))
 
 
 def _is_added(way: Path_) -> bool:

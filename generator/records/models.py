@@ -145,6 +145,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Potential,
     Price,
     Property,
+    ReadBack,
     SeriesPlace,
     ShownBy,
     Source,

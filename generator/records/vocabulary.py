@@ -16,6 +16,7 @@ from generator.records.field_types import (
     ColourId,
     ContactDegreeId,
     ContactSituationId,
+    Day,
     FamilyId,
     FormulaId,
     HazardId,
@@ -371,6 +372,19 @@ class Language(Shape):
         {}, description="letter: how it is written where a keyboard lacks it"
     )
     not_asked: list[Word] = Field([], description="little words that the find box passes over")
+
+
+class ReadBack(Shape):
+    """Translations that somebody turned back into the language of the records without having seen
+    it, and whose meaning was then compared."""
+
+    language: LanguageId
+    on: Day
+    by: Line
+    marks: Annotated[list[Line], Field(min_length=1)] = Field(
+        description="one for each sentence, written by the verb read-back; a changed translation "
+        "has another mark and counts as not read"
+    )
 
 
 class StateName(Named):

@@ -6,6 +6,7 @@ What nobody has translated stands in the language of the records, tagged as such
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from markupsafe import Markup, escape
 
@@ -13,10 +14,17 @@ from generator.numbers import quantities
 from generator.numbers.quantities import NBSP
 from generator.records.common import Bound, Named, NamedFigure, Translated
 from generator.records.knowledge import Knowledge
-from generator.records.languages import name_in, offered, sentence_in, written
+from generator.records.languages import (
+    marks,
+    name_in,
+    offered,
+    read_back,
+    sentence_in,
+    written,
+)
 from generator.site.texts import plain_text, sentence, terms
 
-# French sets a space before these signs and inside its quotation marks; a line never breaks there.
+# Who sets a space before these signs, or inside such quotation marks, wants no line to break there.
 _TIGHT = re.compile(r" (?=[;:!?»])|(?<=«) ")
 
 
@@ -51,11 +59,31 @@ class Speech:
         found = None if self.is_base else name_in(named, self.tag)
         return self._text(sentence(name)) if found is None else Markup(escape(sentence(found)))
 
-    def phrase(self, key: str) -> Markup:
-        """A word of the page itself."""
+    def phrase(self, key: str, *fillers: object) -> Markup:
+        """Words of the page itself, each {} filled."""
         entry = self._knowledge.words("phrases")[key]
         found = None if self.is_base else name_in(entry, self.tag)
-        return self._text(entry.name) if found is None else Markup(escape(tidy(found)))
+
+        def filled(text: str) -> str:
+            for filler in fillers:
+                text = text.replace("{}", str(filler), 1)
+            return text
+
+        return (
+            self._text(filled(entry.name)) if found is None else Markup(escape(tidy(filled(found))))
+        )
+
+    def trust(self, sentences: Iterable[tuple[Translated, str]], of: str = "") -> list[Markup]:
+        """What a reader of this language should know of how sentences were translated, into it or
+        into another, ``of``."""
+        known = read_back(self._knowledge, of or self.tag)
+        found = {m for m, *_ in marks(sentences, of or self.tag)}
+        days = [known[m] for m in found if m in known]
+        if not days:
+            return [self.phrase("unread")]
+        left = len(found) - len(days)
+        said = [self.phrase("read-back", max(days))]
+        return said + ([self.phrase("not-read-back", left)] if left else [])
 
     def value(self, figure: NamedFigure) -> Markup:
         """A number with its unit, as the language writes it."""

@@ -21,6 +21,7 @@ VERBS = [
     "publish",
     "new",
     "reviewed",
+    "read-back",
     "explain",
     "take",
     "work",

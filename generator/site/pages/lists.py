@@ -7,10 +7,12 @@ from collections.abc import Iterator
 
 from generator.records.knowledge import KINDS, Knowledge
 from generator.records.languages import (
+    marks,
     name_in,
     named,
     names_by_tag,
     offered,
+    read_back,
     sentence_in,
     told,
     written,
@@ -250,6 +252,7 @@ def coverage_page(site: Site) -> Page:
         ("citations in all", cited),
     ]
     sentences, things = list(told(site.knowledge)), list(named(site.knowledge))
+    translated = {tag: {m for m, *_ in marks(sentences, tag)} for tag in offered(site.knowledge)}
     languages = [
         {
             "tag": tag,
@@ -257,6 +260,7 @@ def coverage_page(site: Site) -> Page:
             "names": len(things),
             "unnamed": sum(name_in(thing, tag) is None for thing in things),
             "sentences": len(sentences),
+            "unread": sum(m not in read_back(site.knowledge, tag) for m in translated[tag]),
             "untranslated": sum(sentence_in(r, line, tag) is None for r, line in sentences),
         }
         for tag in offered(site.knowledge)

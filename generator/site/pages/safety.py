@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from generator.records.languages import for_safety
 from generator.site.page import Page, Site
 from generator.site.speech import Speech, speeches
 from generator.site.texts import plain_text
@@ -24,16 +25,21 @@ def cautions_pages(site: Site) -> Iterator[Page]:
         others = [pair for pair in users if pair[0] not in ("material", "process")]
         entries.append((key, caution, counts, others))
     for speech in speeches(knowledge):
-        yield _page(site, speech, "cautions", "safety", entries)
+        sentences = list(for_safety(knowledge.cautions.values()))
+        yield _page(site, speech, "cautions", "safety", entries, sentences)
 
 
 def first_aid_pages(site: Site) -> Iterator[Page]:
     """What to do after an accident: whom to call, then one section per kind of accident."""
     for speech in speeches(site.knowledge):
-        yield _page(site, speech, "first-aid", "first-aid", list(site.knowledge.first_aid.items()))
+        entries = list(site.knowledge.first_aid.items())
+        sentences = list(for_safety(site.knowledge.first_aid.values()))
+        yield _page(site, speech, "first-aid", "first-aid", entries, sentences)
 
 
-def _page(site: Site, speech: Speech, name: str, phrase: str, entries: list) -> Page:
+def _page(
+    site: Site, speech: Speech, name: str, phrase: str, entries: list, sentences: list
+) -> Page:
     address = speech.address(name)
     title, summary = (_words(site, speech, key) for key in (phrase, f"{phrase}-summary"))
     body = site.view.draw(
@@ -43,6 +49,7 @@ def _page(site: Site, speech: Speech, name: str, phrase: str, entries: list) -> 
         summary=summary,
         entries=entries,
         t=speech,
+        trust=[] if speech.is_base else speech.trust(sentences),
         languages=[(s, s.address(name)) for s in speeches(site.knowledge)],
         caution_names=site.knowledge.cautions,
         trail=[(speech.phrase("start"), "index.html"), (title, "")],

@@ -137,6 +137,9 @@
       put(own, spoken(spoken_in, own.dataset.say));
     });
     leaflet.querySelector(".leaflet__translated").hidden = !spoken_in;
+    const trust = form.querySelector("p[data-trust]");
+    trust.textContent = form.elements.language.selectedOptions[0].dataset.trust || "";
+    trust.hidden = !trust.textContent;
     list.textContent = "";
     found.forEach(([heading, told]) => {
       const items = document.createElement("ul");

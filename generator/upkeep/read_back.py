@@ -1,0 +1,89 @@
+"""Translations are turned back by a second reader who has not seen the original, and the two are
+compared. Hands out the sheet for that reader, shows what came back beside the original, and records
+what was found to mean the same.
+
+A sheet is a text: a line for each sentence, its mark first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+
+import yaml
+
+from generator.records.complaints import NotDone
+from generator.records.knowledge import Knowledge
+from generator.records.languages import marks, numbers_in, offered, read_back, told
+from generator.records.writing import write_whole
+
+FILE = Path("vocabulary") / "read_back.yaml"
+HEAD = (
+    "# Which translations a second reader turned back without having seen the original, and where"
+    " a comparison then found\n# the same meaning. Written by `python3 -m generator read-back`; a"
+    " changed sentence or translation has another mark,\n# and counts as not read.\n"
+)
+
+
+def _unread(knowledge: Knowledge, tag: str) -> dict[str, tuple[str, str]]:
+    """Mark -> sentence and translation of what nobody has read back."""
+    if tag not in offered(knowledge):
+        raise NotDone(
+            f"{tag} is no language of the bench; there are {', '.join(offered(knowledge))}"
+        )
+    known = read_back(knowledge, tag)
+    return {
+        found: (sentence, translation)
+        for found, sentence, translation in marks(told(knowledge), tag)
+        if found not in known
+    }
+
+
+def sheet(knowledge: Knowledge, tag: str) -> list[str]:
+    """What is to be turned back, without the original."""
+    return [f"{found} {told_in}" for found, (_, told_in) in _unread(knowledge, tag).items()]
+
+
+def _lines(file: Path) -> dict[str, str]:
+    pairs = (line.split(" ", 1) for line in file.read_text(encoding="utf-8").splitlines())
+    return {pair[0]: pair[1].strip() for pair in pairs if len(pair) == 2}
+
+
+def beside(knowledge: Knowledge, tag: str, file: Path) -> list[str]:
+    """Each original with what came back; a pair with other numbers is pointed out."""
+    unread, shown = _unread(knowledge, tag), []
+    for found, back in _lines(file).items():
+        if found in unread:
+            sentence = unread[found][0]
+            other = "" if numbers_in(sentence) == numbers_in(back) else "  (other numbers)"
+            shown += [f"{found} {sentence}", f"       {back}{other}"]
+    return shown
+
+
+def record(folder: Path, knowledge: Knowledge, tag: str, file: Path, on: date, by: str) -> int:
+    """Write that the sentences of ``file`` were compared; gives back how many are new.
+
+    Marks of sentences that stand no more are dropped.
+    """
+    unread = _unread(knowledge, tag)
+    new = [found for found in _lines(file) if found in unread]
+    path = folder / FILE
+    kept: dict[str, dict] = {}
+    if path.exists():
+        kept = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader) or {}
+    entry = kept.setdefault(f"{tag}-{on}", {"language": tag, "on": on, "by": by, "marks": []})
+    entry["marks"] = [*entry["marks"], *new]
+    standing = {t: {m for m, *_ in marks(told(knowledge), t)} for t in offered(knowledge)}
+    write_whole(path, HEAD + "".join(_entry(key, e, standing) for key, e in kept.items()))
+    return len(new)
+
+
+def _entry(key: str, entry: Mapping, standing: Mapping[str, set[str]]) -> str:
+    known = standing.get(entry["language"], ())
+    still = [m for row in entry["marks"] for m in row.split() if m in known]
+    rows = [" ".join(still[i : i + 20]) for i in range(0, len(still), 20)]
+    about = f"  language: {entry['language']}\n  on: {entry['on']}\n  by: {entry['by']}\n"
+    return (
+        f"{key}:\n{about}  marks:\n" + "".join(f'    - "{row}"\n' for row in rows) if rows else ""
+    )
