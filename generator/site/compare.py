@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Hashable
+from decimal import Decimal
 
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import NBSP, Quantity, shown
@@ -148,7 +149,7 @@ def _material(
 def _quantity(quantity: Quantity, sources: Numbered) -> list:
     """[as shown, low, high, digits, numbers of sources, scale it was converted from]; an open end
     is null."""
-    ends = [None if e is None else float(e) for e in (quantity.low, quantity.high)]
+    ends = [None if e is None else _brief(e) for e in (quantity.low, quantity.high)]
     converted = [quantity.converted_from] if quantity.converted_from else []
     return [
         f"{shown(quantity)} {wording.brief_evidence(quantity)}".strip().replace(NBSP, " "),
@@ -157,6 +158,11 @@ def _quantity(quantity: Quantity, sources: Numbered) -> list:
         [sources.of(s) for s in quantity.sources],
         *converted,
     ]
+
+
+def _brief(number: Decimal) -> int | float:
+    """A number with the fewest letters as JSON: 490, not 490.0."""
+    return int(number) if number == number.to_integral_value() else float(number)
 
 
 def _hazard(site: Site, key: str) -> list:
@@ -186,7 +192,8 @@ def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
     rungs = {rung: i for i, rung in enumerate(site.knowledge.words("rungs"))}
     words = _Reasons(site, texts)
     result = {}
-    for part, cells in site.verdicts.cells.items():
+    for part in site.knowledge.parts:  # the page offers parts, not their settings
+        cells = site.verdicts.cells[part]
         reasons = Numbered()
         by_place = sorted(
             ((places[j.material, j.state], j) for j in cells if not j.coated),
