@@ -256,7 +256,10 @@ def _late(ready: _Ready) -> dict[str, str]:
     entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
     return {
         "assets/find-index.js": find_index.as_script(
-            entries, knowledge.words("languages"), frozenset(drawings.files(knowledge))
+            entries,
+            knowledge.words("languages"),
+            frozenset(drawings.files(knowledge)),
+            [each.words for each in knowledge.words("same_words").values()],
         ),
         "assets/values.js": material_values(site),
         "assets/units.js": unit_spellings(knowledge),

@@ -43,6 +43,8 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/elimination": models.NamedFigure,
         "vocabulary/units": models.Unit,
         "vocabulary/asked_units": models.AskedUnit,
+        "vocabulary/asked_for": models.AskedFor,
+        "vocabulary/same_words": models.SameWords,
         "vocabulary/property_groups": models.Entry,
         "vocabulary/properties": models.Property,
         "vocabulary/systems": models.DesignationSystem,

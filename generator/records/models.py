@@ -124,6 +124,7 @@ from generator.records.training import (  # noqa: F401
 from generator.records.vocabulary import (  # noqa: F401
     Activity,
     Answer,
+    AskedFor,
     AskedUnit,
     Bath,
     BenchTest,
@@ -146,6 +147,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Price,
     Property,
     ReadBack,
+    SameWords,
     SeriesPlace,
     ShownBy,
     Source,

@@ -313,6 +313,19 @@ class AskedUnit(Shape):
     ask: Line = Field(description="begins with `type`")
 
 
+class AskedFor(Shape):
+    """What people type who do not know the name of a page, by the page's address with
+    hyphens for all its signs: `hazards-sea-water`."""
+
+    words: Annotated[list[Line], Field(min_length=1)]
+
+
+class SameWords(Shape):
+    """Words that are taken for one another by who searches."""
+
+    words: Annotated[list[Line], Field(min_length=2)]
+
+
 class DesignationSystem(Entry):
     """A system of designations and the form its codes have."""
 

@@ -1,20 +1,24 @@
 """Receives the knowledge; hands on what the find box knows, an entry for each page and more.
 
-An entry is address, title, kind, summary, rank, spellings, signs, names. Spellings are what people
-type for a thing: designations without dots and hyphens come by themselves; here come the forms that
-need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V. Signs are what the eye
-finds when something went wrong. Names are those in other languages, by tag.
+An entry is address, title, kind, summary, rank, spellings, signs, names, text. Spellings are what
+people type for a thing: designations without dots and hyphens come by themselves; here come the
+forms that need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V. Signs are
+what the eye finds when something went wrong. Names are those in other languages, by tag. What people ask who do
+not know a page's name stands in `vocabulary/asked_for.yaml`.
 """
 
 from __future__ import annotations
 
 import re
 
+from pydantic import BaseModel
+
 from generator.records import models
 from generator.records.common import Named
 from generator.records.knowledge import KINDS, Knowledge
 from generator.records.languages import name_in, names_by_tag, offered, written
-from generator.site.page import EDITIONS, INDEXES, KIND_TITLES, MATRICES, mark_title
+from generator.site import find_texts
+from generator.site.page import EDITIONS, INDEXES, KIND_TITLES, MATRICES, mark_title, slug
 from generator.site.texts import sentence
 from generator.site.view import View
 from generator.tables.cells import Table
@@ -53,7 +57,10 @@ def entries(
         rank: int = 0,
         signs=(),
         named: Named | None = None,
+        record: BaseModel | None = None,
     ) -> None:
+        asked = knowledge.words("asked_for").get(slug(address.replace(".html", "")))
+        spellings = [*spellings, *(asked.words if asked else ())]
         found.append(
             [
                 address,
@@ -64,6 +71,7 @@ def entries(
                 list(dict.fromkeys(spellings)),
                 list(dict.fromkeys(signs)),
                 dict(names_by_tag(knowledge, named)) if named else {},
+                find_texts.of_record(view, record) if record else [],
             ]
         )
 
@@ -82,6 +90,7 @@ def entries(
                 spellings,
                 RANKS[kind],
                 signs_of(kind, record),
+                record,
                 record,
             )
     for key, mark in knowledge.words("marks").items():
@@ -141,27 +150,31 @@ def entries(
             entry.also_called,
             RANKS["first aid"],
             named=entry,
+            record=entry,
         )
     for key, entry in knowledge.cautions.items():
         add(
             f"cautions.html#{key}",
             sentence(entry.name),
             "caution",
-            "What can happen, what to do and wear, first aid, limits.",
+            entry.danger,
             entry.also_called,
             RANKS["caution"],
             named=entry,
+            record=entry,
         )
     for key, job in knowledge.jobs.items():
         address = f"formulas/job-{key}.html"
-        add(address, job.name, "whole job", job.summary, job.also_called, RANKS["formula"])
+        spellings = job.also_called
+        add(address, job.name, "whole job", job.summary, spellings, RANKS["formula"], record=job)
     for name, entries_of, kind in (
         ("tasks", knowledge.tasks, "bench task"),
         ("cases", knowledge.cases, "case"),
     ):
         for key, entry in entries_of.items():
             says = entry.aim if name == "tasks" else entry.story[0]
-            add(f"lessons/{name}.html#{key}", entry.name, kind, says, [], RANKS["lesson"])
+            address = f"lessons/{name}.html#{key}"
+            add(address, entry.name, kind, says, [], RANKS["lesson"], record=entry)
     for key, title in MATRICES.items():
         if key != "pairs":  # has an entry with words of its own
             says = "Every one against every other, at a glance."

@@ -9,15 +9,18 @@ import json
 import re
 import unicodedata
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
 from generator.records import models
 
 NOT_ASKED = frozenset(
     (  # noqa: SIM905 (words are easier to read than a list of texts)
-        "a an and are as at be by can do does for from has have how i in is it its may my of on or"
-        " the this to what when which why with"
+        "a am an and are as at be been best but by can could do does for from get got had has have"
+        " how i if in is it its may me much must my of on or should so some than that the their"
+        " there they thing this to too was were what when where which why will with would you your"
+        " off out up down into over all any no something someone go goes gone make made really"
+        " very need"
     ).split()
 )
 _ACCENTS, _POINT, _WORD = (
@@ -26,8 +29,10 @@ _ACCENTS, _POINT, _WORD = (
     re.compile(r"[a-z0-9]+"),
 )
 _JOINED = str.maketrans({"ß": "ss", "œ": "oe", "æ": "ae"})
-LONGEST = 110  # letters of a summary below a result
-TITLE, SPELLING, SUMMARY, SIGN = 1, 2, 4, 8  # where a word stands; the browser weighs them
+LONGEST = 200  # letters of a summary below a result: the harm often stands at its end
+TITLE, SPELLING, SUMMARY, SIGN, BODY = 1, 2, 4, 8, 16  # where a word stands; the browser weighs
+WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"  # the letter for each sum of these, less one
+COMMON = 0.06  # a word that so large a share of the pages has in its text tells none of them apart
 
 
 def _plain(text: str) -> str:
@@ -52,31 +57,39 @@ def words(text: str) -> list[str]:
 
 @cache
 def _stem(word: str) -> str:
-    """Demagnetize, demagnetise and demagnetising are one word."""
-    return (
-        word
-        if len(word) < 6
-        else re.sub(r"(ing|ed|es|e|s)$", "", re.sub(r"iz(?=(e|ed|ing|ation)$)", "is", word))
-    )
+    """Demagnetize, demagnetiser and demagnetising are one word, and so are plate, plates, plated
+    and plating; a spring is not a "spr"."""
+    if len(word) < 4 or not word.isalpha():
+        return word
+    word = re.sub(r"iz(?=(e|es|ed|er|ing|ation)$)", "is", word)
+    word = re.sub(r"ies$", "y", word)
+    word = re.sub(r"(ss|sh|ch|x)es$", r"\1", word)
+    word = re.sub(r"([^su])s$", r"\1", word)
+    bare = word if word.endswith("eed") else re.sub(r"(ing|ed)$", "", word)
+    if bare != word and len(bare) > 2 and re.search(r"[aeiouy]", bare):
+        word = re.sub(r"([bdfgmnprt])\1$", r"\1", bare)
+    return re.sub(r"e$", "", word) if len(word) > 3 else word
 
 
 def index(
     found: list[list],
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
+    same: Iterable[Sequence[str]] = (),
 ) -> dict:
     """What the browser searches: the entries to show, all squashed names in order with their
     entries, and all words in order. Names in other languages stand with their entry only; the
     browser squashes them itself, which is quicker than loading them twice.
 
     A word's places are entries, each told by its distance from the one before in base 16 followed
-    by one of the letters g to v, which says where in it the word stands. ``drawn`` are the
-    addresses, without ending, of which there is a drawing to show beside the hit.
+    by a letter of ``WHERE``, which says where in it the word stands. ``drawn`` are the
+    addresses, without ending, of which there is a drawing to show beside the hit; ``same`` lists
+    words that are taken for one another.
     """
     not_asked = NOT_ASKED.union(*(language.not_asked for language in languages.values()))
     names: dict[tuple[str, int], None] = {}
     places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    for i, (_, title, _, summary, _, spellings, signs, named) in enumerate(found):
+    for i, (_, title, _, summary, _, spellings, signs, named, _) in enumerate(found):
         foreign = [name for each in named.values() for name in each]
         names.update({(squash(name), i): None for name in (title, *spellings)})
         for where, text in (
@@ -87,6 +100,7 @@ def index(
         ):
             for word in set(words(text)) - not_asked:
                 places[word][i] |= where
+    _add_texts(found, places, not_asked)
     named, ordered = sorted(n for n in names if n[0]), sorted(places)
     return {
         # Names in other languages: a line for each tag, tag and names parted by tabs.
@@ -105,6 +119,7 @@ def index(
         "places": " ".join(_told(places[w]) for w in ordered),
         "not_asked": " ".join(sorted(not_asked)),
         "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
+        "same": [sorted({w for word in each for w in words(word)}) for each in same],
         "languages": {tag: language.name for tag, language in languages.items()},
         # how a letter is typed where a keyboard lacks it, and what is left of it in a name
         "spelled": [
@@ -115,31 +130,50 @@ def index(
     }
 
 
+def _add_texts(
+    found: list[list], places: dict[str, dict[int, int]], not_asked: frozenset[str]
+) -> None:
+    """Words that only the text of a page holds, unless so many pages hold them that they tell
+    nothing."""
+    texts: dict[str, list[int]] = defaultdict(list)
+    for i, entry in enumerate(found):
+        for word in set(words("\n".join(entry[8]))) - not_asked:
+            if len(word) > 2 or word.isdigit():
+                texts[word].append(i)
+    for word, pages in texts.items():
+        if len(pages) <= COMMON * len(found):
+            for i in pages:
+                places[word][i] = places[word].get(i, 0) or BODY
+
+
 def _told(places: dict[int, int]) -> str:
     before, told = 0, []
-    for i, where in places.items():
-        told.append(f"{i - before:x}{chr(ord('g') + where)}")
+    for i, where in sorted(places.items()):
+        told.append(f"{i - before:x}{WHERE[where - 1]}")
         before = i
     return "".join(told)
 
 
 def shortened(summary: str) -> str:
-    """The first sentence, or as much of it as a result shows; all its words are found all the
-    same."""
-    first = summary.partition(". ")[0]
-    return first if len(first) <= LONGEST else first[:LONGEST].rsplit(" ", 1)[0] + " …"
+    """The whole, or the sentences or words of it that a result has room for; all its words are
+    found all the same."""
+    if len(summary) <= LONGEST:
+        return summary
+    sentences, end, _ = summary[:LONGEST].rpartition(". ")
+    return f"{sentences}." if end else summary[:LONGEST].rsplit(" ", 1)[0] + " …"
 
 
 def as_script(
     found: list[list],
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
+    same: Iterable[Sequence[str]] = (),
 ) -> str:
     """The index as a classic script, which also loads from file://."""
     return (
         "window.benchFindIndex="
         + json.dumps(
-            index(found, languages, drawn), ensure_ascii=False, separators=(",", ":")
+            index(found, languages, drawn, same), ensure_ascii=False, separators=(",", ":")
         ).replace("</", "<\\/")
         + ";\n"
     )

@@ -258,6 +258,12 @@ class View:
         """Where a source stands in full, relative to the root of the site."""
         return f"{self._source_places.get(key, 'sources.html')}#{key}"
 
+    def standard(self, key: str) -> str:
+        """The number of the standard or rule that a source is; nothing for any other."""
+        source = self.knowledge.sources.get(key)
+        found = source and _STANDARD.match(source.title)
+        return found.group(1) if found else ""
+
     def source_label(self, key: str) -> str:
         """A source in two or three words, for use beside a figure."""
         if key in ("memory", "practice"):

@@ -6,7 +6,8 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 120 * 1024, 250 * 1024
+# The index holds the words of every page's text and whole summaries, and comes with the first use.
+PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 168 * 1024, 150 * 1024
 
 
 def packed(path):

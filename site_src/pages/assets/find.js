@@ -1,14 +1,18 @@
 /* The find box. The index (assets/find-index.js) comes ready made and is loaded when the box is first used, so that a page that
    is only read pays nothing. A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the
-   beginning of a longer word, misspelt, and last as a compound that holds a known word. A hit in another language says its word. `squash` and `words` have twins in generator/site/find.py. */
+   beginning of a longer word, misspelt, and last as a compound that holds a known word. A page ranks by the share of what the words
+   tell (a rare word tells more) that it holds, by where it holds them, and by how much of one of its names they are. A hit in another language says its word. `squash` and `words` have twins in generator/site/find.py. */
 (function () {
   "use strict";
   var box = document.querySelector(".find"), input = document.getElementById("find-input");
   var list = document.getElementById("find-list"), said = document.getElementById("find-status");
   var root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
   var MOST = 12, MOST_KNOWN = 200;
-  var WEIGHTS = { 1: 4, 2: 2, 4: 1, 8: 0.8 }; // title, spelling, summary, sign
-  var PREFIX = 0.6, MISSPELT = 0.35, COMPOUND = 0.3;
+  var WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"; // the letter for each sum of title 1, spelling 2, summary 4, sign 8, text 16, less one
+  var WEIGHTS = [[1, 1], [2, 0.9], [8, 0.65], [4, 0.55], [16, 0.35]];
+  var HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
+  var BEHIND = { sayings: 0.9, lessons: 0.86, "case": 0.9, "bench task": 0.86, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
+  var PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
   var COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
   var SHORTEST = 5; // letters of a word that a compound may hold
 
@@ -22,8 +26,14 @@
     return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean).map(stem);
   }
 
-  /** Demagnetize, demagnetise and demagnetising are one word. */
-  function stem(word) { return word.length < 6 ? word : word.replace(/iz(?=(e|ed|ing|ation)$)/, "is").replace(/(ing|ed|es|e|s)$/, ""); }
+  /** Demagnetize, demagnetiser and demagnetising are one word, and so are plate, plates, plated and plating; a spring is not a "spr". */
+  function stem(word) {
+    if (word.length < 4 || !/^[a-z]+$/.test(word)) { return word; }
+    word = word.replace(/iz(?=(e|es|ed|er|ing|ation)$)/, "is").replace(/ies$/, "y").replace(/(ss|sh|ch|x)es$/, "$1").replace(/([^su])s$/, "$1");
+    var bare = /eed$/.test(word) ? word : word.replace(/(ing|ed)$/, "");
+    if (bare !== word && bare.length > 2 && /[aeiouy]/.test(bare)) { word = bare.replace(/([bdfgmnprt])\1$/, "$1"); }
+    return word.length > 3 ? word.replace(/e$/, "") : word;
+  }
 
   function load(then) {
     if (engine) { then(); return; }
@@ -34,7 +44,7 @@
     element.onload = function () {
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
-                 left_out: index.not_asked.split(" "), languages: index.languages, spelled: index.spelled, drawn: new Set(index.drawn), heads: {}, foreign: {}, known: new Map(), lengths: null };
+                 left_out: index.not_asked.split(" "), languages: index.languages, spelled: index.spelled, same: index.same, drawn: new Set(index.drawn), called: null, foreign: {}, known: new Map(), lengths: null };
       waiting.forEach(function (each) { each(); });
       /* The first letters typed then find everything worked out that a question needs. */
       if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
@@ -113,9 +123,35 @@
     if (!engine.known.has(key)) {
       if (engine.known.size > MOST_KNOWN) { engine.known.clear(); }
       var found = look_up(word, way !== TYPED);
+      if (!found.some(function (hit) { return hit[1] === 1; })) { found = found.concat(doer(word)); }
+      if (!found.length) { found = unglued(word, way); }
+      engine.same.forEach(function (each) {
+        if (each.indexOf(word) >= 0) { each.forEach(function (other) { if (other !== word) { found = found.concat(exactly(other, SAME)); } }); }
+      });
       engine.known.set(key, way === JOINED && !found.length ? parts(word) : found);
     }
     return engine.known.get(key);
+  }
+
+  /** A word of the index, when it is one. */
+  function exactly(word, weight) {
+    var at = first(engine.words, word);
+    return engine.words[at] === word ? [[at, weight]] : [];
+  }
+
+  /** The work of a tool or person named after it: a welder welds, a winder winds. */
+  function doer(word) {
+    var work = word.replace(/(er|or)$/, "");
+    return work === word || work.length < 4 ? [] : exactly(stem(work), SAME);
+  }
+
+  /** Words of a number and what is glued to it: 300C, 28800vph, pt950. */
+  function unglued(word, way) {
+    var pieces = word.match(/[a-z]+|[0-9]+/g) || [];
+    if (pieces.length < 2) { return []; }
+    return [].concat.apply([], pieces.map(function (piece) {
+      return piece.length < 2 ? [] : answers(piece, way).map(function (hit) { return [hit[0], hit[1] * (/\d/.test(piece) ? 0.9 : 0.7)]; });
+    }));
   }
 
   /** How many slips a word may hold. */
@@ -151,27 +187,40 @@
     return hits;
   }
 
-  /** Adds to `sums` what one typed word gives to each entry: {entry: [words found, points]}. */
-  function weigh(word, way, sums) {
-    var best = {};
+  /** What one typed word gives: {tells: how much it tells, held: {entry: 0 to 1}}; nothing where no page holds it. */
+  function weigh(word, way) {
+    var held = {}, own = 0, all = 0, every = engine.entries.length;
     answers(word, way).forEach(function (hit) {
-      var places = engine.places[hit[0]].match(/[0-9a-f]+[g-v]/g), rare = Math.log(1 + engine.entries.length / places.length), i = 0;
+      var places = engine.places[hit[0]].match(/[0-9a-f]+[g-zA-Z]/g), i = 0;
+      if (hit[1] === 1) { own = places.length; }
+      all += places.length;
       places.forEach(function (place) {
-        var where = place.charCodeAt(place.length - 1) - 103, points = 0;
+        var where = WHERE.indexOf(place.charAt(place.length - 1)) + 1;
         i += parseInt(place, 16);
-        for (var one = 1; one < 16; one *= 2) { if (where & one) { points += one === 1 ? WEIGHTS[1] * brief(i) : WEIGHTS[one]; } }
-        best[i] = Math.max(best[i] || 0, points * rare * hit[1]);
+        var weight = WEIGHTS.find(function (one) { return where & one[0]; })[1] * hit[1];
+        if (!(held[i] >= weight)) { held[i] = weight; }
       });
     });
-    Object.keys(best).forEach(function (i) {
-      sums[i] = sums[i] || [0, 0];
-      sums[i][0] += 1;
-      sums[i][1] += best[i];
-    });
+    return all ? { tells: Math.log(1 + every / (own || all)), held: held } : null;
   }
 
-  /** A word weighs more in a short title. */
-  function brief(i) { return engine.heads[i] = engine.heads[i] || 1.5 / (0.5 + words(engine.entries[i][1]).length); }
+  /** The names of an entry, squashed. */
+  function called(i) {
+    if (!engine.called) {
+      engine.called = engine.entries.map(function () { return []; });
+      engine.names.forEach(function (name, at) { engine.called[engine.of[at]].push(name); });
+    }
+    return engine.called[i];
+  }
+
+  /** How much of its best fitting name the words of a question are, 0 to 1. */
+  function covered(i, asked) {
+    var joined = asked.join("");
+    return called(i).reduce(function (most, name) {
+      var found = asked.reduce(function (sum, word) { return sum + (name.indexOf(word) >= 0 ? word.length : 0); }, 0);
+      return Math.max(most, Math.min(1, found / Math.max(name.length - 2, joined.length)));
+    }, 0);
+  }
 
   /** The names of an entry in other languages: [tag, name, squashed, its telling words, whether it is the first].
       A further name gives way to the thing of which it is the first, and that of a family, titled in the plural, to a material's. */
@@ -231,7 +280,7 @@
 
   /** Indexes of entries, best first. */
   function ask(query) {
-    var key = squash(query), scores = {}, asked = telling(words(query)), sums = {};
+    var key = squash(query), scores = {}, asked = telling(words(query)), weighed = [], told = 0, held = {};
     if (!key) { return []; }
     function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][4] / 100); }
     function by_name(key) {
@@ -245,7 +294,7 @@
         });
       });
     }
-    function whole() { return Object.keys(sums).filter(function (i) { return sums[i][0] === asked.length; }); }
+    function whole() { return Object.keys(held).filter(function (i) { return weighed.every(function (word) { return word && word.held[i] >= 0; }); }); }
     /* A name of which the query is only a small part does not end the search: Brücken is meant by Brücke before Brückenschraube. */
     function settled() {
       var found = whole();
@@ -253,8 +302,18 @@
     }
     function by_words(way) {
       if (way !== TYPED && settled()) { return; }
-      sums = {};
-      asked.forEach(function (word) { weigh(word, way, sums); });
+      weighed = asked.map(function (word) { return weigh(word, way); });
+      told = 0;
+      held = {};
+      weighed.forEach(function (word) {
+        if (!word) { return; }
+        told += word.tells;
+        Object.keys(word.held).forEach(function (i) {
+          held[i] = held[i] || [0, 0];
+          held[i][0] += word.tells * Math.min(1, 2 * word.held[i]);
+          held[i][1] += word.tells * word.held[i];
+        });
+      });
     }
     by_name(key);
     by_words(TYPED);
@@ -266,11 +325,10 @@
     }
     by_words(SLIPPED);
     by_words(JOINED);
-    var hits = whole();
-    hits = hits.length ? hits : Object.keys(sums);
-    function points(i) { return 100 * sums[i][0] + sums[i][1]; }
-    var best = hits.reduce(function (most, i) { return Math.max(most, points(i)); }, 1);
-    hits.forEach(function (i) { give(i, 1000 * points(i) / best); });
+    Object.keys(held).forEach(function (i) {
+      var share = held[i][0] / told, named = covered(i, asked);
+      give(i, 1000 * (HELD * share + WEIGHED * held[i][1] / told + NAMED * named * share) * (BEHIND[engine.entries[i][2]] || 1));
+    });
     var likely = Object.keys(scores).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, LIKELY);
     if (likely.length && !titled(likely[0], asked)) {
       likely.forEach(function (i) { if (scores[i] < 2000) { scores[i] += COVERED * meant(i, key, asked)[0]; } });

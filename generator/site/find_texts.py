@@ -1,0 +1,70 @@
+"""What the find box knows of a record beyond its name and summary: the words of its text, the
+standards that it cites, and the values that a sum begins with. Receives a record; hands on lines of
+text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pydantic import BaseModel
+
+from generator.records.references import references
+from generator.site.view import View
+
+# Fields that say what a thing is for, is done with, or comes to. What they hold of other records
+# (choices, demands) is found under those.
+TOLD = (
+    "does",
+    "meets",
+    "owner",
+    "bench",
+    "identify",
+    "remake",
+    "fails",
+    "after_service",
+    "needs",
+    "steps",
+    "figures",
+    "goes_wrong",
+    "rules",
+    "danger",
+    "do",
+    "then",
+    "wear",
+    "authority",
+    "because",
+    "why",
+    "limits",
+    "readings",
+    "symbols",
+    "result",
+    "demonstrate",
+    "story",
+)
+SAYS = ("text", "do", "sign", "cause", "why", "looks_like", "what", "say", "meaning", "name")
+
+
+def of_record(view: View, record: BaseModel) -> list[str]:
+    """The lines of a record's text, with the names of the standards behind its figures."""
+    lines = [line for field in TOLD for line in _lines(getattr(record, field, None))]
+    cited = {r.id for r in references(record) if r.target == "source"}
+    return [*lines, *sorted(label for s in cited if (label := view.standard(s)))]
+
+
+def _lines(held) -> Iterator[str]:
+    """The sentences in a field: a text, a list of texts, or shapes that say something."""
+    if isinstance(held, str):
+        yield held
+    elif isinstance(held, BaseModel):
+        for field in SAYS:
+            yield from _lines(getattr(held, field, None))
+        default = getattr(held, "default", None)
+        if default is not None:
+            yield f"{default:f}"
+    elif isinstance(held, dict):
+        for each in held.values():
+            yield from _lines(each)
+    elif isinstance(held, list | tuple):
+        for each in held:
+            yield from _lines(each)
