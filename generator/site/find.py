@@ -3,8 +3,8 @@
 An entry is address, title, kind, summary, rank, spellings, signs, names, text. Spellings are what
 people type for a thing: designations without dots and hyphens come by themselves; here come the
 forms that need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V. Signs are
-what the eye finds when something went wrong. Names are those in other languages, by tag. What people ask who do
-not know a page's name stands in `vocabulary/asked_for.yaml`.
+what the eye finds when something went wrong. Names are those in other languages, by tag. What
+people ask who do not know a page's name stands in `vocabulary/asked_for.yaml`.
 """
 
 from __future__ import annotations
