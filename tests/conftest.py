@@ -31,6 +31,8 @@ SHARED_SOURCES = (
     "johnson-christy-1974|siefke-2016|querry-1985"
 )
 
+REVIEWED = "2026-11-25"  # of every record of the invented knowledge bases
+
 
 def make_root(target: Path, *overlays: Path) -> Path:
     """A project folder with the shipped vocabularies and formulas and the records of
@@ -82,7 +84,9 @@ def make_root(target: Path, *overlays: Path) -> Path:
         "density-by-reciprocal-rule",
         "galvanic-difference",
     ):
-        shutil.copy(ROOT / "knowledge" / "formulas" / f"{name}.yaml", knowledge / "formulas")
+        text = (ROOT / "knowledge" / "formulas" / f"{name}.yaml").read_text(encoding="utf-8")
+        text = re.sub(r"(?m)^reviewed: \{on: [-0-9]+", f"reviewed: {{on: {REVIEWED}", text)
+        (knowledge / "formulas" / f"{name}.yaml").write_text(text, encoding="utf-8")
     (knowledge / "sources").mkdir()
     lines = [
         line

@@ -1,5 +1,6 @@
 """Receives the knowledge with its verdicts; hands on what is worth an hour of the lead's work, the
-most first in each kind: reviews due, gaps, weak evidence, disagreements, sources, contradictions.
+most first in each kind: reviews due, gaps, weak evidence, disagreements, sources, contradictions,
+sentences that nobody has translated.
 
 How much hangs on a figure is counted in places: parts and states whose judgement asks for it.
 """
@@ -15,7 +16,7 @@ from typing import NamedTuple
 
 from generator.numbers.quantities import BORROWED, MEMORY, NBSP, Quantity
 from generator.numbers.values import evidence_of, figure_quantity
-from generator.records import models
+from generator.records import languages, models
 from generator.records.knowledge import KINDS, Knowledge
 from generator.records.materials import figures_of
 from generator.verdicts.rungs import CANNOT_SAY, OFFERED
@@ -35,6 +36,7 @@ TITLES: Mapping[str, str] = {
     "disagreement": "Sources that disagree",
     "source": "Sources that cannot be found again",
     "unread": "Sources that were cited and not read",
+    "untranslated": "Sentences not translated",
     "due": "Records due for review",
 }
 
@@ -56,6 +58,7 @@ def queue(knowledge: Knowledge, verdicts: Verdicts, on: date) -> dict[str, list[
         *_weak(knowledge, verdicts),
         *_disagreements(knowledge),
         *_sources(knowledge),
+        *_untranslated(knowledge),
         *_due(knowledge, on),
     ]
     by_kind: dict[str, list[Look]] = defaultdict(list)
@@ -171,6 +174,31 @@ def _sources(knowledge: Knowledge) -> Iterator[Look]:
 
 def _can_be_found(source: models.Source) -> bool:
     return bool(source.address or source.number or source.year or _DESIGNATION.search(source.title))
+
+
+def _untranslated(knowledge: Knowledge) -> Iterator[Look]:
+    """What an owner, or somebody in danger, reads in the language of the records only."""
+    pages = {
+        id(record): (kind, key)
+        for kind, records in (
+            ("material", knowledge.materials),
+            ("hazard", knowledge.hazards),
+            ("caution", knowledge.cautions),
+            ("first aid", knowledge.first_aid),
+        )
+        for key, record in records.items()
+    }
+    waiting: Counter = Counter()
+    for record, sentence in languages.told(knowledge):
+        for tag in languages.offered(knowledge):
+            if languages.sentence_in(record, sentence, tag) is None:
+                page = pages.get(id(record), ("leaflet", ""))
+                waiting[page, getattr(record, "name", "the leaflet"), tag] += 1
+    for (page, name, tag), count in waiting.items():
+        language = knowledge.words("languages")[tag].english
+        what = f"{name}: {count} sentence{'s' if count > 1 else ''} not in {language}"
+        cure = f"add `{tag}:` below the sentence under `translations:`"
+        yield Look("untranslated", count, page, what, cure)
 
 
 def _due(knowledge: Knowledge, on: date) -> Iterator[Look]:

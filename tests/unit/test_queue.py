@@ -1,6 +1,7 @@
 """What is worth an hour of the lead's work: each kind is made on purpose and must be named, with
 what to do; what is in order is not named."""
 
+import re
 from datetime import date
 
 import pytest
@@ -88,6 +89,24 @@ def test_a_measurement_of_the_workshop_that_contradicts(root, tmp_path):
     ]
 
 
+def test_a_sentence_that_nobody_translated(root):
+    """A line is counted until its translation stands below it."""
+    text = (root / "knowledge/cautions.yaml").read_text(encoding="utf-8")
+    danger = re.search(r'danger: "?([^"\n]+)"?\n', text)[1]
+    found = dict(looks(root, "untranslated"))
+    (before,) = [w for w in found if w.startswith("Full caution: ") and w.endswith("not in French")]
+    assert found[before] == "add `fr:` below the sentence under `translations:`"
+    extra = f'  translations: {{"{danger}": {{fr: "Danger pour essai."}}}}\n'
+    text = re.sub(r"(full-caution:\n)", lambda m: m[1] + extra, text, count=1)
+    (root / "knowledge/cautions.yaml").write_text(text, encoding="utf-8")
+    (after,) = [
+        w
+        for w, _ in looks(root, "untranslated")
+        if w.startswith("Full caution: ") and w.endswith("not in French")
+    ]
+    assert int(after.split()[2]) == int(before.split()[2]) - 1
+
+
 @pytest.mark.parametrize(
     ("entry", "kind"),
     [
@@ -111,7 +130,7 @@ def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(kn
 
     site = site_of(ROOT, knowledge)
     found = queue(knowledge, site.verdicts, date(2028, 1, 1))
-    assert set(found) == set(TITLES) - {"contradiction"}
+    assert set(found) == set(TITLES) - {"contradiction", "untranslated"}
     assert all(x.cure and x.weight > 0 for xs in found.values() for x in xs)
     for xs in found.values():
         assert [x.weight for x in xs] == sorted((x.weight for x in xs), reverse=True)

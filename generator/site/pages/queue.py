@@ -37,5 +37,8 @@ def queue_page(site: Site) -> Page:
 def _row(site: Site, look: Look) -> dict:
     kind, key = look.record
     view = site.view
-    page = view.source_address(key) if kind == "source" else view.address(kind, key)
+    if kind == "leaflet":  # an entry of a list that has no page of its own
+        page = "leaflet.html"
+    else:
+        page = view.source_address(key) if kind == "source" else view.address(kind, key)
     return {"what": look.what, "cure": look.cure, "weight": look.weight, "page": page}
