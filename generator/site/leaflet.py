@@ -128,13 +128,26 @@ def _offered(knowledge: Knowledge, verdicts: Verdicts) -> list[str]:
     return list(dict.fromkeys(found))
 
 
+def _states_worn(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, set[str | None]]:
+    """Per material the states that are usual for a piece of the leaflet; a case that is worn soft
+    is not warned of what befalls hard springs."""
+    found: dict[str, set[str | None]] = {}
+    for part in (p for parts in FIELDS.values() for p in parts if p in knowledge.parts):
+        for judged in verdicts.cells[part]:
+            if judged.rung == "own":
+                found.setdefault(judged.material, set()).add(judged.state)
+    return found
+
+
 def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
     """What the page's script needs: hazards and activities with their sentences; each material
     with what a customer calls it, its sentences, and one digit a hazard (place in ORDER)."""
     listed, on_offer = hazards(knowledge), _offered(knowledge, verdicts)
 
+    worn = _states_worn(knowledge, verdicts)
+
     def worst(material: str, hazard: str) -> int:
-        states = knowledge.materials[material].states or (None,)
+        states = worn.get(material) or knowledge.materials[material].states or (None,)
         return max(
             ORDER.index(verdicts.judge.exposure(hazard, material, s).verdict) for s in states
         )

@@ -28,7 +28,11 @@ WATCHES = {
         "divers",
         ["sea-swimming", "diving", "pool-swimming", "creams", "sun"],
         ["Rinse the watch in fresh water after every swim", "sapphire"],
-        ["leather", "gold", "silver", "Do not dive", "Take this watch off before"],
+        [
+            *("leather", "gold", "silver", "Do not dive", "Take this watch off before"),
+            # what cracks over pools is hard spring bars, not a soft case of this steel
+            "Pool water is hard on: stainless steel",
+        ],
     ),
     "gold-plated watch of the 1950s": (
         {
@@ -49,7 +53,7 @@ WATCHES = {
             "Brass darkens",
             "titanium",
             "steel",
-            "Sweat is hard on: brass",
+            "Sweat and knocks are hard on: brass",
         ],
     ),
     "quartz watch": (
@@ -70,7 +74,7 @@ WATCHES = {
             "gold",
             "silver",
             "titanium",
-            "Sweat destroys in time: leather",
+            "Sweat or a knock can ruin: leather",
         ],
     ),
     "red gold dress watch": (
