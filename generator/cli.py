@@ -374,10 +374,12 @@ def _publish(arguments) -> int:
     from generator.commands.build import Timings, build
     from generator.deliver.bundle import bundle, in_words
     from generator.deliver.pages import BuildFailed
+    from generator.deliver.swap import alone
 
     try:
         site, _ = build(ROOT, Timings(_say), arguments.layers)
-        folder, items = bundle(site, ROOT / "site_src" / "offline", arguments.to, _say)
+        with alone(ROOT):  # no other build may exchange the site that is being copied
+            folder, items = bundle(site, ROOT / "site_src" / "offline", arguments.to, _say)
     except (BuildFailed, OSError) as failed:
         print(f"generator: {failed}", file=sys.stderr)
         return NOT_BUILT if isinstance(failed, BuildFailed) else LACKING

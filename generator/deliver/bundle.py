@@ -49,8 +49,9 @@ def bundle(
             f"{many} changed after the last edition: marked as draft; the verb `edition` stamps a"
             " new one"
         )
+    for left in target.glob(".[0-9]*-[0-9][0-9]-[0-9][0-9].new"):  # by one that was killed
+        shutil.rmtree(left, ignore_errors=True)
     new = target / f".{edition}.new"
-    shutil.rmtree(new, ignore_errors=True)
     say("copy the site")
     shutil.copytree(site, new / "site")
     say("one file of everything")
