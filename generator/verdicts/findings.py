@@ -80,11 +80,12 @@ class Judge:
         self._ratings = {r: i for i, r in enumerate(knowledge.words("ratings"))}
         self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
         self._exposures: dict[tuple, Exposure] = {}
-        self._placed = {  # hazards that ask where in a watch a material serves
+        self._stateless = {  # hazards to which all states of a material are alike
             key
             for key, hazard in knowledge.hazards.items()
-            if any(r.zones or r.parts for r in hazard.rules)
+            if not any(r.when.states or r.when.magnetism for r in hazard.rules)
         }
+        self._elsewhere: dict[tuple, frozenset[int]] = {}
         self._mates: dict[str, list[Quantity]] = {}
         self._part, self._answers = "", dict[tuple, Answer]()  # of the part asked last
         self._met: dict[tuple, tuple[Exposure, ...]] = {}
@@ -105,18 +106,29 @@ class Judge:
     ) -> Exposure:
         """The first rule of the hazard that fits the material in the state, and the part that is
         made of it where one is named."""
-        key = (hazard, material, state, part if hazard in self._placed else None)
+        state = None if hazard in self._stateless else state
+        key = (hazard, material, state, self._passed_over(hazard, part))
         found = self._exposures.get(key)
         if found is None:
             found = self._exposures[key] = self._expose(*key)
         return found
 
-    def _expose(self, hazard: str, material: str, state: str | None, part: str | None) -> Exposure:
+    def _expose(
+        self, hazard: str, material: str, state: str | None, passed_over: frozenset[int]
+    ) -> Exposure:
         for number, rule in enumerate(self.knowledge.hazards[hazard].rules, 1):
-            if self._speaks_of(rule, part) and applies(self.knowledge, rule.when, material, state):
+            if number not in passed_over and applies(self.knowledge, rule.when, material, state):
                 verdict = "unknown" if rule.source == "memory" else rule.verdict
                 return Exposure(verdict, rule, number)
         return Exposure("unknown", None)
+
+    def _passed_over(self, hazard: str, part: str | None) -> frozenset[int]:
+        """The rules of a hazard, from 1, that speak of other places in a watch than a part's."""
+        key = (hazard, part)
+        if key not in self._elsewhere:
+            rules = enumerate(self.knowledge.hazards[hazard].rules, 1)
+            self._elsewhere[key] = frozenset(n for n, r in rules if not self._speaks_of(r, part))
+        return self._elsewhere[key]
 
     def _speaks_of(self, rule: models.ExposureRule, part: str | None) -> bool:
         """Whether a rule speaks of the place in a watch where a part serves."""

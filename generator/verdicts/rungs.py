@@ -57,7 +57,18 @@ FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
 RESERVED = (FREE_CUTTING, "brittle")  # traits that are said where no usual choice has them
 NEAR = Decimal("0.1")  # a figure less than this share outside the span is no shortfall
 NEAR_DIFFERENCE = Decimal(10)  # the same for temperatures and what may be negative
-IDEAS = ("stage", "firm", "stock", "partner", "soft", "hazard", "span", "precedent", "use")
+IDEAS = (
+    "stage",
+    "firm",
+    "stock",
+    "partner",
+    "soft",
+    "hazard",
+    "span",
+    "precedent",
+    "use",
+    "nearness",
+)
 
 
 class Gate(NamedTuple):
@@ -72,7 +83,7 @@ class Gate(NamedTuple):
 class Shortfall(NamedTuple):
     """Where a material lies outside the span of the usual choices, on the wrong side."""
 
-    kind: str  # use, property, working, magnetism, price, trait or hazard
+    kind: str  # use, property, working, magnetism, price, trait, galling or hazard
     key: str
     found: Quantity | str
     span: tuple[Quantity, Quantity] | str  # the lowest and the highest of the usual choices
@@ -115,6 +126,10 @@ class Ladder:
         self._part, self._known = "", dict[tuple, Traits]()  # of the part asked last
         parts = self.knowledge.roles
         self._firm = {k: [i for i, d in enumerate(p.demands) if d.firm] for k, p in parts.items()}
+        self._often = {
+            k: [(i, m) for i, m in enumerate(p.meets) if m.severity in OFTEN]
+            for k, p in parts.items()
+        }
         self._minds_magnets = {k: any(d.magnetism for d in p.demands) for k, p in parts.items()}
         self._wants_strength = {
             k: any(d.property in STRENGTHS and d.at_least is not None for d in p.demands)
@@ -147,10 +162,10 @@ class Ladder:
         family = self.knowledge.materials[material].family
         precedent = part if self.without == "precedent" else usage.families.get(family)
         neighbour = None if precedent else self.usages.beside(part, material, state)
-        gates = tuple(self._gates(part, material, state, coated, usage, choice))
+        answers = [self.judge.answer(part, i, material, state) for i in self._firm[part]]
+        gates = tuple(self._gates(part, material, state, coated, usage, choice, answers))
         if gates:
             return Judgement(part, material, state, coated, NO, gates, (), (), precedent, choice)
-        answers = [self.judge.answer(part, i, material, state) for i in self._firm[part]]
         missing = tuple([a for a in answers if a.outcome == UNKNOWN])
         if choice is not None:
             return Judgement(part, material, state, coated, OWN, (), missing, (), part, choice)
@@ -195,7 +210,7 @@ class Ladder:
                 place[id(j.choice)] if j.rung == OWN else 0,
                 len(j.shortfalls),
                 -used.get((j.material, j.state), 0.0),
-                j.distance,
+                0.0 if self.without == "nearness" else j.distance,
                 name(j.material),
                 j.state or "",
             ),
@@ -235,7 +250,8 @@ class Ladder:
         for j in offered:
             own = self._traits_of(j)
             lost = tuple(self._shortfalls(part, own, alone, j.material, j.state, j.coated))
-            found.append((j, lost, distance(own, base)))
+            apart = 0.0 if self.without == "nearness" else distance(own, base)
+            found.append((j, lost, apart))
         found.sort(key=lambda f: (f[2] + len(f[1]), self.judge.name(f[0].material)))
         for j, lost, apart in found:  # what is gained is asked for the few that are shown
             gained = self._shortfalls(part, base, span([self._traits_of(j)]), material, state, None)
@@ -258,6 +274,7 @@ class Ladder:
         coated: str | None,
         usage: Usage,
         choice: models.Choice | None,
+        answers: list[Answer],
     ) -> Iterator[Gate]:
         record, without = self.knowledge.materials[material], self.without
         made_from = self.knowledge.roles[part].made_from
@@ -265,12 +282,9 @@ class Ladder:
         if stage and without != "stage":
             yield Gate("stage", words=(stage,))
         if without != "firm":
-            for i in self._firm[part]:
-                answer = self.judge.answer(part, i, material, state)
-                if answer.outcome == MISSED:
-                    yield Gate("demand", answer)
-        sold_otherwise = record.sold_as and set(made_from).isdisjoint(record.sold_as)
-        if made_from and sold_otherwise and without != "stock":
+            yield from [Gate("demand", a) for a in answers if a.outcome == MISSED]
+        sold = made_from and record.sold_as
+        if sold and without != "stock" and set(made_from).isdisjoint(sold):
             yield Gate("stock", words=tuple(made_from))
         if choice is None and without != "partner":
             yield from self._partners(part, material, usage)
@@ -281,9 +295,12 @@ class Ladder:
 
     def _partners(self, part: str, material: str, usage: Usage) -> Iterator[Gate]:
         """Where the trade keeps two parts that rub of unlike metals, one of the partner's metal."""
+        rubs_on = self.knowledge.roles[part].rubs_on
+        if not rubs_on:
+            return
         family = self.knowledge.materials[material].family
         usual = {u.traits.family for u in usage.choices}
-        for partner in self.knowledge.roles[part].rubs_on:
+        for partner in rubs_on:
             theirs = self.usages.families[partner]
             if family in theirs and usual and usual.isdisjoint(theirs):
                 yield Gate("partner", words=(partner,))
@@ -325,13 +342,15 @@ class Ladder:
     ) -> Iterator[Gate]:
         """A hazard that destroys what the part always meets, unless a usual choice suffers
         alike."""
-        meets = self.knowledge.roles[part].meets
-        exposures = self.judge.exposures(part, material, state, coated)
-        for i, (meeting, exposure) in enumerate(zip(meets, exposures, strict=True)):
-            verdict, severity = exposure.verdict, meeting.severity
-            if verdict not in HARMS or severity not in OFTEN:
+        whole = self.judge.exposures(part, material, state, coated) if coated else None
+        for i, meeting in self._often[part]:
+            exposure = (
+                whole[i] if whole else self.judge.exposure(meeting.hazard, material, state, part)
+            )
+            verdict = exposure.verdict
+            if verdict not in HARMS:
                 continue
-            if verdict == "suffers" and (severity != "always" or choice is not None):
+            if verdict == "suffers" and (meeting.severity != "always" or choice is not None):
                 continue
             if verdict == "suffers" and self._put_right(exposure):
                 continue
@@ -373,6 +392,7 @@ class Ladder:
                 continue
             if trait in own.traits and trait not in usual.traits:
                 yield Shortfall("trait", trait, trait, "")
+        yield from self._galls(part, material)
         if own.exposures == usual.exposures:
             return
         exposures = self.judge.exposures(part, material, state, coated)
@@ -387,6 +407,14 @@ class Ladder:
                     EXPOSURE_ORDER[worst],
                     exposure=exposures[i],
                 )
+
+    def _galls(self, part: str, material: str) -> Iterator[Shortfall]:
+        """Where it seizes on the usual metal of the part that it rubs on, as no usual choice
+        does."""
+        usual = {c.material for c in self.knowledge.roles[part].usual}
+        for kind, partner in self.usages.galls(part, material).items():
+            if not any(kind in self.usages.galls(part, m) for m in usual):
+                yield Shortfall("galling", kind, partner, "")
 
 
 def outside(mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked) -> bool:

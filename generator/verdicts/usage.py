@@ -17,7 +17,7 @@ from generator.numbers.composition import share_range
 from generator.numbers.quantities import Quantity
 from generator.records import models
 from generator.records.knowledge import setting_of
-from generator.verdicts.conditions import magnetism_of
+from generator.verdicts.conditions import applies, magnetism_of
 from generator.verdicts.findings import EXPOSURE_RANK, Judge
 
 SOFT = ("annealed", "solution-annealed")  # the softest state that a metal is bought in
@@ -163,6 +163,19 @@ class Usages:
             ),
             None,
         )
+
+    def galls(self, part: str, material: str) -> dict[str, str]:
+        """Kind of galling -> the partner that it rubs on, where a usual metal of the partner is of
+        the kind that seizes on its own; not where the trade does it all the same."""
+        found = {}
+        for partner in self.knowledge.roles[part].rubs_on:
+            for kind, entry in self.knowledge.words("galling").items():
+                if not entry.usual and all(
+                    any(applies(self.knowledge, entry.when, m) for m in one)
+                    for one in ([material], self._made_of[partner])
+                ):
+                    found.setdefault(kind, partner)
+        return found
 
     @cached_property
     def _zones(self) -> dict[str, dict[tuple[str, str | None], list[str]]]:

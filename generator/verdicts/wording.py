@@ -234,11 +234,18 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
         return f"dearer: {words('prices')[s.found].name}", ""
     if s.kind == "trait":
         return f"{words('traits')[s.key].name}, as no usual choice is", ""
+    if s.kind == "galling":
+        return f"{words('galling')[s.key].name}: it may seize on the ", _partner(knowledge, s)
     verdicts, rule = words("exposure_verdicts"), s.exposure.rule
     how = f" ({mechanism_words(knowledge, s.exposure)})" if rule and rule.mechanism else ""
     hazard = knowledge.hazards[s.key].name.lower()
     worst = verdicts[s.span].name
     return f"{hazard}: {verdicts[s.found].name}{how}; ", f"a usual choice {worst}"
+
+
+def _partner(knowledge: Knowledge, s: Shortfall) -> str:
+    """The part that a metal seizes on."""
+    return knowledge.parts[s.found].name.lower()
 
 
 def lost_words(knowledge: Knowledge, s: Shortfall) -> str:
@@ -266,6 +273,9 @@ def _change(knowledge: Knowledge, s: Shortfall, lost: bool) -> str:
         return f"{words('magnetism')[first].name} by a magnet"
     if s.kind == "price":
         return f"{'dearer' if lost else 'cheaper'}: {words('prices')[first].name}"
+    if s.kind == "galling":
+        seizes = f"seize on the {_partner(knowledge, s)}"
+        return f"may {seizes}" if lost else f"does not {seizes}"
     if s.kind == "trait":
         name = words("traits")[s.key].name
         return name if lost else f"not {name}"

@@ -167,7 +167,7 @@ def absurd_beside(without=""):
     return share(cell in rows for cell in never)
 
 
-GATES = [idea for idea in IDEAS if idea not in ("span", "use")]
+GATES = [idea for idea in IDEAS if idea not in ("span", "use", "nearness")]
 
 
 @pytest.mark.parametrize("idea", GATES)
@@ -219,13 +219,41 @@ IN_OTHER_WATCHES = [
     ("mainspring/blue-spring", "steel-c75s", "tempered-blue", True),
     ("mainspring/blue-spring", "steel-c100s", "hardened", False),  # a stage of the work
     ("mainspring/blue-spring", "beryllium-copper-cube2", "aged", False),
+    ("crystal", "ruby-synthetic", None, False),  # red
+    ("crystal", "celluloid", None, False),  # burns; a period piece only
     ("crystal/sprung-in", "acrylic-pmma", None, True),
     ("crystal/sprung-in", "sapphire-synthetic", None, False),  # cannot be squeezed
     ("luminous-dot/old-paint", "glass-mineral", "annealed", False),
     ("escape-wheel/chronometer", "brass-clock", "hard", True),
+    ("escape-wheel/strong-field", "steel-c75s", "tempered-hard", False),
+    ("escape-wheel/strong-field", "beryllium-copper-cube2", "hard-aged", True),
+    ("dial/mother-of-pearl", "mother-of-pearl", None, True),
+    ("hand-hour-minute", "gold-24", "cold-worked", False),  # bends in the tweezers
 ]
 
 
 @pytest.mark.parametrize(("role", "material", "state", "is_used"), IN_OTHER_WATCHES)
 def test_in_another_watch_the_part_asks_for_something_else(role, material, state, is_used):
     assert (ladder().judgement(role, material, state).rung in OFFERED) == is_used
+
+
+@cache
+def relatives_first(without=""):
+    """How often the first that may stand in for a usual choice is of its own family."""
+    materials, found = base().materials, []
+    for part, record in base().parts.items():
+        for material in dict.fromkeys(c.material for c in record.usual):
+            choice = next(c for c in record.usual if c.material == material)
+            state = ladder(without).usages.states(choice)[0]
+            rows = ladder(without).substitutes(judged(without)[part], material, state)
+            first = next(rows, None)
+            if first:
+                family = materials[first.judgement.material].family
+                found.append(family == materials[material].family)
+    return share(found)
+
+
+def test_nearness_puts_a_relative_of_the_piece_in_hand_first():
+    """Common practice: who has no C100S takes C75S before another kind of metal."""
+    assert relatives_first() >= 0.90
+    assert relatives_first("nearness") < 0.75

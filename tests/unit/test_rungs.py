@@ -161,6 +161,31 @@ def test_the_metal_of_the_partner_is_ruled_out_where_the_trade_keeps_them_unlike
     )
 
 
+def test_what_seizes_on_the_metal_of_its_partner_falls_short(full):
+    """Full steel seizes on its own kind, of which the pinion is; the usual metal of the case does
+    not. Common practice for titanium on titanium; an invented list here."""
+    galling = full / "knowledge" / "vocabulary" / "galling.yaml"
+    galling.write_text(
+        "own-kind: {name: steel on steel, when: {families: [carbon-steel]}, say: w, source:"
+        " practice}\n"
+    )
+    edit(full, CASE, "demands:", "rubs_on: [full-pinion]\ndemands:")
+    edit(full, CASE, "zone: case", "zone: train")
+    edit(
+        full,
+        PINION,
+        "  - {material: full-steel, state: tempered-hard, why: usual words,",
+        "  - {material: test-steel, why: w}\n  - {material: full-steel, state: tempered-hard, why:"
+        " usual words,",
+    )
+    assert stands(full) == (
+        PINCH,
+        ["steel on steel: it may seize on the full pinion"],
+    )
+    galling.write_text(galling.read_text().replace("name:", "usual: true, name:"))
+    assert stands(full)[0] == BESIDE
+
+
 def test_harm_that_is_put_right_shuts_nothing_out(kin):
     """Tarnish is cleaned off; rust eats."""
     rule = (
