@@ -7,6 +7,7 @@ foreign one is empty.
 from __future__ import annotations
 
 import contextlib
+import zlib
 from pathlib import Path
 
 
@@ -22,13 +23,15 @@ class Store:
     def find(self, key: str) -> str | None:
         """The text of a key, or None."""
         found = self._kept.get(key)
-        if found is not None:
-            self._used[key] = found
-        return found
+        mark, _, text = (found or "").partition(" ")
+        if found is None or mark != _mark(text):
+            return None
+        self._used[key] = found
+        return text
 
     def learn(self, key: str, text: str) -> None:
         """Remember a text without line breaks."""
-        self._used[key] = text
+        self._used[key] = f"{_mark(text)} {text}"
 
     def keep(self) -> None:
         """Write down what was used, if there is anything new."""
@@ -44,6 +47,11 @@ class Store:
         except (OSError, ValueError):  # another writes now, or was killed while it did
             with contextlib.suppress(OSError):
                 half.unlink()
+
+
+def _mark(text: str) -> str:
+    """What tells that a text is the one that was written."""
+    return f"{zlib.crc32(text.encode()):08x}"
 
 
 def _lines_of(path: Path, maker: str) -> dict[str, str]:

@@ -36,13 +36,30 @@ def kept(root: Path, layer: Path | None = None) -> Said:
     for home in (layer, root / "knowledge"):
         path = home / EDITIONS / KEPT if home else None
         if path and path.is_file():
-            try:
-                return json.loads(lzma.decompress(path.read_bytes()))
-            except (OSError, ValueError, lzma.LZMAError):
-                raise NotDone(f"{path} cannot be read; restore it") from None
+            with contextlib.suppress(OSError, ValueError, EOFError, lzma.LZMAError):
+                found = json.loads(lzma.decompress(path.read_bytes()))
+                if _is_said(found):
+                    return found
+            raise NotDone(f"{path} cannot be read; restore it")
     raise NotDone(
         f"the last edition kept nothing to compare with ({KEPT}); "
         "name a folder: effects --against DIR"
+    )
+
+
+def _is_said(found) -> bool:
+    """Whether a text that was read back has the shape of what was written."""
+    return (
+        isinstance(found, dict)
+        and "figures" in found
+        and all(isinstance(subjects, dict) for subjects in found.values())
+        and all(isinstance(of, dict) for subjects in found.values() for of in subjects.values())
+        and all(
+            isinstance(text, str) and (section != "places" or text.isdecimal())
+            for section, subjects in found.items()
+            for of in subjects.values()
+            for text in of.values()
+        )
     )
 
 

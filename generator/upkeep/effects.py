@@ -191,14 +191,19 @@ def _stands(site: Site, d: Difference) -> tuple[float, str]:
     rungs = site.knowledge.words("rungs")
     why = "; ".join(_why(site, d)) or "nothing is short any more"
     if was == now:
-        return 60, f"still {rungs[now].name}; {why}"
-    weight = 100.0 * (1 + abs(ORDER[was] - ORDER[now]))
+        return 60, f"still {_word(rungs, now)}; {why}"
+    weight = 100.0 * (1 + abs(ORDER.get(was, 0) - ORDER.get(now, 0)))
     weight *= 2 if (was in OFFERED) != (now in OFFERED) else 1
     named = part is not None and any(
         c.material == d.what.partition("|")[0] for c in (*part.usual, *part.wrong)
     )
     weight *= 1.5 if named else 0.5 if CANNOT_SAY in (was, now) else 1
-    return min(weight, 899), f"{rungs[was].name} -> {rungs[now].name}, because {why}"
+    return min(weight, 899), f"{_word(rungs, was)} -> {_word(rungs, now)}, because {why}"
+
+
+def _word(words: Mapping, key: str) -> str:
+    """A word of a vocabulary; the key where an older edition had one that is gone."""
+    return words[key].name if key in words else key
 
 
 def _why(site: Site, d: Difference) -> list[str]:
@@ -214,7 +219,7 @@ def _exposures(site: Site, d: Difference) -> tuple[float, str]:
     if d.was is None or d.now is None:
         return 30, "judged now" if d.now else "no longer judged"
     step = abs(WORST.index(d.was) - WORST.index(d.now)) if {d.was, d.now} <= {*WORST} else 1
-    return 150.0 + 100 * step, f"{words[d.was].name} -> {words[d.now].name}"
+    return 150.0 + 100 * step, f"{_word(words, d.was)} -> {_word(words, d.now)}"
 
 
 def _together(site: Site, section: str, found: list[Difference]) -> Iterator[Effect]:
