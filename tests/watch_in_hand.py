@@ -69,7 +69,7 @@ class InHand:
         self.site = site
         self.data = watch_sheet.data(site)
         self._engine = MiniRacer()
-        for script in (*SCRIPTS, "watch.js", "watch-file.js"):
+        for script in (*SCRIPTS, "watch.js", "watch-more.js", "watch-file.js"):
             self._engine.eval((ASSETS / script).read_text(encoding="utf-8"))
         self._engine.eval(SUMMARY)
         shared, signs = json.dumps(self.data), json.dumps(site.signs)
@@ -88,8 +88,9 @@ class InHand:
     def answers(self, sheet: dict, other: str = "") -> dict:
         """Every answer for a sheet; ``other`` is the metal in which the case is weighed again."""
         data = self._kind(sheet["watch"])
-        given = f"{data}, {_parsed(sheet)}, signs, {json.dumps(other)}"
-        return self._call(f"summary(benchWatch.answers({given}))")
+        given = f"{data}, {_parsed(sheet)}"
+        found = f"benchMore.add({given}, benchWatch.answers({given}, signs), {json.dumps(other)})"
+        return self._call(f"summary({found})")
 
     def narrowed(self, sheet: dict, part: str) -> dict:
         """What one part may be, by what was measured on it."""

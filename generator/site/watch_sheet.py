@@ -119,13 +119,16 @@ def _hazard(site: Site, key: str) -> list:
     """[id, name, what each rule says as [verdict, mechanism, what it looks like, put right at a
     service, how fast]]; rule 0 is that none decides."""
     verdicts = list(site.knowledge.words("exposure_verdicts"))
+    met = key == JOINT or any(
+        m.hazard == key for p in site.knowledge.parts.values() for m in p.meets
+    )
     rules: list[list] = [[verdicts.index("unknown")]]
     for rule in site.knowledge.hazards[key].rules:
         verdict = "unknown" if rule.source == "memory" else rule.verdict
         mechanism = site.knowledge.words("mechanisms").get(rule.mechanism)
         row = [verdicts.index(verdict)]
         if mechanism and verdict in HARMS:
-            row += [mechanism.name, rule.looks_like or "", int(mechanism.put_right)]
+            row += [mechanism.name, met and rule.looks_like or "", int(mechanism.put_right)]
             row += [rule.how_fast] if key == JOINT and rule.how_fast else []
         rules.append(row)
     return [key, site.view.name("hazard", key), rules]

@@ -126,10 +126,14 @@
     document.head.append(script);
   }
 
+  function loadAll(names, then) {
+    if (names.length) { load(names[0], () => loadAll(names.slice(1), then)); } else { then(); }
+  }
+
   /** What prints is loaded when it is asked for. */
   function paper(kind) {
-    const print = () => benchPaper.print(state, kind);
-    if (window.benchPaper) { print(); } else { load("leaflet-data", () => load("leaflet", () => load("watch-paper", print))); }
+    const print = () => { benchMore.add(state.data, state.sheet, state.answers, state.other); benchPaper.print(state, kind); };
+    if (window.benchPaper) { print(); } else { loadAll(["watch-more", "leaflet-data", "leaflet", "watch-paper"], print); }
   }
 
   function changed() { update(); keep(); }
@@ -273,13 +277,14 @@
 
   function fill(fold) {
     if (!fold.open || !state.answers) { return; }
-    if (!window.benchFolds) { load("watch-folds", () => fill(fold)); return; }
+    if (!window.benchFolds) { loadAll(["watch-more", "watch-folds"], () => fill(fold)); return; }
+    benchMore.add(state.data, state.sheet, state.answers, state.other);
     const made = benchFolds.fill(fold.dataset.fold, state, idata);
     if (made) { fold.querySelector(".fold__in").replaceChildren(...made); }
   }
 
   function update() {
-    const a = state.answers = benchWatch.answers(state.data, state.sheet, idata, state.other);
+    const a = state.answers = benchWatch.answers(state.data, state.sheet, idata);
     at("filled").hidden = false;
     findings(a);
     tiles(a);
