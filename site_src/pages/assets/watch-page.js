@@ -105,7 +105,7 @@
   /** Loads the data of a kind once, then shows the sheet. */
   function take(sheet, id, seen) {
     const show = () => {
-      state.sheet = sheet; state.id = id; state.seen = seen; state.open = "";
+      state.sheet = sheet; state.id = id; state.seen = seen; state.open = ""; state.tiles = null;
       state.data = benchWatch.ready(shared, window.watchKinds[sheet.watch], idata);
       kindOf.value = sheet.watch;
       ["job", "note", "water"].forEach(name => { form.elements[name].value = sheet[name] || (name === "water" ? "none" : ""); });
@@ -161,25 +161,50 @@
     at("safety").replaceChildren(make("strong", "\u26a0 Safety: "), ...named.slice(0, 6).flatMap(c => { const one = make("a", c.name); one.href = "cautions.html#" + c.id; return [one, ", "]; }), link);
   }
 
+  /** The tiles of a watch, made once; what changes is written into them. */
+  function layOut(a) {
+    const groups = state.data.zones.map(([, name], z) => [name, a.parts.filter(p => p.zone === z)]).filter(g => g[1].length);
+    state.tiles = new Map();
+    at("parts").replaceChildren(...groups.map(([name, parts]) => {
+      const group = make("section", "", "zoned"), grid = make("div", "", "tiles");
+      parts.forEach(part => {
+        const tile = make("button", "", "tile");
+        tile.type = "button";
+        tile.dataset.part = part.key;
+        tile.setAttribute("aria-expanded", "false");
+        tile.append(make("strong", part.name), make("span"), make("small"));
+        grid.append(tile);
+        state.tiles.set(part.key, tile);
+      });
+      group.append(make("h3", name), grid);
+      return group;
+    }));
+  }
+
+  function write(node, text) { if (node.textContent !== text) { node.textContent = text; } }
+
   function tiles(a) {
     const grave = new Map();
     a.findings.forEach(f => f.parts.forEach(p => { grave.set(p.key, Math.max(grave.get(p.key) || 0, f.level)); }));
-    const groups = state.data.zones.map(([id, name], z) => [id, name, a.parts.filter(p => p.zone === z)]).filter(g => g[2].length);
-    at("parts").replaceChildren(...groups.map(([, name, parts]) => {
-      const group = make("section", "", "zoned"), grid = make("div", "", "tiles");
-      group.append(make("h3", name), grid);
-      parts.forEach(part => {
-        const tile = make("button", "", "tile tile--" + (part.open ? "open" : grave.get(part.key) || 0));
-        tile.type = "button";
-        tile.dataset.part = part.key;
-        tile.setAttribute("aria-expanded", String(state.open === part.key));
-        tile.append(make("strong", part.name), make("span", part.open ? "not known" : upper(madeOf(part, !part.assumed))), make("small", part.assumed ? "assumed, as usual" : grave.get(part.key) ? WORD[grave.get(part.key)].toLowerCase() : part.open ? "to be settled" : "on this piece"));
-        grid.append(tile);
-        if (state.open === part.key) { grid.append(panel); }
-      });
-      return group;
-    }));
+    a.parts.forEach(part => {
+      const tile = state.tiles.get(part.key), level = grave.get(part.key) || 0, css = "tile tile--" + (part.open ? "open" : level);
+      if (tile.className !== css) { tile.className = css; }
+      write(tile.children[1], part.open ? "not known" : upper(madeOf(part, !part.assumed)));
+      write(tile.children[2], part.assumed ? "assumed, as usual" : level ? WORD[level].toLowerCase() : part.open ? "to be settled" : "on this piece");
+    });
     if (state.open) { fillPanel(a, a.parts.find(p => p.key === state.open)); }
+  }
+
+  /** Opens the panel of a part under its tile, or closes it. */
+  function openPart(key) {
+    if (state.open) { state.tiles.get(state.open).setAttribute("aria-expanded", "false"); }
+    state.open = state.open === key ? "" : key;
+    panel.remove();
+    if (!state.open) { return; }
+    state.tiles.get(key).setAttribute("aria-expanded", "true");
+    state.tiles.get(key).after(panel);
+    tiles(state.answers);
+    panel.scrollIntoView({ block: "nearest" });
   }
 
   const madeOf = (part, state) => (part.coating ? part.coating[1] + " on " : "") + part.material[1] + (state && part.stateSet && part.state[1] ? ", " + part.state[1] : "");
@@ -190,6 +215,12 @@
   const ROWS = { hardness: "HV", "weight-in-air": "g", "weight-in-water": "g", "plating-thickness": "um" };
 
   function options(select, groups, value) {
+    const made = JSON.stringify(groups);
+    if (select.offered !== made) { offer(select, groups); select.offered = made; }
+    if (select.value !== value) { select.value = value; }
+  }
+
+  function offer(select, groups) {
     select.replaceChildren(...groups.filter(g => g[1].length).map(([label, rows]) => {
       const made = rows.map(([id, text]) => { const option = make("option", text); option.value = id; return option; });
       if (!label) { return made; }
@@ -198,7 +229,6 @@
       group.append(...made);
       return [group];
     }).flat());
-    select.value = value;
   }
 
   function fillPanel(a, part) {
@@ -264,13 +294,7 @@
 
   at("parts").addEventListener("click", event => {
     const tile = event.target.closest("[data-part].tile");
-    if (!tile) { return; }
-    state.open = state.open === tile.dataset.part ? "" : tile.dataset.part;
-    const key = tile.dataset.part;
-    tiles(state.answers);
-    const again = at("parts").querySelector('[data-part="' + key + '"].tile');
-    again.focus();
-    again.scrollIntoView({ block: "nearest" });
+    if (tile) { openPart(tile.dataset.part); }
   });
 
   /* ---- The further answers, each in its fold; a closed fold is filled when it opens, by watch-folds.js ---- */
@@ -287,8 +311,11 @@
     const a = state.answers = benchWatch.answers(state.data, state.sheet, idata);
     at("filled").hidden = false;
     findings(a);
+    if (!state.tiles) { layOut(a); }
     tiles(a);
-    form.querySelectorAll("[data-fold]").forEach(fill);
+    /* What stands further down comes after what is asked for first. */
+    clearTimeout(state.later);
+    state.later = setTimeout(() => form.querySelectorAll("[data-fold]").forEach(fill), 0);
     const lived = form.querySelectorAll("input[name=does]:checked").length;
     at("lived").textContent = lived ? lived + " chosen" : "nothing said";
   }
