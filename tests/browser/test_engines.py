@@ -148,6 +148,21 @@ def test_a_calculator_computes(engine, base):
     until(engine, "document.querySelector('.calc__result').textContent.includes('31.92')")
 
 
+def test_the_watch_in_hand_answers_and_keeps(engine, base):
+    engine.get(f"{base}/watch-sheet.html?watch=three-hand-automatic-diver")
+    until(engine, "document.querySelectorAll('.tile').length > 30")
+    engine.execute_script("document.querySelector('.tile[data-part=crown]').click()")
+    engine.execute_script(
+        "const f = document.querySelector('.panel [name=material]'); f.value = 'steel-c75s';"
+        " f.dispatchEvent(new Event('input', {bubbles: true}))"
+    )
+    until(engine, "document.querySelector('.finding').textContent.includes('Crown')")
+    assert engine.execute_script("return Object.keys(localStorage).join().includes('bench.watch')")
+    engine.execute_script("document.querySelector('[data-fold=baths] > summary').click()")
+    until(engine, "document.querySelector('[data-fold=baths] h3') !== null")
+    engine.execute_script("localStorage.clear()")
+
+
 def test_formulas_are_drawn_and_styles_apply(engine, base):
     engine.get(f"{base}/formulas/density-ratio.html")
     assert until(

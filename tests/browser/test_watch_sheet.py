@@ -270,4 +270,5 @@ def test_it_works_from_a_server_too(chromium, site):
     until(page, "document.querySelectorAll('.tile').length > 30")
     page.close()
     server.shutdown()
+    server.server_close()
     assert [f for f in watch.faults if not f.startswith("left the site: http://127.0.0.1")] == []
