@@ -310,3 +310,7 @@ def test_a_sentence_that_is_half_translated_stands_in_the_language_of_the_record
     assert line() == {"own": "Keep dry: leather."}
     tongue["names"]["hide"] = "Leder"
     assert line() == {"own": "Keep dry: leather.", "said": "Trocken halten: Leder."}
+
+
+def test_every_offered_material_says_something_to_its_owner(content):
+    assert [key for key, m in content["materials"].items() if not m["says"]] == []
