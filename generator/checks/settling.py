@@ -106,21 +106,26 @@ class Settling:
         self._streak = identify.tolerance(self.knowledge, "touchstone")
 
     def all(self) -> list[Settled]:
-        """Every figure that settles something, the most first."""
+        """Every figure that a verdict or an identification hangs on, the most first."""
         found = (
-            settled
+            self._placed(states, settled)
             for material in self.knowledge.materials
             for prop in self._decisive
-            for settled in self.of(material, prop)
+            for states, settled in self._of(material, prop)
+            if settled.turns or settled.told_apart
         )
         return sorted(
-            (s for s in found if any(s.weight)),
+            found,
             key=lambda s: (*(-w for w in s.weight), s.material, s.property, s.state or ""),
         )
 
     def of(self, material: str, prop: str) -> Iterator[Settled]:
         """What the figures of a material's property would settle, those of each state by
         themselves."""
+        return (self._placed(states, s) for states, s in self._of(material, prop))
+
+    def _of(self, material: str, prop: str) -> Iterator[tuple[tuple, Settled]]:
+        """The same without places in tables, each with the states that its figure holds in."""
         record = self.knowledge.materials[material]
         own = [s for s, state in record.states.items() if prop in state.figures]
         others = [s for s in record.states if s not in own]
@@ -145,23 +150,18 @@ class Settling:
 
     def _settled(
         self, material: str, prop: str, state: str | None, states: tuple, unit: str
-    ) -> Iterator[Settled]:
+    ) -> Iterator[tuple[tuple, Settled]]:
         now = self.values.of(material, prop, states[0], unit)
         if now is None:
             return
         ends = self.doubts.ends(prop, now)
         moved = [self._moved(material, prop, states, unit, end) for end in ends]
         turns = tuple(self._turns(material, prop, states, unit, ends, moved))
-        yield Settled(
-            material,
-            prop,
-            state,
-            now,
-            *ends,
-            turns,
-            tuple(self._told_apart(material, prop, unit, moved)),
-            self.places.passed(material, states, now, ends),
-        )
+        told = tuple(self._told_apart(material, prop, unit, moved))
+        yield states, Settled(material, prop, state, now, *ends, turns, told, {})
+
+    def _placed(self, states: tuple, s: Settled) -> Settled:
+        return s._replace(places=self.places.passed(s.material, states, s.now, (s.low, s.high)))
 
     def _moved(self, material: str, prop: str, states: tuple, unit: str, end: Quantity) -> Values:
         units = (unit, None) if unit == self.values.unit_of(prop) else (unit,)
