@@ -189,6 +189,13 @@ def _parser() -> argparse.ArgumentParser:
     )
     take.add_argument("file", metavar="FILE", type=Path, help="the table")
     take.add_argument("--write", action="store_true", help="write it into the records")
+    sheets = verb(
+        "sheets",
+        lead.sheets,
+        "read saved sheets of watches and pool their measurements into a workshop's own layer",
+        "sheets ../sheets --layer ../our-layer",
+    )
+    sheets.add_argument("folder", metavar="DIR", type=_folder, help="the folder of saved sheets")
     new = verb("new", lead.new, "write an annotated record to fill in", "new alloy brass-cuzn36")
     new.add_argument(
         "kind",
@@ -235,6 +242,7 @@ def _parser() -> argparse.ArgumentParser:
         read_back,
         edition,
         take,
+        sheets,
         queue,
         effects,
     ):

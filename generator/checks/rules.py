@@ -17,6 +17,7 @@ from generator.checks import (
     ids,
     jobs,
     languages,
+    measured,
     metallurgy,
     safety,
     slips,
@@ -39,7 +40,19 @@ from generator.verdicts.watches import misplaced
 from generator.verdicts.wording import reasons
 
 # Importing a module registers its rules.
-MODULES = (choices, designations, figures, formulas, ids, jobs, languages, safety, texts, watches)
+MODULES = (
+    choices,
+    designations,
+    figures,
+    formulas,
+    ids,
+    jobs,
+    languages,
+    measured,
+    safety,
+    texts,
+    watches,
+)
 RULES = [
     *REGISTERED,
     *slips.CHECKS,

@@ -167,3 +167,24 @@ def _take(arguments) -> int:
 def _own_layer(arguments) -> Path | None:
     """Where something is written: the last layer that was named, or knowledge/ itself."""
     return arguments.layers[-1] if arguments.layers else None
+
+
+def sheets(arguments) -> int:
+    """Run the verb of that name."""
+    from generator.numbers.values import values_of
+    from generator.records.complaints import NotDone
+    from generator.records.loading import load
+    from generator.upkeep.watch_sheets import in_words, plan, write
+
+    layer = _own_layer(arguments)
+    if layer is None:
+        raise NotDone("measurements go into a workshop's own layer; name its folder with --layer")
+    with alone(arguments.root):
+        knowledge = known(arguments.root)
+        made = plan(arguments.root, knowledge, arguments.folder, layer)
+        values = values_of(load(arguments.root)[0])
+        print(*in_words(arguments.root, knowledge, values, made), sep="\n")
+        write(made)
+    many = len(made.files)
+    print(f"Wrote {many} file{'s' if many != 1 else ''} of {shown_path(arguments.root, layer)}.")
+    return DONE

@@ -13,6 +13,7 @@ from pathlib import Path
 from generator.deliver import frames
 from generator.deliver.swap import exchange
 from generator.export import document, document_schema, sheets
+from generator.records import saved_sheets
 from generator.records.knowledge import Knowledge
 
 
@@ -24,6 +25,7 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
     for name, content in (
         ("knowledge.json", published),
         (document_schema.SCHEMA_ID, document_schema.schema()),
+        (saved_sheets.SCHEMA_ID, saved_sheets.schema()),
     ):
         with open(folder / name, "w", encoding="utf-8", newline="\n") as file:
             file.writelines(document.as_json(content))

@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal, localcontext
 
-from generator.records.common import Bound, Figure
+from generator.records.common import Bound, Sourced
 
 # How far a figure speaks of the very metal, best first; ranks that are alike count together.
 OWN, CONVERTED, COMPUTED, BORROWED, MEMORY = "own", "converted", "computed", "borrowed", "memory"
@@ -133,7 +133,7 @@ def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
     return Quantity(*ends, unit, digits, (source,), bound.kind)
 
 
-def of_figure(figure: Figure, unit: str, evidence: str = OWN) -> Quantity:
+def of_figure(figure: Sourced, unit: str, evidence: str = OWN) -> Quantity:
     """A figure of a material as a quantity in its unit.
 
     Memory and a named relative are seen in the figure itself; ``evidence`` says the rest.

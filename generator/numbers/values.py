@@ -77,6 +77,19 @@ class Values:
             self._known[key] = self._find(*key)
         return self._known[key]
 
+    def shipped(
+        self, material_id: str, property_id: str, state: str | None, unit: str
+    ) -> Quantity | None:
+        """What the figures come to that no layer gave: the state's own, or else those of every
+        state."""
+        for at, figures in self.figures(material_id, property_id, state):
+            own = self._of_layer(material_id, property_id, at, figures)
+            rest = [f for f in figures if not any(f is o for o in own)]
+            found = self._in_unit(material_id, property_id, rest, unit) if rest else None
+            if found:
+                return found
+        return None
+
     def moved(self, places: Mapping[tuple, Quantity]) -> Values:
         """The same look-up with some quantities elsewhere, keyed by what ``of`` is asked."""
         other = copy(self)

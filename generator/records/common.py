@@ -22,6 +22,7 @@ from generator.records.field_types import (
     Text,
     UnitId,
 )
+from generator.records.measurements import Measurement
 
 
 class Bound(Shape):
@@ -54,8 +55,8 @@ class Bound(Shape):
         return next(kind for kind in Bound.KINDS if getattr(self, kind) is not None)
 
 
-class Figure(Bound):
-    """A published value: kind, source, and unit where the property has several."""
+class Sourced(Bound):
+    """A published value: kind, source, and unit where there is a choice."""
 
     unit: UnitId | None = Field(
         None, description="only for properties with several units, such as hardness"
@@ -68,6 +69,14 @@ class Figure(Bound):
         None, description="set when the figure was measured on a relative: which alloy or state"
     )
     note: Line | None = Field(None, description="condition of the test: form, size, temperature")
+
+
+class Figure(Sourced):
+    """A value of a material's property, published or measured at the bench."""
+
+    measured: list[Measurement] = Field(
+        [], description="a workshop's own measurements, of which the range is pooled"
+    )
 
 
 class Statement(Shape):
@@ -132,7 +141,7 @@ class Record(Translated):
         return self is other
 
 
-class NamedFigure(Figure):
+class NamedFigure(Sourced):
     """A figure that belongs to no material: a limit, a concentration, a temperature of a
     process."""
 

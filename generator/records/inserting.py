@@ -17,6 +17,7 @@ import yaml
 from generator.records.reading import TextLoader
 
 INDENT = 2
+TEXTS = ("of", "note", "instrument", "by", "sheet")
 _PLAIN = re.compile(r"[A-Za-z][\w./^+-]*")
 
 
@@ -38,11 +39,22 @@ class Changed(NamedTuple):
     value: object
 
 
+class Replaced(NamedTuple):
+    """Another figure in the place of the one that stands at ``index`` of its list."""
+
+    state: str | None
+    prop: str
+    index: int
+    figure: Mapping[str, object]
+
+
 class NoPlace(ValueError):
     """The record is written in a way that nothing can be put in safely."""
 
 
-def with_figures(text: str, added: Sequence[Added], changed: Sequence[Changed] = ()) -> str:
+def with_figures(
+    text: str, added: Sequence[Added], changed: Sequence[Changed | Replaced] = ()
+) -> str:
     """The text of a record with the figures in it. Raises NoPlace."""
     root = yaml.compose(text, Loader=TextLoader)
     if not isinstance(root, yaml.MappingNode) or root.flow_style:
@@ -85,10 +97,12 @@ def flow(figure: Mapping[str, object]) -> str:
 
 
 def _typed(key: str, value: object) -> str:
+    if key == "measured":
+        return "[" + ", ".join(flow(each) for each in value) + "]"
     if isinstance(value, list | tuple):
         return "[" + ", ".join(map(str, value)) + "]"
     text = str(value)
-    if key in ("of", "note") or (key == "unit" and not _PLAIN.fullmatch(text)):
+    if key in TEXTS or (key == "unit" and not _PLAIN.fullmatch(text)):
         return json.dumps(text, ensure_ascii=False)
     return text
 
@@ -138,9 +152,11 @@ def _line_end(text: str, at: int) -> int:
     return end - 1 if text[end - 1 : end] == "\r" else end
 
 
-def _change(root: yaml.Node, each: Changed) -> _Edit:
+def _change(root: yaml.Node, each: Changed | Replaced) -> _Edit:
     way = ("figures",) if each.state is None else ("states", each.state, "figures")
     item = _at(root, *way, each.prop, each.index)
+    if isinstance(each, Replaced):
+        return _Edit(item.start_mark.index, _end(item), flow(each.figure))
     kinds = ("typical", "range", "at_least", "at_most")
     found = next(((k, v) for k, v in getattr(item, "value", ()) if k.value in kinds), None)
     if found is None:

@@ -43,6 +43,7 @@ from generator.records.common import (  # noqa: F401
     NamedFigure,
     Record,
     Reviewed,
+    Sourced,
     Statement,
     Translated,
 )
@@ -107,6 +108,7 @@ from generator.records.materials import (  # noqa: F401
     Working,
     figures_of,
 )
+from generator.records.measurements import Measurement  # noqa: F401
 from generator.records.parts import Choice, Demand, Failure, Mate, Meeting, Part, Setting, Step  # noqa: F401
 from generator.records.processes import Process  # noqa: F401
 from generator.records.training import (  # noqa: F401

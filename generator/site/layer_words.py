@@ -3,8 +3,11 @@ from its own layer."""
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import NamedTuple
 
+from generator.numbers.pooling import pooled
+from generator.numbers.quantities import number_text, round_to
 from generator.records import models
 from generator.records.knowledge import KINDS, Knowledge
 
@@ -85,3 +88,46 @@ def _words(knowledge: Knowledge, record: models.Record, way: tuple) -> str:
 
 def _property(knowledge: Knowledge, key: str) -> str:
     return knowledge.words("properties")[key].name
+
+
+class Measured(NamedTuple):
+    """How a figure was pooled, in one line, and each of its measurements."""
+
+    pooled: str
+    each: list[str]
+
+
+def measured(figure: models.Figure, unit: str) -> Measured | None:
+    """What a figure rests on that a workshop measured; None where it was published."""
+    if not figure.measured:
+        return None
+    found = pooled(figure.measured)
+    many = len(figure.measured)
+    line = (
+        f"Pooled from {_count(many, 'measurement')} on {_count(_sheets(figure), 'sheet')}: "
+        f"{number_text(_rounded(found.mean, found.uncertainty))} with a standard uncertainty of "
+        f"{number_text(round_to(found.uncertainty, 2))} {unit}".rstrip()
+    )
+    if found.widened > 1:
+        times = number_text(round_to(found.widened, 2))
+        line += f", widened {times} times because they scatter more than their doubts allow"
+    return Measured(line + ".", [_measurement(m, unit) for m in figure.measured])
+
+
+def _sheets(figure: models.Figure) -> int:
+    return len({m.sheet for m in figure.measured})
+
+
+def _rounded(value: Decimal, uncertainty: Decimal) -> Decimal:
+    """A value to the place of the first digit of its uncertainty, or to whole units."""
+    place = min(0, uncertainty.adjusted())
+    return value.quantize(Decimal(1).scaleb(place))
+
+
+def _measurement(m: models.Measurement, unit: str) -> str:
+    readings = f"{_count(int(m.readings), 'reading')}" if m.readings else ""
+    by = f"by the {m.by}" if m.by else ""
+    value = f"{number_text(m.value)} \u00b1 {number_text(m.doubt)} {unit}".rstrip()
+    place = m.part.replace("-", " ")
+    said = (value, readings, m.instrument, by, str(m.on), place, f"sheet {m.sheet}")
+    return ", ".join(text for text in said if text)

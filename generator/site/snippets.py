@@ -12,6 +12,7 @@ from functools import cache
 from markupsafe import Markup, escape
 
 from generator.numbers.quantities import Quantity, shown
+from generator.numbers.values import values_of
 from generator.records.recent import Recent
 from generator.tables.cells import Computed
 from generator.verdicts import wording
@@ -111,14 +112,21 @@ class Fragments:
         return Markup(
             "".join(
                 f"<li>{self.link(r['kind'], r['id'])}{escape(_in_states(r['states']))}: "
-                f"{'; '.join(self._gate(g) for g in r['judgement'].gates)}</li>\n"
+                f"{'; '.join(self._gate(g, r['judgement']) for g in r['judgement'].gates)}</li>\n"
                 for r in rows
             )
         )
 
-    def _gate(self, gate: Gate) -> str:
+    def _gate(self, gate: Gate, judgement: Judgement) -> str:
         said = escape("".join(wording.gate_reason(self.knowledge, gate)))
         quantity = gate.answer.quantity if gate.answer else None
+        if wording.is_own(self.knowledge, quantity) and gate.answer.demand.property:
+            prop, unit = gate.answer.demand.property, quantity.unit
+            shipped = values_of(self.knowledge).shipped(
+                judgement.material, prop, judgement.state, unit
+            )
+            if shipped:
+                said += escape(f" (the base has {wording.with_unit(self.knowledge, shipped)})")
         sources = "".join(f", {self.source(s)}" for s in (quantity.sources if quantity else ()))
         if gate.met and gate.met.exposure.number:
             hazard, number = gate.met.meeting.hazard, gate.met.exposure.number

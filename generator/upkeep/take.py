@@ -303,7 +303,7 @@ def _column(condition: str) -> str:
 
 
 def _as_typed(figure: Figure) -> dict:
-    return figure.model_dump(mode="json", exclude_none=True)
+    return figure.model_dump(mode="json", exclude_none=True, exclude={"measured"})
 
 
 def _put_in(root: Path, sheet: Sheet, ours: Taken) -> Iterator[str]:

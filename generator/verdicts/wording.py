@@ -29,6 +29,21 @@ def with_unit(knowledge: Knowledge, quantity: quantities.Quantity) -> str:
     return quantities.shown(quantity) + (f"{quantities.NBSP}{unit}" if unit else "") + borrowed
 
 
+def _found(knowledge: Knowledge, quantity: quantities.Quantity) -> str:
+    """A quantity that a verdict rests on; says where it is of this workshop."""
+    own = " \u25c6 of this workshop" if is_own(knowledge, quantity) else ""
+    return with_unit(knowledge, quantity) + own
+
+
+def is_own(knowledge: Knowledge, quantity: quantities.Quantity | None) -> bool:
+    """True for what rests on a source of a workshop's own layer."""
+    return (
+        quantity is not None
+        and bool(knowledge.layered)
+        and any(knowledge.from_layer("source", s) for s in quantity.sources)
+    )
+
+
 def rounding_words(formula: models.Formula, result: quantities.Quantity) -> str:
     """What is said behind a result that was rounded to the safe side; else nothing."""
     side = formula.result.rounded
@@ -139,7 +154,7 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
             if answer.quantity.converted_from
             else ""
         )
-        return f"found {with_unit(knowledge, answer.quantity)}{converted}"
+        return f"found {_found(knowledge, answer.quantity)}{converted}"
     if answer.demand.property:
         return f"no {knowledge.words('classes')[answer.found].name} is so hard"
     if answer.demand.working:
@@ -221,7 +236,7 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
         ends = with_unit(knowledge, quantities.envelope(s.span))
         return (
             f"{than} than any usual choice: ",
-            f"{with_unit(knowledge, s.found)}; they have {ends}",
+            f"{_found(knowledge, s.found)}; they have {ends}",
         )
     if s.kind == "working":
         ratings = words("ratings")

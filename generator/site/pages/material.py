@@ -11,7 +11,7 @@ from generator.numbers.quantities import Quantity
 from generator.numbers.values import figure_quantity
 from generator.records import models
 from generator.records.materials import figures_of
-from generator.site import print_layout
+from generator.site import layer_words, print_layout
 from generator.site.page import Page, Site, card_choices, record_page, trail
 from generator.site.pages.rung_rows import SHOWN_AT_ONCE, by_rung
 from generator.site.pictures import on_pages
@@ -181,6 +181,7 @@ def figure_rows(site: Site, key: str) -> list[dict]:
                 "note": note,
                 "first": prop != last,
                 "own": view.own_of("material", key, way),
+                "measured": layer_words.measured(figure, view.unit(unit)),
             }
         )
         last = prop

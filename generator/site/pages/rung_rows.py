@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from generator.site.page import Site
+from generator.verdicts import wording
 from generator.verdicts.findings import Findings
-from generator.verdicts.rungs import BESIDE, PINCH, Judgement
+from generator.verdicts.rungs import BESIDE, NO, PINCH, Judgement
 
 SHOWN_AT_ONCE = 6  # names in one line at the top of a page; the tables below hold all
 UNFOLDED = {BESIDE: 6, PINCH: 4}  # rows of a part; those further from its usual choices fold
@@ -14,8 +15,25 @@ def by_rung(site: Site, kind: str, rows: list[list[Judgement]]) -> dict[str, lis
     """The rows of a part or a material, by the rung on which they stand."""
     found = {rung: [] for rung in site.knowledge.words("rungs")}
     for cells in rows:
-        found[cells[0].rung].append(_row(site, kind, cells))
+        for together in _measured_apart(site, cells):
+            found[cells[0].rung].append(_row(site, kind, together))
+    found[NO].sort(key=lambda row: not _is_measured(site, row["judgement"]))
     return found
+
+
+def _measured_apart(site: Site, cells: list[Judgement]) -> list[list[Judgement]]:
+    """The states of a row; those that a workshop's own figure rules out stand by themselves, so
+    that its figure is seen."""
+    own = [c for c in cells if _is_measured(site, c)]
+    return [part for part in (own, [c for c in cells if c not in own]) if part] if own else [cells]
+
+
+def _is_measured(site: Site, judgement: Judgement) -> bool:
+    return bool(site.knowledge.layered) and any(
+        wording.is_own(site.knowledge, gate.answer.quantity)
+        for gate in judgement.gates
+        if gate.answer
+    )
 
 
 def _row(site: Site, kind: str, cells: list[Judgement]) -> dict:
