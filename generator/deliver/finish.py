@@ -25,7 +25,7 @@ def write_data(root: Path, knowledge: Knowledge, published: dict) -> None:
     for name, content in (
         ("knowledge.json", published),
         (document_schema.SCHEMA_ID, document_schema.schema()),
-        (saved_sheets.SCHEMA_ID, saved_sheets.schema()),
+        (saved_sheets.SCHEMA_ID, saved_sheets.sheet_schema()),
     ):
         with open(folder / name, "w", encoding="utf-8", newline="\n") as file:
             file.writelines(document.as_json(content))

@@ -63,7 +63,7 @@ class SavedSheet(_Kept):
     note: Annotated[str, StringConstraints(max_length=20000)] = ""
 
 
-def schema() -> dict:
+def sheet_schema() -> dict:
     """The JSON Schema (2020-12) of a saved sheet."""
     made = SavedSheet.model_json_schema()
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": SCHEMA_ID, **made}

@@ -252,7 +252,7 @@ def test_the_verb_writes_and_says_both_figures(tmp_path, layer, capsys):
 
 
 def test_the_published_schema_is_that_of_the_sheet():
-    schema = saved_sheets.schema()
+    schema = saved_sheets.sheet_schema()
     jsonschema.Draft202012Validator.check_schema(schema)
     jsonschema.validate(sheet(), schema)
     with pytest.raises(jsonschema.ValidationError):
