@@ -39,6 +39,7 @@ LIMITS = [
     ("zinc-and-metal-fume", "8 hours (US)", "5", "mg/m3", "OSHA chemical sampling information"),
     ("plastic-fume", "8 hours (EU)", "0.37", "mg/m3", "2019/983 annex"),
     ("hot-work", "fire code", "60", "min", "NFPA 51B (2019) 5.6.1.1: 1 hour"),
+    ("platinum-salts", "rhodium", "0.001", "mg/m3", "NIOSH, May 1994: current OSHA PEL"),
     ("silver-dips", "ceiling (US)", "20", "ppm", "29 CFR 1910.1000 Table Z-2"),
     ("silver-dips", "over 8 hours", "5", "ppm", "SCOEL/SUM/124, June 2007"),
     ("silver-dips", "over 15 minutes", "10", "ppm", "SCOEL/SUM/124, June 2007"),
