@@ -28,7 +28,7 @@ from generator.site.page import Site
 from generator.site.pages.material import material_page
 from generator.site.pages.part import part_page
 from generator.site.pages.training import questions_script
-from generator.site.pictures import drawings
+from generator.site.pictures import drawings, swatches
 from generator.site.render import navigation, render
 from generator.tables import tables
 from generator.verdicts import identify
@@ -265,6 +265,7 @@ def _late(ready: _Ready) -> dict[str, str]:
         "assets/units.js": unit_spellings(knowledge),
         **leaflet.scripts(knowledge, site.view, site.verdicts),
         "assets/identify-data.js": identify.as_script(site.signs),
+        "assets/swatches.js": swatches.script(site.colours),
         "assets/compare-data.js": compare.as_script(compare.data(site)),
         **watch_sheet.scripts(site),
         "assets/questions-data.js": questions_script(site),

@@ -84,7 +84,7 @@ def entries(
                 ]
             add(
                 view.address(kind, key),
-                record.name,
+                sentence(record.name),
                 KIND_TITLES[kind].lower(),
                 record.summary,
                 spellings,

@@ -1,10 +1,10 @@
 """Receives records and verdicts; hands on what only paper needs: the lines of a printed card, and
 sizes that fit a sheet.
 
-A material or a part prints as one A5 card, of two sides where it says much: the top of its page,
-then these lines in place of the long tables; with a code that leads to the page when the site has
-an address. A matrix runs over as few A4 sheets as letters of 6 pt allow. The style sheet knows the
-sizes by the names handed on here.
+A material or a part prints as one A5 card, of two sides where it says much, and as an A4 sheet
+where letters of 8 pt would not fit those: the top of its page, then these lines in place of the
+long tables; with a code that leads to the page when the site has an address. A matrix runs over as
+few A4 sheets as letters of 6 pt allow. The style sheet knows the sizes by the names handed on here.
 """
 
 from __future__ import annotations
@@ -20,9 +20,8 @@ from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.findings import Exposure
 
-# The largest letters that still fit one side of a card, by how much text it holds; measured in
-# print.
-CARD_SIZES = ((1700, "large"), (2600, "middle"), (4500, "small"))
+# The letters that one side holds at 9 and at 8 pt on A5 and at 8 pt on A4; measured in print.
+LARGE, MIDDLE, SHEET = 1700, 2400, 5600
 CODE_LETTERS = 150  # the room that the code takes from the text
 POINT = 0.353  # a point in mm
 SHEETS = {
@@ -91,12 +90,14 @@ def _care(cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:
 
 
 def card_size(top: Iterable[str], lines: Iterable[str]) -> tuple[str, int]:
-    """The largest size at which these texts fit an A5 card, and on how many sides: what is too
-    much for one side at the smallest size has its lines overleaf, so that nothing is left out."""
+    """The largest size at which these texts fit a card, and on how many sides: what is too much
+    for one side has its lines overleaf, so that nothing is left out."""
     first, second = sum(map(len, top)), sum(map(len, lines))
-    sides = 1 if first + second <= CARD_SIZES[-1][0] else 2
-    most = first + second if sides == 1 else max(first, second)
-    return next((name for room, name in CARD_SIZES if most <= room), CARD_SIZES[-1][1]), sides
+    if first + second <= MIDDLE:
+        return "large" if first + second <= LARGE else "middle", 1
+    if max(first, second) <= MIDDLE:
+        return "middle", 2
+    return "sheet", 1 if first + second <= SHEET else 2
 
 
 def code(address: str) -> Markup:

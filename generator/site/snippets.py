@@ -23,8 +23,15 @@ from generator.verdicts.rungs import OWN, Gate, Judgement, Shortfall
 class Fragments:
     """Pieces for pages at one depth of folder; ``link`` and ``source`` make links from there."""
 
-    def __init__(self, view, link: Callable[[str, str], Markup], source: Callable[[str], Markup]):
-        self.knowledge, self.view, self.link, self.source = view.knowledge, view, link, source
+    def __init__(
+        self,
+        view,
+        link: Callable[[str, str], Markup],
+        titled: Callable[[str, str], Markup],
+        source: Callable[[str], Markup],
+    ):
+        self.knowledge, self.view = view.knowledge, view
+        self.link, self.titled, self.source = link, titled, source
         self._inputs: dict[Quantity, Markup] = {}
         self._met: dict[tuple, str] = {}
         self._exposures: dict[tuple, str] = {}
@@ -41,7 +48,7 @@ class Fragments:
         return Markup(
             "".join(
                 "<tr><th"
-                f' scope="row">{self.link(r["kind"], r["id"])}{self._states(r["states"])}</th>'
+                f' scope="row">{self.titled(r["kind"], r["id"])}{self._states(r["states"])}</th>'
                 f"<td>{self.opening(r['judgement'], r['findings'])}</td></tr>\n"
                 for r in rows
             )
@@ -111,7 +118,7 @@ class Fragments:
         sources."""
         return Markup(
             "".join(
-                f"<li>{self.link(r['kind'], r['id'])}{escape(_in_states(r['states']))}: "
+                f"<li>{self.titled(r['kind'], r['id'])}{escape(_in_states(r['states']))}: "
                 f"{'; '.join(self._gate(g, r['judgement']) for g in r['judgement'].gates)}</li>\n"
                 for r in rows
             )
@@ -188,7 +195,7 @@ class Fragments:
                 else ""
             )
             self._exposures[key] = (
-                f'<tr><th scope="row">{self.link("hazard", hazard)}</th>'
+                f'<tr><th scope="row">{self.titled("hazard", hazard)}</th>'
                 f"<td>{self.view.verdict('exposure_verdicts', exposure.verdict)}"
                 f"@states@</td><td>{what}{why}</td><td>{source}</td></tr>\n"
             )

@@ -143,6 +143,11 @@ class View:
                 return Markup(f'<a href="{up}{self.address(kind, key)}">{name}</a>{own}')
 
             @cache
+            def titled(kind: str, key: str) -> Markup:
+                shown, own = escape(sentence(self.name(kind, key))), self.own_of(kind, key)
+                return Markup(f'<a href="{up}{self.address(kind, key)}">{shown}</a>{own}')
+
+            @cache
             def source(key: str) -> Markup:
                 css = f"src src--{key}" if key in UNPUBLISHED else "src"
                 address, own = up + self.source_address(key), self.own_of("source", key)
@@ -157,10 +162,11 @@ class View:
                     f'<details class="srcs"><summary>Source</summary>{source(key)}</details>'
                 )
 
-            pieces = Fragments(self, link, source)
+            pieces = Fragments(self, link, titled, source)
             self._by_depth[up] = {
                 "to": lambda address: up + address,
-                "link": link,
+                "link": link,  # in a sentence
+                "titled": titled,  # standing alone: in a list, at the head of a row
                 "source": source,
                 "cite": cite,
                 "rung_rows": pieces.rung_rows,

@@ -33,14 +33,47 @@ def longest(site, folder):
 
 
 @pytest.mark.parametrize("folder", ["materials", "parts"])
-def test_the_longest_cards_take_one_a5_sheet_or_its_two_sides(printer, site, folder):
-    found, sides = {}, {}
+def test_the_longest_cards_take_two_sides_of_a5_or_where_8_points_would_not_fit_of_a4(
+    printer, site, folder
+):
+    found, sides, size = {}, {}, {}
     for path in longest(site, folder):
         printer.goto(path.as_uri())
         found[path.stem] = sheets(printer)
-        sides[path.stem] = 2 if "card--sides-2" in path.read_text() else 1
-    assert len(found) == 10 and 2 in sides.values()
-    assert {k: v for k, v in found.items() if v != [A5] * sides[k]} == {}
+        text = path.read_text(encoding="utf-8")
+        sides[path.stem] = 2 if "card--sides-2" in text else 1
+        size[path.stem] = A4 if "card--sheet" in text else A5
+    assert len(found) == 10 and 2 in sides.values() and A5 in size.values()
+    assert {k: v for k, v in found.items() if v != [size[k]] * sides[k]} == {}
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "materials/stainless-316l.html",
+        "materials/sapphire-synthetic.html",
+        "parts/train-pinion.html",
+    ],
+)
+def test_no_letter_of_a_card_is_under_8_points(printer, site, address):
+    """8 pt is the bar of the bench; 8 pt are 10.67 px."""
+    printer.goto((site / address).as_uri())
+    printer.emulate_media(media="print")
+    letters = printer.evaluate(
+        "[...document.querySelectorAll('.md-content__inner *')]"
+        ".filter(e => e.checkVisibility() && !e.closest('svg')"
+        " && [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()))"
+        ".map(e => [parseFloat(getComputedStyle(e).fontSize), e.outerHTML.slice(0, 80)])"
+    )
+    printer.emulate_media(media="null")
+    assert len(letters) > 10
+    assert [found for found in letters if found[0] < 10.66] == []
+
+
+def test_the_hardness_table_takes_four_sheets_at_most(printer, site):
+    printer.goto((site / "tables" / "hardness.html").as_uri())
+    printer.wait_for_selector("tbody.rest", state="detached")
+    assert sheets(printer) in ([A4] * n for n in (1, 2, 3, 4))
 
 
 def test_a_card_leaves_no_reason_out(printer, site, knowledge):

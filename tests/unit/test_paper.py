@@ -24,16 +24,12 @@ from tests.conftest import ROOT
     [
         (1000, 700, "large", 1),
         (1000, 701, "middle", 1),
-        (2600, 0, "middle", 1),
-        (2000, 2500, "small", 1),
-        (
-            3000,
-            1501,
-            "small",
-            2,
-        ),  # 4501 letters are too many for one side: 3000 and 1501 stand on two
-        (2600, 2500, "middle", 2),
-        (9000, 10, "small", 2),
+        (2400, 0, "middle", 1),
+        (2000, 2401, "sheet", 1),
+        (2001, 2400, "middle", 2),  # too many for one side: each half stands on a side of A5
+        (3000, 2600, "sheet", 1),
+        (3000, 2601, "sheet", 2),
+        (9000, 10, "sheet", 2),
     ],
 )
 def test_the_largest_letters_that_fit_and_on_how_many_sides(top, lines, size, sides):

@@ -7,7 +7,9 @@ strokes. Wheels are seen from above, turned pieces from the side, lying along th
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
+from itertools import pairwise
 from math import cos, pi, sin
 
 from generator.records import models
@@ -145,7 +147,16 @@ def spiral(v: Numbers) -> str:
     for i in range(steps + 1):
         share = i / steps
         points.append(at(share * turns, inner + (outer - inner) * share))
-    return path("M" + "L".join(points), "pic__thick" if v.get("thick") else "pic__edge")
+    # Each point draws the curve between the middles of its two sides to itself: no corner is left.
+    curve = "".join(f"Q{p} {_between(p, after)}" for p, after in pairwise(points[1:]))
+    drawn = f"M{points[0]}L{_between(*points[:2])}{curve}L{points[-1]}"
+    return path(drawn, "pic__thick" if v.get("thick") else "pic__edge")
+
+
+def _between(a: str, b: str) -> str:
+    """The middle of two points, each told as `x y`."""
+    (ax, ay), (bx, by) = (map(float, re.findall(r"-?[\d.]+", point)) for point in (a, b))
+    return f"{n((ax + bx) / 2)} {n((ay + by) / 2)}"
 
 
 def turned(v: Numbers, profile) -> str:

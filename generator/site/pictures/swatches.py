@@ -4,6 +4,8 @@ plating is through. Each carries its name and its coordinates, for the eye alone
 
 from __future__ import annotations
 
+import json
+
 from markupsafe import Markup, escape
 
 from generator.numbers.colour import Colours, Seen
@@ -60,3 +62,14 @@ def of_material(colours: Colours, material: str) -> tuple[str, Markup] | None:
         for under in (entry.worn if coating else ())
     ]
     return key, row(found)
+
+
+def script(colours: Colours) -> str:
+    """The colour of each polished metal for the pages that put metals side by side, as a classic
+    script."""
+    found = {
+        material: colours.of_metal(key).hex
+        for material in colours.knowledge.materials
+        if (key := colour_of(colours.knowledge, material))
+    }
+    return f"window.benchSwatches={json.dumps(found, separators=(',', ':'))};\n"

@@ -36,6 +36,18 @@
   /** Computed text with plain spaces: the columns are narrow. */
   function breaking(text) { return text.replace(/\u00a0/g, " "); }
 
+  /** The colour of a polished metal, where it is known; its name stands beside it. */
+  function swatch(id) {
+    var hue = (window.benchSwatches || {})[id], svg = document.createElementNS("http://www.w3.org/2000/svg", "svg"), rect;
+    if (!hue) { return ""; }
+    rect = document.createElementNS(svg.namespaceURI, "rect");
+    [["width", "100%"], ["height", "100%"], ["fill", hue], ["class", "pic__swatch"]].forEach(function (pair) { rect.setAttribute(pair[0], pair[1]); });
+    svg.setAttribute("class", "side__swatch");
+    svg.setAttribute("aria-hidden", "true");
+    svg.append(rect);
+    return svg;
+  }
+
   function verdict(pair) { return make("span", pair[1], "verdict verdict--" + pair[0]); }
 
   function options(select, groups) {
@@ -279,7 +291,7 @@
     list.forEach(function (one) {
       var cell = make("th");
       cell.scope = "col";
-      cell.append(anchor("materials/" + one.id + ".html", one.record.name));
+      cell.append(anchor("materials/" + one.id + ".html", one.record.name), swatch(one.id));
       if (one.state[1]) { cell.append(make("br"), make("small", one.state[1])); }
       head.append(cell);
     });

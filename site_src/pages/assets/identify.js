@@ -185,10 +185,22 @@
 
   function words(list) { return list.map(function (o) { return data.observed[o]; }).join(", "); }
 
+  /** The colour of a polished metal, where it is known; its name stands beside it. */
+  function swatch(id) {
+    var hue = (window.benchSwatches || {})[id], svg = document.createElementNS("http://www.w3.org/2000/svg", "svg"), rect;
+    if (!hue) { return ""; }
+    rect = document.createElementNS(svg.namespaceURI, "rect");
+    [["width", "100%"], ["height", "100%"], ["fill", hue], ["class", "pic__swatch"]].forEach(function (pair) { rect.setAttribute(pair[0], pair[1]); });
+    svg.setAttribute("class", "side__swatch");
+    svg.setAttribute("aria-hidden", "true");
+    svg.append(rect);
+    return svg;
+  }
+
   function entry(e) {
     var item = make("li"), name = make("a", records[e.id].name.charAt(0).toUpperCase() + records[e.id].name.slice(1)), notes = [];
     name.href = "materials/" + e.id + ".html";
-    item.append(name);
+    item.append(name, swatch(e.id));
     if (e.states && e.states.length) { notes.push("only " + e.states.join(" or ")); }
     if (e.unknown && records[e.id].densityFrom && form.elements.in_air.value.trim()) { notes.push("density " + records[e.id].densityFrom); }
     if (e.unknown && e.unknown.length) { notes.push("not known: " + words(e.unknown)); }
