@@ -87,7 +87,8 @@ def test_a_card_leaves_no_reason_out(printer, site, knowledge):
     printer.emulate_media(media="null")
     part = knowledge.parts["case-middle"]
     assert [c.why for c in (*part.usual, *part.wrong) if c.why not in text] == []
-    assert overleaf and len(shown) > 10
+    two_sides = "card--sides-2" in (site / "parts" / "case-middle.html").read_text(encoding="utf-8")
+    assert overleaf == two_sides and len(shown) > 10
 
 
 @pytest.mark.parametrize(
