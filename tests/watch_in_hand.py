@@ -68,7 +68,7 @@ class InHand:
     def __init__(self, site: Site):
         self.site = site
         self.data = watch_sheet.data(site)
-        self._engine = MiniRacer()
+        self._engine, self._known = MiniRacer(), set()
         for script in (*SCRIPTS, "watch.js", "watch-more.js", "watch-file.js"):
             self._engine.eval((ASSETS / script).read_text(encoding="utf-8"))
         self._engine.eval(SUMMARY)
@@ -76,10 +76,11 @@ class InHand:
         self._engine.eval(f"const shared = {shared}, signs = {signs}, kinds = {{}};")
 
     def _kind(self, watch: str) -> str:
-        kind = json.dumps(watch_sheet.kind_data(self.site, watch))
-        ready = f"benchWatch.ready(shared, {kind}, signs)"
         name = json.dumps(watch)
-        self._engine.eval(f"kinds[{name}] = kinds[{name}] || {ready};")
+        if watch not in self._known:
+            kind = json.dumps(watch_sheet.kind_data(self.site, watch))
+            self._engine.eval(f"kinds[{name}] = benchWatch.ready(shared, {kind}, signs);")
+            self._known.add(watch)
         return f"kinds[{name}]"
 
     def _call(self, words: str):

@@ -85,6 +85,10 @@ def test_what_is_set_outlives_a_reload(sheet, site):
     set_metal(sheet, "crown", "brass-cuzn37")
     sheet.locator(".panel summary").click()
     sheet.fill(".panel [name=hardness]", "150")
+    sheet.fill(".panel [name=by]", "bench")
+    ((_, text),) = kept(sheet)
+    (measured,) = json.loads(text)["measured"]
+    assert (measured["value"], measured["unit"], measured["by"]) == ("150", "HV", "bench")
     open_kind(sheet, site)
     until(sheet, "document.querySelectorAll('.tile').length > 30")
     assert "Brass" in tile(sheet, "crown").inner_text()

@@ -1,6 +1,7 @@
 """The watch sheet: its answers agree with what Python judges, a sheet comes back as it was saved,
 and nothing that claims to be a sheet breaks it."""
 
+import copy
 import json
 import random
 
@@ -292,11 +293,13 @@ def mutated(text: str, chance: random.Random) -> str:
         while isinstance(node, (dict, list)) and node and chance.random() < 0.75:
             way = chance.choice(list(node) if isinstance(node, dict) else range(len(node)))
             if not isinstance(node[way], (dict, list)) or chance.random() < 0.3:
-                node[way] = chance.choice(ODD)
+                node[way] = copy.deepcopy(chance.choice(ODD))
                 break
             node = node[way]
         if isinstance(node, dict) and chance.random() < 0.2:
-            node[chance.choice(["__proto__", "toString", "extra", "parts"])] = chance.choice(ODD)
+            node[chance.choice(["__proto__", "toString", "extra", "parts"])] = copy.deepcopy(
+                chance.choice(ODD)
+            )
     return json.dumps(tree)
 
 

@@ -242,6 +242,8 @@
     Object.keys(ROWS).forEach(property => fillRow(part, property, property, 0));
     panel.querySelector("[data-rate]").hidden = part.roleId !== "balance-wheel";
     [0, 1].forEach(n => fillRow(part, "rate", "rate-" + n, n));
+    const any = state.sheet.measured.find(m => m.part === part.key) || {};
+    HOW.forEach(name => { if (field(name) !== document.activeElement) { field(name).value = any[name] || ""; } });
     field("magnet").value = (rowOf(part.key, "magnet", 0) || { value: "" }).value;
     const told = panel.querySelector("[data-found]"), words = [];
     if (part.strange) { words.push("The sheet names a material that this edition does not have: " + own.material + ". It is kept. "); }
@@ -266,12 +268,21 @@
     });
   }
 
+  const HOW = ["readings", "instrument", "by"];
+
+  /** How the values of a part were come by; it goes with each of them. */
+  function how() { return Object.fromEntries(HOW.map(name => [name, field(name).value.trim() || (name === "readings" ? "1" : "")])); }
+
   /** Writes one field of measurement into the sheet; an emptied value takes its row out. */
   function measure(input) {
+    if (HOW.includes(input.name)) {
+      state.sheet.measured.filter(m => m.part === panel.dataset.part).forEach(m => { Object.assign(m, how()); });
+      return;
+    }
     const [, property, n, end] = /^(rate|hardness|weight-in-air|weight-in-water|plating-thickness|magnet)(?:-([01]))?(?:-(doubt|at))?$/.exec(input.name), key = panel.dataset.part;
     let row = rowOf(key, property, +n || 0);
     if (!row) {
-      row = { part: key, property, unit: property === "rate" ? "s/d" : ROWS[property] || "", value: "", doubt: "", readings: "1", instrument: "", day: today, by: "" };
+      row = { part: key, property, unit: property === "rate" ? "s/d" : ROWS[property] || "", value: "", doubt: "", ...how(), day: today };
       state.sheet.measured.push(row);
     }
     row[end || "value"] = input.value.trim();
