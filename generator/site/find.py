@@ -160,6 +160,7 @@ def entries(
             entry.danger,
             entry.also_called,
             RANKS["caution"],
+            signs=[*entry.wear, *entry.work.uses, *_names(knowledge, entry.work.processes)],
             named=entry,
             record=entry,
         )
@@ -195,6 +196,11 @@ def entries(
                 says = name_in(knowledge.words("phrases")[f"{phrase}-summary"], tag) or ""
                 add(f"{page}-{tag}.html", title, "page", says, [], RANKS["page"])
     return found
+
+
+def _names(knowledge: Knowledge, processes: list[str]) -> list[str]:
+    """What the work is called in which a caution has its place."""
+    return [knowledge.processes[key].name for key in processes]
 
 
 def _marked(knowledge: Knowledge, mark: models.Mark) -> Named:

@@ -32,7 +32,7 @@ _JOINED = str.maketrans({"ß": "ss", "œ": "oe", "æ": "ae"})
 LONGEST = 200  # letters of a summary below a result: the harm often stands at its end
 TITLE, SPELLING, SUMMARY, SIGN, BODY = 1, 2, 4, 8, 16  # where a word stands; the browser weighs
 WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"  # the letter for each sum of these, less one
-COMMON = 0.06  # a word that so large a share of the pages has in its text tells none of them apart
+COMMON = 0.05  # a word that so large a share of the pages has in its text tells none of them apart
 
 
 def _plain(text: str) -> str:

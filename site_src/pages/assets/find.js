@@ -11,7 +11,9 @@
   var WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"; // the letter for each sum of title 1, spelling 2, summary 4, sign 8, text 16, less one
   var WEIGHTS = [[1, 1], [2, 0.9], [8, 0.65], [4, 0.55], [16, 0.35]];
   var HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
-  var BEHIND = { sayings: 0.9, lessons: 0.86, "case": 0.9, "bench task": 0.86, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
+  var BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
+  var TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
+  var HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
   var PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
   var COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
   var SHORTEST = 5; // letters of a word that a compound may hold
@@ -272,6 +274,8 @@
   /** The words of a question that tell something. */
   function telling(asked) {
     var left = asked.filter(function (word) { return engine.left_out.indexOf(word) < 0; });
+    /* The number of a standard tells which; who wrote it tells little. */
+    if (left.some(function (word) { return /^\d{3,}/.test(word); })) { left = left.filter(function (word) { return !/^(iso|en|din|astm|bs|jis)$/.test(word); }); }
     return left.length ? left : asked;
   }
 
@@ -280,7 +284,8 @@
 
   /** Indexes of entries, best first. */
   function ask(query) {
-    var key = squash(query), scores = {}, asked = telling(words(query)), weighed = [], told = 0, held = {};
+    var key = squash(query), scores = {}, asked = telling(words(query)), weighed = [], told = 0, held = {}, every = {};
+    var heads = words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]);
     if (!key) { return []; }
     function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][4] / 100); }
     function by_name(key) {
@@ -302,13 +307,19 @@
     }
     function by_words(way) {
       if (way !== TYPED && settled()) { return; }
-      weighed = asked.map(function (word) { return weigh(word, way); });
+      weighed = asked.map(function (word) {
+        var found = weigh(word, way);
+        if (found && heads.indexOf(word) >= 0) { found.tells *= HEAD; }
+        return found;
+      });
       told = 0;
       held = {};
+      every = {};
       weighed.forEach(function (word) {
         if (!word) { return; }
         told += word.tells;
         Object.keys(word.held).forEach(function (i) {
+          every[i] = (every[i] || 0) + 1;
           held[i] = held[i] || [0, 0];
           held[i][0] += word.tells * Math.min(1, 2 * word.held[i]);
           held[i][1] += word.tells * word.held[i];
@@ -327,7 +338,10 @@
     by_words(JOINED);
     Object.keys(held).forEach(function (i) {
       var share = held[i][0] / told, named = covered(i, asked);
-      give(i, 1000 * (HELD * share + WEIGHED * held[i][1] / told + NAMED * named * share) * (BEHIND[engine.entries[i][2]] || 1));
+      var weight = HELD * share + WEIGHED * held[i][1] / told + NAMED * named * share, kind = engine.entries[i][2];
+      if (asked.length > 1 && kind === "work" && titled(i, asked)) { weight += TITLED; }
+      if (every[i] === asked.length) { weight += WHOLE; }
+      give(i, 1000 * weight * (BEHIND[kind] || 1));
     });
     var likely = Object.keys(scores).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, LIKELY);
     if (likely.length && !titled(likely[0], asked)) {
