@@ -313,7 +313,7 @@ class AskedUnit(Shape):
     ask: Line = Field(description="begins with `type`")
 
 
-class AskedFor(Shape):
+class AskedFor(Named):
     """What people type who do not know the name of a page, by the page's address with
     hyphens for all its signs: `hazards-sea-water`."""
 
@@ -385,6 +385,7 @@ class Language(Shape):
         {}, description="letter: how it is written where a keyboard lacks it"
     )
     not_asked: list[Word] = Field([], description="little words that the find box passes over")
+    plurals: list[Word] = Field([], description="endings by which a name stands for several")
 
 
 class ReadBack(Shape):

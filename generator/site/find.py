@@ -61,6 +61,10 @@ def entries(
     ) -> None:
         asked = knowledge.words("asked_for").get(slug(address.replace(".html", "")))
         spellings = [*spellings, *(asked.words if asked else ())]
+        names: dict[str, list[str]] = {}
+        for each in filter(None, (named, asked)):
+            for tag, words in names_by_tag(knowledge, each):
+                names[tag] = list(dict.fromkeys((*names.get(tag, ()), *words)))
         found.append(
             [
                 address,
@@ -70,7 +74,7 @@ def entries(
                 rank,
                 list(dict.fromkeys(spellings)),
                 list(dict.fromkeys(signs)),
-                dict(names_by_tag(knowledge, named)) if named else {},
+                names,
                 find_texts.of_record(view, record) if record else [],
             ]
         )

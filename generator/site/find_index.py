@@ -121,6 +121,7 @@ def index(
         "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
         "same": [sorted({w for word in each for w in words(word)}) for each in same],
         "languages": {tag: language.name for tag, language in languages.items()},
+        "plurals": {tag: lang.plurals for tag, lang in languages.items() if lang.plurals},
         # how a letter is typed where a keyboard lacks it, and what is left of it in a name
         "spelled": [
             [typed, squash(letter)]

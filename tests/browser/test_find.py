@@ -212,3 +212,32 @@ def test_nothing_found_says_so(watched, site):
     watched.goto((site / "index.html").as_uri())
     watched.locator("#find-input").fill("qqqqzzzz")
     until(watched, "document.getElementById('find-status').textContent.startsWith('Nothing found')")
+
+
+# What people type who know no name, and names in the plural; common words of both languages.
+ASKED = {
+    "Grünspan": "hazards/sweat.html",
+    "Meersalz": "hazards/sea-water.html",
+    "Beschlag unter dem Glas": "hazards/humidity-inside.html",
+    "heruntergefallen": "hazards/shock.html",
+    "geht plötzlich vor": "hazards/magnetic-field.html",
+    "Batterie leer": "processes/change-cell.html",
+    "Schrauben": "parts/movement-screw.html",
+    "spiralfedern": "parts/balance-spring.html",
+    "bruecken": "parts/bridge.html",
+    "etwas im Auge": "first-aid.html#eye-struck",
+    "buée sous la glace": "hazards/humidity-inside.html",
+    "vert de gris": "hazards/sweat.html",
+    "montre tombee": "hazards/shock.html",
+    "pile vide": "processes/change-cell.html",
+    "argent noirci": "hazards/sulfur-tarnish.html",
+    "couronnes": "parts/crown.html",
+    "levees": "parts/jewel-pallet.html",
+    "quelle huile": "processes/oil-and-grease.html",
+}
+
+
+def test_symptoms_and_plurals_in_other_languages(site):
+    finder = Finder((site / "assets" / "find-index.js").read_text(encoding="utf-8"))
+    found = {query: finder.hits(query)[:1] for query in ASKED}
+    assert {q: hit for q, hit in found.items() if hit != [ASKED[q]]} == {}

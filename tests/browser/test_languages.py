@@ -6,6 +6,7 @@ import pytest
 
 from generator.records.languages import offered
 from generator.site.find_index import squash
+from tests.browser.test_paper import sheets
 
 pytestmark = pytest.mark.browser
 
@@ -72,3 +73,17 @@ def test_a_word_of_the_trade_is_tagged_on_its_page(watched, site):
     watched.goto((site / "parts" / "balance-staff.html").as_uri())
     for tag, word in (("de", "Unruhwelle"), ("fr", "axe de balancier")):
         assert word in watched.locator(f".in-languages [lang={tag}]").inner_text()
+
+
+def test_the_glossary_prints_in_its_columns(watched, site):
+    """Upright A4 sheets, nothing cut off at the right, each row whole on its sheet."""
+    watched.set_viewport_size({"width": 703, "height": 1000})  # A4 less its margins, at 96 dpi
+    watched.goto((site / "glossary.html").as_uri())
+    found = sheets(watched)
+    assert set(found) == {(595, 842)} and len(found) < 20
+    watched.emulate_media(media="print")
+    assert watched.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    rows = watched.locator("#glossary tbody tr")
+    assert rows.first.evaluate("row => getComputedStyle(row).breakInside") == "avoid"
+    assert rows.first.locator("td:visible").count() == 2
+    watched.emulate_media(media="screen")

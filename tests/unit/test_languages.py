@@ -1,5 +1,6 @@
 """Names and sentences in other languages: all there, each in its language, found by its letters."""
 
+import html
 import re
 
 from generator.records import models
@@ -167,3 +168,27 @@ def test_a_plain_description_is_marked(knowledge):
 def test_numbers_of_a_sentence_whatever_its_decimal_sign():
     assert numbers_in("at 0.5 to 20 minutes, 2.5 %") == ["0.5", "2.5", "20"]
     assert numbers_in("0,5 bis 20 Minuten, 2,5 %", ",") == ["0.5", "2.5", "20"]
+
+
+def test_every_page_of_a_thing_shows_its_names(site, knowledge):
+    """Materials, parts, hazards, work, families and zones: the preferred word, in its language."""
+    left = []
+    for folder, records in (
+        ("materials", knowledge.materials),
+        ("parts", knowledge.parts),
+        ("hazards", knowledge.hazards),
+        ("processes", knowledge.processes),
+        ("families", knowledge.words("families")),
+        ("zones", knowledge.words("zones")),
+    ):
+        for key, thing in records.items():
+            page = site / folder / f"{key}.html"
+            if not page.exists():  # a family of which there is no material has none
+                assert folder == "families"
+                continue
+            text = html.unescape(page.read_text(encoding="utf-8")).replace("\xa0", " ")
+            for tag in offered(knowledge):
+                shown = re.search(rf'<span lang="{tag}"><small>[^<]*</small> ([^<]*)</span>', text)
+                if not shown or not shown[1].startswith(name_in(thing, tag)):
+                    left.append((folder, key, tag))
+    assert left == []

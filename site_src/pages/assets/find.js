@@ -46,7 +46,7 @@
     element.onload = function () {
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
-                 left_out: index.not_asked.split(" "), languages: index.languages, spelled: index.spelled, same: index.same, drawn: new Set(index.drawn), called: null, foreign: {}, known: new Map(), lengths: null };
+                 left_out: index.not_asked.split(" "), languages: index.languages, plurals: index.plurals, spelled: index.spelled, same: index.same, drawn: new Set(index.drawn), called: null, foreign: {}, known: new Map(), lengths: null };
       waiting.forEach(function (each) { each(); });
       /* The first letters typed then find everything worked out that a question needs. */
       if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
@@ -239,12 +239,17 @@
     return engine.foreign[i];
   }
 
+  /** Whether a query is a name of another language that stands for several. */
+  function several(name, key) {
+    return key.lastIndexOf(name[2], 0) === 0 && (engine.plurals[name[0].split("-")[0]] || []).indexOf(key.slice(name[2].length)) >= 0;
+  }
+
   /** The name in another language that a query means, and how much of the two is the same, 0 to 1. */
   function meant(i, key, asked) {
     var best = [0, null];
     foreign(i).forEach(function (name) {
       var same = 0;
-      if (name[2] === key) { same = 2; } else {
+      if (name[2] === key || several(name, key)) { same = 2; } else {
         asked.forEach(function (word) {
           same += Math.max.apply(null, [0].concat(name[3].map(function (other) {
             if (word === other) { return 1; }
@@ -295,6 +300,7 @@
       engine.entries.forEach(function (_, i) {
         foreign(i).forEach(function (name) {
           if (name[2] === key) { give(i, name[4] ? 3000 : 2990); }
+          else if (several(name, key)) { give(i, name[4] ? 2980 : 2970); }
           else if (name[2].lastIndexOf(key, 0) === 0) { give(i, 2000 - (name[2].length - key.length)); }
         });
       });
