@@ -79,7 +79,7 @@ def index(
 ) -> dict:
     """What the browser searches: the entries to show, all squashed names in order with their
     entries, and all words in order. Names in other languages stand with their entry only; the
-    browser squashes them itself, which is quicker than loading them twice.
+    browser squashes them and takes them apart itself, so that they are not loaded twice.
 
     A word's places are entries, each told by its distance from the one before in base 16 followed
     by a letter of ``WHERE``, which says where in it the word stands. ``drawn`` are the
@@ -89,12 +89,11 @@ def index(
     not_asked = NOT_ASKED.union(*(language.not_asked for language in languages.values()))
     names: dict[tuple[str, int], None] = {}
     places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    for i, (_, title, _, summary, _, spellings, signs, named, _) in enumerate(found):
-        foreign = [name for each in named.values() for name in each]
+    for i, (_, title, _, summary, _, spellings, signs, _, _) in enumerate(found):
         names.update({(squash(name), i): None for name in (title, *spellings)})
         for where, text in (
             (TITLE, title),
-            (SPELLING, "\n".join((*spellings, *foreign))),
+            (SPELLING, "\n".join(spellings)),
             (SUMMARY, summary),
             (SIGN, "\n".join(signs)),
         ):

@@ -9,6 +9,7 @@
   var root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
   var MOST = 12, MOST_KNOWN = 200;
   var WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"; // the letter for each sum of title 1, spelling 2, summary 4, sign 8, text 16, less one
+  var PLACE = /[0-9a-f]+[g-zA-Z]/g, SPELLING = 2;
   var WEIGHTS = [[1, 1], [2, 0.9], [8, 0.65], [4, 0.55], [16, 0.35]];
   var HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
   var BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
@@ -47,6 +48,7 @@
       var index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
                  left_out: index.not_asked.split(" "), languages: index.languages, plurals: index.plurals, spelled: index.spelled, same: index.same, drawn: new Set(index.drawn), called: null, foreign: {}, known: new Map(), lengths: null };
+      join_names();
       waiting.forEach(function (each) { each(); });
       /* The first letters typed then find everything worked out that a question needs. */
       if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
@@ -57,6 +59,37 @@
       said.classList.add("find__status--none");
     };
     document.head.appendChild(element);
+  }
+
+  /** The words of names in other languages join those of the index; made here, they need not be loaded twice. */
+  function join_names() {
+    var left_out = new Set(engine.left_out), all = new Map(), more = new Map();
+    engine.words.forEach(function (word, at) { all.set(word, engine.places[at]); });
+    engine.entries.forEach(function (entry, i) {
+      if (!entry[5]) { return; }
+      new Set(words(entry[5].replace(/^[^\t]*\t/gm, ""))).forEach(function (word) {
+        if (left_out.has(word)) { return; }
+        if (more.has(word)) { more.get(word).push(i); } else { more.set(word, [i]); }
+      });
+    });
+    more.forEach(function (entries, word) { all.set(word, spelt(all.get(word), entries)); });
+    engine.words = Array.from(all.keys()).sort();
+    engine.places = engine.words.map(function (word) { return all.get(word); });
+  }
+
+  /** The places of a word that also stands among the spellings of these entries. */
+  function spelt(places, entries) {
+    var where = new Map(), i = 0, before = 0;
+    (places ? places.match(PLACE) : []).forEach(function (place) {
+      i += parseInt(place, 16);
+      where.set(i, WHERE.indexOf(place.charAt(place.length - 1)) + 1);
+    });
+    entries.forEach(function (entry) { where.set(entry, where.get(entry) | SPELLING); });
+    return Array.from(where.keys()).sort(function (a, b) { return a - b; }).map(function (entry) {
+      var told = (entry - before).toString(16) + WHERE.charAt(where.get(entry) - 1);
+      before = entry;
+      return told;
+    }).join("");
   }
 
   /** The first place in a sorted list that is not before the text. */
@@ -193,7 +226,7 @@
   function weigh(word, way) {
     var held = {}, own = 0, all = 0, every = engine.entries.length;
     answers(word, way).forEach(function (hit) {
-      var places = engine.places[hit[0]].match(/[0-9a-f]+[g-zA-Z]/g), i = 0;
+      var places = engine.places[hit[0]].match(PLACE), i = 0;
       if (hit[1] === 1) { own = places.length; }
       all += places.length;
       places.forEach(function (place) {
@@ -293,17 +326,20 @@
     var heads = words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]);
     if (!key) { return []; }
     function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][4] / 100); }
-    function by_name(key) {
-      for (var at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
-        give(engine.of[at], engine.names[at] === key ? 3000 : 2000 - (engine.names[at].length - key.length));
-      }
+    function by_other_name(key, half_typed) {
       engine.entries.forEach(function (_, i) {
         foreign(i).forEach(function (name) {
           if (name[2] === key) { give(i, name[4] ? 3000 : 2990); }
           else if (several(name, key)) { give(i, name[4] ? 2980 : 2970); }
-          else if (name[2].lastIndexOf(key, 0) === 0) { give(i, 2000 - (name[2].length - key.length)); }
+          else if (half_typed && name[2].lastIndexOf(key, 0) === 0) { give(i, 2000 - (name[2].length - key.length)); }
         });
       });
+    }
+    function by_name(key) {
+      for (var at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
+        give(engine.of[at], engine.names[at] === key ? 3000 : 2000 - (engine.names[at].length - key.length));
+      }
+      by_other_name(key, true);
     }
     function whole() { return Object.keys(held).filter(function (i) { return weighed.every(function (word) { return word && word.held[i] >= 0; }); }); }
     /* A name of which the query is only a small part does not end the search: Brücken is meant by Brücke before Brückenschraube. */
@@ -332,9 +368,14 @@
         });
       });
     }
+    function nothing() { return !Object.keys(scores).length; }
     by_name(key);
+    if (respelt(key) !== key && nothing()) {
+      by_other_name(respelt(key));
+      if (!nothing()) { key = respelt(key); asked = asked.map(respelt); }
+    }
     by_words(TYPED);
-    if (respelt(key) !== key && !whole().length && !Object.keys(scores).length) {
+    if (respelt(key) !== key && !whole().length && nothing()) {
       key = respelt(key);
       asked = asked.map(respelt);
       by_name(key);
