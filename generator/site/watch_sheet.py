@@ -21,6 +21,7 @@ from generator.site.compare import Numbered
 from generator.site.page import Site
 from generator.site.pictures.swatches import colour_of
 from generator.site.texts import sentence
+from generator.upkeep import editions
 from generator.verdicts import wording
 from generator.verdicts.conditions import applies, cautions_of_material, magnetism_of
 from generator.verdicts.contact import DEGREES, NONE, SECOND, Attack
@@ -47,7 +48,7 @@ def data(site: Site) -> dict:
     exposures = Numbered()
     classes, contact = _contacts(site, keys)
     return {
-        "edition": str(knowledge.newest_review()),
+        "edition": editions.last_of(knowledge),
         "kinds": [[k, w.name] for k, w in knowledge.watches.items()],
         "situations": _words(site, "contact_situations"),
         "verdicts": _words(site, "exposure_verdicts"),

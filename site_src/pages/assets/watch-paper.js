@@ -23,7 +23,8 @@
     made.append(make("h2", "Cautions"), make("p", a.cautions.map(c => c.name).join(", ") + ". Read them before the work; local codes and licensed practice come first."));
     made.append(make("h2", "Work"), list(a.work.first));
     [["replace", "Replace"], ["test", "Look at or test"]].forEach(([key, title]) => { if (a.work[key].length) { made.append(make("h3", title), list(a.work[key].map(r => upper(r[1].name) + ": " + r[2]))); } });
-    made.append(make("h3", "Stay out of the bath"), list(a.baths.filter(b => b.out.length).map(b => upper(b.name) + ": " + benchWatch.names(b.out.map(o => o.part)) + ".")));
+    made.append(make("h3", "Baths"), list(a.baths.map(b => upper(b.name) + ": " + [["stay out", b.out], ["harmed in time", b.harmed]].filter(x => x[1].length)
+      .map(([word, rows]) => word + " " + benchWatch.names(rows.map(o => o.part))).concat(b.out.length + b.harmed.length ? [] : ["nothing must stay out"]).join("; ") + ".")));
     if (a.weights.now) { made.append(make("p", "Case " + benchCalc.shown(a.weights.now) + " g" + a.weights.fine.map(f => "; fine metal " + f[0] + " " + benchCalc.shown(f[1]) + " g").join("") + (a.weights.invented ? " (weights not typed are invented)" : "") + ".")); }
     head.append(cells("th", ["part", "metal", "state", "coating", "measured", ""]));
     a.parts.forEach(p => body.append(cells("td", [p.name, p.open ? "not known" : p.material[1], p.open ? "" : p.state[1], p.coating ? p.coating[1] : "", measured(sheet, p), p.assumed ? "assumed" : ""])));
