@@ -257,3 +257,40 @@ def test_nearness_puts_a_relative_of_the_piece_in_hand_first():
     """Common practice: who has no C100S takes C75S before another kind of metal."""
     assert relatives_first() >= 0.90
     assert relatives_first("nearness") < 0.75
+
+
+@cache
+def third_list():
+    """The third reader's list: (good, absurd) as (part, material, state), and his errors."""
+    said = yaml.safe_load((HERE / "trade_choices_c.yaml").read_text(encoding="utf-8"))
+
+    def cells(parts, word=None):
+        for part, words in parts.items():
+            for entry in words[word] if word else words:
+                yield part, *entry.partition(":")[::2]
+
+    parts = said["parts"]
+    return [*cells(parts, "good")], [*cells(parts, "absurd")], {*cells(said["errors"])}
+
+
+def is_offered(part, material, state):
+    """In the part, or in one of its settings."""
+    roles = (r for r in base().roles if r.partition("/")[0] == part)
+    return any(
+        j.rung in OFFERED and j.material == material and state in ("", j.state)
+        for role in roles
+        for j in judged_role(role)
+    )
+
+
+@cache
+def judged_role(role):
+    return ladder().of_part(role)
+
+
+def test_the_third_list():
+    """30 parts; its errors are left out of what is refused, each with its reason in the file."""
+    good, absurd_ones, errors = third_list()
+    assert (len(good), len(absurd_ones), len(errors)) == (122, 120, 4)
+    assert share(is_offered(*cell) for cell in absurd_ones) <= 0.02
+    assert share(not is_offered(*cell) for cell in good if cell not in errors) <= 0.03
