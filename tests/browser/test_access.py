@@ -18,6 +18,8 @@ KINDS = [
     "first-aid.html",
     "parts/case-middle.html",
     "parts/index.html",
+    "watches/index.html",
+    "watches/dress-watch-plated-brass.html",
     "materials/index.html",
     "materials/steel-o1.html",
     "hazards/index.html",

@@ -61,9 +61,14 @@ def watch_page(site: Site, key: str) -> Page:
 def names_in(site: Site, key: str) -> dict[str, str]:
     """What each part is called in a kind of watch, in the middle of a sentence."""
     return {
-        p.key: p.name or site.knowledge.parts[p.part].name.lower()
+        p.key: p.name or _small(site.knowledge.parts[p.part].name)
         for p in site.knowledge.watches[key].parts
     }
+
+
+def _small(name: str) -> str:
+    """A name in the middle of a sentence."""
+    return name[:1].lower() + name[1:]
 
 
 def in_watches(site: Site, part: str) -> list[tuple[str, list[tuple[str, list[str]]]]]:
