@@ -148,7 +148,7 @@ _ASKED = (
     text("lacks_trait", "trait that it must not have"),
     id_of("mate", "parts", False),
     number("within", "largest difference of expansion, 10^-6/K"),
-    Column("firm", "false: wished", "boolean", True),
+    Column("firm", "false: preferred", "boolean", True),
     text("why", "why", True),
     SOURCE,
 )

@@ -56,7 +56,9 @@ class Demand(Shape):
     trait: TraitId | None = None
     lacks_trait: TraitId | None = None
     mate: Mate | None = None
-    firm: bool = Field(True, description="false: wished; missing it does not rule the material out")
+    firm: bool = Field(
+        True, description="false: preferred only; missing it does not rule the material out"
+    )
     why: Text
     source: SourceId = "practice"
 

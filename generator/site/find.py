@@ -292,7 +292,7 @@ PAGES = (
     (
         "identify.html",
         "What is this metal",
-        "What colour, magnet, weight, file and marks leave over.",
+        "Narrows it down by colour, magnet, weight, file and marks.",
         ["identify", "unknown metal", "which metal is it", "what metal is this", "real or plated"],
     ),
     (

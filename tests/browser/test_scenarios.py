@@ -104,7 +104,7 @@ SCENARIOS = {
         ["A part", "Train", "Train pinion"],
         ("train pinion", "train pinion"),
         [
-            "at least 500 HV; at least 600 HV wished",
+            "at least 500 HV; at least 600 HV preferred",
             "Temper at 180 to 200 °C for an hour so that the leaves stay hard.",
         ],
         None,

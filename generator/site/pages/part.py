@@ -136,7 +136,7 @@ def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
     knowledge, record = site.knowledge, site.knowledge.parts[key]
     hardness = [
         f"{'at least' if d.at_least is not None else 'at most'} "
-        f"{wording.with_unit(knowledge, _asked(site, d))}{'' if d.firm else ' wished'}"
+        f"{wording.with_unit(knowledge, _asked(site, d))}{'' if d.firm else ' preferred'}"
         for d in record.demands
         if d.property == "hardness"
     ]
