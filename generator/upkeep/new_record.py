@@ -76,7 +76,7 @@ zone: train                       # knowledge/vocabulary/zones.yaml
 does: What the part does, in a sentence or two.
 demands:                          # one of property, working, magnetism, trait, lacks_trait, mate
   - {property: hardness, at_least: NUMBER, unit: HV, why: Say why it must be so., source: practice}
-  - {working: turn, rating: with-care, firm: false, why: "firm: false means preferred, not ruled out"}
+  - {working: turn, rating: with-care, firm: false, why: "firm: false is preferred, not ruled out"}
 meets:                            # hazards, and how much: seldom, often, always
   - {hazard: humidity-inside, severity: often}
 usual:                            # what the trade uses; the build fails when a verdict

@@ -29,7 +29,11 @@ BREAKS = [  # (file, what stands there, what is put in its place)
     # pages of parts
     (PLACE + "part.j2", "{% for c in r.wrong %}", "{% for c in r.usual %}"),
     (PLACE + "part.j2", "{{ x.lost | join('; ') or", "{{ x.gained | join('; ') or"),
-    (PLACE + "part.j2", "'required' if d.firm else 'preferred'", "'preferred' if d.firm else 'required'"),
+    (
+        PLACE + "part.j2",
+        "'required' if d.firm else 'preferred'",
+        "'preferred' if d.firm else 'required'",
+    ),
     ("generator/site/pages/rung_rows.py", "found[cells[0].rung]", "found['no']"),
     ("generator/verdicts/wording.py", "(s.found, s.span) if lost", "(s.span, s.found) if lost"),
     # pages of hazards and processes
