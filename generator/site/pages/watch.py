@@ -19,6 +19,7 @@ class Contact(NamedTuple):
     parts: tuple[str, str]  # ids of their pages
     how: str
     where: str
+    inside: bool  # the wet is not met on the wrist: something let it in
     goes: str  # the name of the one that goes, or nothing
     degree: str
     usual: models.UsualContact | None
@@ -97,6 +98,7 @@ def _goes(touch: Touch) -> bool:
 
 def _contact(site: Site, watch: models.Watch, names: dict[str, str], touch: Touch) -> Contact:
     join, parts = touch.join, watch.by_key()
+    situation = site.knowledge.words("contact_situations")[join.where]
 
     def who(attack: Attack | None) -> str:
         return "" if attack is None or attack.goes is None else names[join.between[attack.goes]]
@@ -105,7 +107,8 @@ def _contact(site: Site, watch: models.Watch, names: dict[str, str], touch: Touc
         tuple(names[end] for end in join.between),
         tuple(parts[end].part for end in join.between),
         site.view.word("joins", join.how),
-        site.knowledge.words("contact_situations")[join.where].name,
+        situation.name,
+        not situation.salt,
         who(touch.attack),
         touch.degree,
         _usual(site, touch),
