@@ -84,7 +84,7 @@ def effects(arguments) -> int:
     from generator.records.loading import load
     from generator.upkeep.comparing import kept, said_by_folder
     from generator.upkeep.effects import effects, lines
-    from generator.upkeep.said import said, site_of
+    from generator.upkeep.said import said, site_and_said
 
     if arguments.against:
         before = said_by_folder(
@@ -95,8 +95,9 @@ def effects(arguments) -> int:
     knowledge, complaints = load(arguments.root, arguments.layers)
     if complaints:
         raise Refused(complaints)
-    site = site_of(arguments.root, knowledge)
-    now = said(site, cards(site) if arguments.cards else {})
+    site, now = site_and_said(arguments.root, knowledge)
+    if arguments.cards:
+        now = said(site, cards(site))
     print(*lines(effects(site, before, now), None if arguments.all else EFFECTS), sep="\n")
     return DONE
 

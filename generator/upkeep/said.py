@@ -34,33 +34,50 @@ SECTIONS = (
 )  # fmt: skip
 
 
-def site_of(root: Path, knowledge: Knowledge) -> Site:
+def site_of(root: Path, knowledge: Knowledge, verdicts: Verdicts | None = None) -> Site:
     """What pages are drawn from, without drawing any."""
     values = values_of(knowledge)
-    verdicts = Verdicts(knowledge, values)
+    verdicts = verdicts or Verdicts(knowledge, values)
     templates, cache = root / "site_src" / "templates", root / "build" / "templates"
     return Site(knowledge, values, tables.build(knowledge, values), verdicts, templates, cache)
 
 
 def said(site: Site, cards: Mapping[str, str]) -> Said:
-    """All that the knowledge base says. ``cards``: digests of the cards that were drawn.
+    """All that the knowledge base says. ``cards``: digests of the cards that were drawn."""
+    own = {**_judged(site.verdicts, list(site.knowledge.roles)), **_recorded(site.knowledge)}
+    return _joined(_rest(site), own, cards)
 
-    Two processes share the work where the system allows: most of it is judging."""
-    roles = list(site.knowledge.roles)
-    mine, half = both(
-        lambda: {**_rest(site), **_judged(site.verdicts, roles[::2], site.tables)},
-        lambda: {
-            "figures": editions.fields(site.knowledge) | editions.entries(site.knowledge),
-            **_judged(site.verdicts, roles[1::2]),
-        },
-    )
+
+def site_and_said(root: Path, knowledge: Knowledge) -> tuple[Site, Said]:
+    """Both at once, without cards; two processes share the work where the system allows: most of
+    it is judging."""
+    verdicts, roles = Verdicts(knowledge, values_of(knowledge)), list(knowledge.roles)
+
+    def mine() -> tuple[Site, Said, Said]:
+        site = site_of(root, knowledge, verdicts)
+        return site, _rest(site), _judged(verdicts, roles[::3])
+
+    def others() -> Said:
+        their = [role for i, role in enumerate(roles) if i % 3]
+        return {**_recorded(knowledge), **_judged(verdicts, their)}
+
+    (site, rest, judged), told = both(mine, others)
+    for section in judged:
+        told[section] |= judged[section]
+    return site, _joined(rest, told, {})
+
+
+def _joined(rest: Said, own: Said, cards: Mapping[str, str]) -> Said:
     return {
-        **mine,
-        "figures": half["figures"],
-        "stands": mine["stands"] | half["stands"],
-        "places": mine["places"] | half["places"],
+        **rest,
+        **own,
+        "places": rest["places"] | own["places"],
         "cards": {page: {"": mark} for page, mark in cards.items()},
     }
+
+
+def _recorded(knowledge: Knowledge) -> Said:
+    return {"figures": editions.fields(knowledge) | editions.entries(knowledge)}
 
 
 def _rest(site: Site) -> Said:
@@ -71,6 +88,7 @@ def _rest(site: Site) -> Said:
         "grounds": _grounds(site),
         "marks": {m["id"]: _texts(m) for m in site.signs["materials"]},
         "tables": {key: _table(site.knowledge, table) for key, table in site.tables.items()},
+        "places": {f"tables/{key}": _places(table) for key, table in site.tables.items()},
         "leaflet": _leaflet(site),
     }
 
@@ -89,13 +107,10 @@ def _cautions(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     return found
 
 
-def _judged(
-    verdicts: Verdicts, roles: Sequence[str], ordered: Mapping[str, Table] | None = None
-) -> Said:
-    """The rung of every piece for each role; the order of the materials that are offered, beside
-    that of the rows of tables."""
+def _judged(verdicts: Verdicts, roles: Sequence[str]) -> Said:
+    """The rung of every piece for each role, and the order of the materials that are offered."""
     stands: dict = {}
-    places = {f"tables/{key}": _places(table) for key, table in (ordered or {}).items()}
+    places: dict = {}
     for role in roles:
         cells = verdicts.of_role(role)
         stands[role] = {subject(j.material, j.state, j.coated): _stand(j) for j in cells}

@@ -16,7 +16,7 @@ from generator.site.pages.learning import lesson_page, saying_page
 from generator.upkeep import comparing
 from generator.upkeep.effects import differences, effects, lines
 from generator.upkeep.moves import moved
-from generator.upkeep.said import said, site_of
+from generator.upkeep.said import said, site_and_said, site_of
 from generator.verdicts import identify
 from generator.verdicts.rungs import OFFERED
 from tests.conftest import FULL, ROOT, SMALL, make_root
@@ -92,6 +92,12 @@ def test_a_place_that_changes_is_told(edited):
     """Brass of 8.53 g/cm3 stands before two steels near 8 by density; at 7.0 behind them."""
     found = edited(("alloys/test-brass.yaml", "typical: 8.53", "typical: 7.00"))
     assert "  Order: Density and density ratio: Test brass from place 1 to 3, of 3" in found
+
+
+def test_shared_by_two_processes_it_is_the_same(tmp_path):
+    root = made(tmp_path, "one")
+    site, told = state_of(root)
+    assert site_and_said(root, site.knowledge)[1] == told
 
 
 def test_an_edit_in_a_list_is_told_too(edited):
