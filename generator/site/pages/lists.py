@@ -260,7 +260,7 @@ def coverage_page(site: Site) -> Page:
             "names": len(things),
             "unnamed": sum(name_in(thing, tag) is None for thing in things),
             "sentences": len(sentences),
-            "unread": sum(m not in read_back(site.knowledge, tag) for m in translated[tag]),
+            "unread": len(translated[tag] - read_back(site.knowledge, tag).keys()),
             "untranslated": sum(sentence_in(r, line, tag) is None for r, line in sentences),
         }
         for tag in offered(site.knowledge)
