@@ -233,6 +233,18 @@ def test_every_tile_and_control_is_large(sheet):
     assert len(boxes) > 70 and min(min(b) for b in boxes) >= 47.5
 
 
+def test_an_open_part_leads_to_the_elimination_among_its_own_metals(sheet, site):
+    set_metal(sheet, "case-middle", "")
+    assert "not known" in tile(sheet, "case-middle").inner_text()
+    link = sheet.locator("[data-found] a").last
+    among = link.get_attribute("href").partition("among=")[2].partition("&")[0].partition("#")[0]
+    link.click()
+    sheet.wait_for_url("**/identify.html*")
+    until(sheet, "[...document.querySelectorAll('.calc__result')].some(o => / of /.test(o.value))")
+    total = int(sheet.locator(".calc__result").inner_text().split(" of ")[1].split()[0])
+    assert 5 < total <= len(among.split(","))
+
+
 def test_a_new_metal_shows_what_it_weighs_and_what_it_brings(sheet):
     sheet.locator("summary", has_text="Weight and fine metal").click()
     sheet.select_option("[name=other]", "titanium-grade-5")

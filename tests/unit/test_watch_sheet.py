@@ -8,6 +8,7 @@ import random
 import pytest
 
 from generator.numbers.quantities import Quantity
+from generator.records.saved_sheets import SavedSheet
 from generator.verdicts.contact import DEGREES
 from generator.verdicts.rungs import ORDER, RUNGS
 from tests.watch_in_hand import InHand
@@ -234,6 +235,22 @@ def test_what_the_page_does_not_know_is_kept(bench):
 )
 def test_what_cannot_be_opened_says_why(bench, text, says):
     assert says in bench.read(text)["fault"]
+
+
+def test_the_sheet_is_of_the_published_form(bench):
+    """What the page writes is what the verb that reads saved sheets expects."""
+    found = SavedSheet.model_validate_json(bench.write(full(bench)))
+    assert found.parts["crown"].coating == "nickel-plate" and found.measured[0].by == "bench"
+    assert SavedSheet.model_validate_json(bench.write(bench.empty(DIVER))).measured == []
+
+
+def test_a_measured_coating_stands_where_its_thickness_was_asked(bench):
+    watch = "dress-watch-plated-brass"
+    asked = dict(bench.answers(bench.empty(watch))["work"]["test"])["case-middle"]
+    assert "how thick" in asked
+    measured = [row("case-middle", "plating-thickness", "3.5", doubt="0.5")]
+    told = dict(bench.answers(bench.empty(watch, measured=measured))["work"]["test"])
+    assert "3.5 \N{PLUS-MINUS SIGN} 0.5 \N{MICRO SIGN}m" in told["case-middle"]
 
 
 def test_an_older_sheet_is_brought_up(bench):

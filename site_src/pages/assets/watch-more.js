@@ -64,7 +64,13 @@
     };
   }
 
-  function workOf(data, a) {
+  /** What is known of the coating of an outside part. */
+  function coatingLeft(sheet, part) {
+    const found = reading(sheet, part.key, "plating-thickness");
+    return found ? "coating measured " + found.value + (found.doubt ? " \u00b1 " + found.doubt : "") + " \u00b5m: weigh that against what a polish takes" : "how thick is what is left of the coating? No mop before that is known";
+  }
+
+  function workOf(data, sheet, a) {
     const seals = lookups(data).zone.get("seals"), bad = new Set(a.places.filter(p => p.level >= NOW).map(p => p.part)), going = new Set(a.contacts.filter(c => c.level >= SLOW).map(c => c.goes));
     const harmed = new Set(a.life.filter(l => l.level >= SLOW).flatMap(l => l.parts)), thin = a.parts.filter(p => p.coating && p.outside);
     const rows = a.parts.map(part => {
@@ -74,7 +80,7 @@
       if (going.has(part)) { return ["test", part, "goes beside its neighbour: look for it"]; }
       if (part.roleId === "luminous-dot") { return ["test", part, "measure before you open: old paint may be radioactive"]; }
       if (harmed.has(part)) { return ["test", part, "harmed by what it meets"]; }
-      return thin.includes(part) ? ["test", part, "how thick is what is left of the coating? No mop before that is known"] : ["leave", part, ""];
+      return thin.includes(part) ? ["test", part, coatingLeft(sheet, part)] : ["leave", part, ""];
     });
     const water = a.parts.some(p => p.zone === seals) ? "Seals age: new ones, then a pressure test, before it meets water. Until then it is not known to keep water out." : "No seals are known in this kind: it is not for water.";
     const first = a.cautions.some(c => c.id === "button-cells" && c.far === 0) ? ["Take the cell out first and look for a leak; close it away from children."] : [];
@@ -86,7 +92,7 @@
     a.baths = bathsOf(data, a.watch, a.parts);
     a.weights = weights(data, sheet, a.parts, other);
     a.field = fieldOf(data, a.parts);
-    a.work = workOf(data, a);
+    a.work = workOf(data, sheet, a);
     return a;
   }
 
