@@ -18,7 +18,7 @@ from generator.site.pictures import on_pages
 from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
-from generator.verdicts.rungs import OFFERED, OWN, Substitute
+from generator.verdicts.rungs import NO, OFFERED, OWN, PAPER, Substitute
 
 NAMED = 3  # materials of a rung in one line at the top of the page
 SUBSTITUTES = 5  # rows of what may be used in place of a piece
@@ -94,7 +94,7 @@ def part_page(site: Site, key: str) -> Page:
         further={rung: rungs[rung][most:] for rung, most in UNFOLDED.items()},
         lot=site.verdicts.ladder.lot(key),
         at_once=part_at_once(site, key, rungs),
-        settings=[_setting(site, key, s) for s in record.settings],
+        settings=[_setting(site, key, s, rungs) for s in record.settings],
         substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
         drawing=site.marks[record.zone],
@@ -104,16 +104,26 @@ def part_page(site: Site, key: str) -> Page:
     return record_page(address, record, body)
 
 
-def _setting(site: Site, key: str, setting: str) -> dict:
-    """What a part may be made of in another watch."""
+def _setting(site: Site, key: str, setting: str, base: dict[str, list[dict]]) -> dict:
+    """What a part may be made of in another watch. What is not offered for the part anyway
+    (``base``) and stands on the same rung here is counted and not listed again."""
     role = f"{key}/{setting}"
     rungs = by_rung(site, "material", site.verdicts.of_part(role))
+    above = {rung: {row["id"] for row in base[rung]} for rung in (NO, PAPER)}
     return {
         "id": setting,
         "role": role,
         "r": site.knowledge.parts[key].settings[setting],
         "own": [(r["judgement"].choice, r) for r in rungs[OWN]],
-        "rungs": rungs,
+        "rungs": {
+            rung: [r for r in rows if r["id"] not in above.get(rung, ())]
+            for rung, rows in rungs.items()
+        },
+        "as_above": {
+            rung: count
+            for rung, ids in above.items()
+            if (count := sum(r["id"] in ids for r in rungs[rung]))
+        },
     }
 
 
