@@ -20,7 +20,7 @@ from generator.verdicts import wording
 from generator.verdicts.candidates import near
 from generator.verdicts.rungs import NO, OFFERED, OWN, PAPER, Substitute
 
-NAMED = 3  # materials of a rung in one line at the top of the page
+NAMED, OWN_NAMED = 3, 4  # materials of a rung in one line at the top of the page
 SUBSTITUTES = 5  # rows of what may be used in place of a piece
 
 
@@ -174,7 +174,8 @@ def _named(
                 first.setdefault(row["id"], said)
         named |= first.keys()
         if first:
-            yield rung, list(first.items())[:NAMED], len(first) - NAMED
+            most = OWN_NAMED if rung == OWN else NAMED
+            yield rung, list(first.items())[:most], len(first) - most
 
 
 def _asked(site: Site, demand: models.Demand) -> Quantity:
