@@ -12,12 +12,15 @@ from generator.records.complaints import Complaint, did_you_mean
 from generator.records.knowledge import Knowledge
 
 
-def _joins(knowledge: Knowledge) -> Iterator[tuple[str, models.Watch, int, models.Join]]:
-    """Every join that has two sides."""
+def _joins(
+    knowledge: Knowledge,
+) -> Iterator[tuple[str, dict[str, models.WatchPart], int, models.Join]]:
+    """Every join that has two sides, with the parts of its watch."""
     for key, watch in knowledge.watches.items():
+        known = watch.by_key()
         for i, join in enumerate(watch.joins):
             if len(join.between) == 2:
-                yield key, watch, i, join
+                yield key, known, i, join
 
 
 @rule
@@ -200,8 +203,8 @@ def friction_partner_denied(knowledge: Knowledge) -> Iterator[Complaint]:
 @rule
 def one_piece_of_two_metals(knowledge: Knowledge) -> Iterator[Complaint]:
     """What is one piece is of one material."""
-    for key, watch, i, join in _joins(knowledge):
-        ends = [watch.by_key().get(end) for end in join.between]
+    for key, known, i, join in _joins(knowledge):
+        ends = [known.get(end) for end in join.between]
         if join.how == "one-piece" and all(ends):
             one, other = ((e.material, e.state, e.coating) for e in ends)
             if one != other:
@@ -220,8 +223,7 @@ def one_piece_of_two_metals(knowledge: Knowledge) -> Iterator[Complaint]:
 def wet_where_it_is_not(knowledge: Knowledge) -> Iterator[Complaint]:
     """Sweat is met outside only, and two outside parts do not stay dry."""
     situations = knowledge.words("contact_situations")
-    for key, watch, i, join in _joins(knowledge):
-        known = watch.by_key()
+    for key, known, i, join in _joins(knowledge):
         situation = situations.get(join.where)
         if situation is None or not all(end in known for end in join.between):
             continue

@@ -17,6 +17,7 @@ from generator.export.sheet import (
     text,
 )
 from generator.records.knowledge import Knowledge
+from generator.records.materials import figures_of
 
 KEY = text("key", "what the joins call the part", True)
 
@@ -77,3 +78,30 @@ def _joins(knowledge: Knowledge, _) -> Iterator[tuple]:
     for key, w in knowledge.watches.items():
         for i, j in enumerate(w.joins, 1):
             yield key, i, *j.between, j.how, j.where, j.smaller, j.look
+
+
+@sheet(
+    "measurements",
+    "What a workshop measured, of which its figures are pooled",
+    "material property state source number",
+    id_of("material", "materials"),
+    id_of("property", "properties"),
+    text("state", "id of the state; empty: every state"),
+    text("source", "id in sources", True),
+    PLACE,
+    number("value", "in the unit of the figure", True),
+    number("doubt", "plus or minus: 95 of 100 such values lie within it", True),
+    number("readings", "how many readings the value is the mean of"),
+    text("instrument", "instrument"),
+    Column("on", "day", "date", True),
+    text("by", "a role"),
+    text("part", "part of the watch", True),
+    text("sheet", "saved sheet", True),
+)
+def _measurements(knowledge: Knowledge, _) -> Iterator[tuple]:
+    for key, material in knowledge.materials.items():
+        for way, prop, figure in figures_of(material):
+            state = way[1] if way[0] == "states" else ""
+            for i, m in enumerate(figure.measured, 1):
+                measured = (m.value, m.doubt, m.readings, m.instrument, m.on)
+                yield key, prop, state, figure.source, i, *measured, m.by, m.part, m.sheet
