@@ -246,7 +246,7 @@ def _pieces(site: Site, material: str, states: Sequence[str], coated: str) -> st
         return material
     known = [record.states[s].name for s in states if s in record.states]
     every = len(known) == len(record.states) > 1
-    name = record.name if every or not known else f"{record.name} ({', '.join(known)})"
+    name = record.name if every or not known else f"{record.name} ({'; '.join(known)})"
     return f"{name}, coated with {_name(site, f'materials/{coated}')}" if coated else name
 
 
