@@ -2,10 +2,10 @@
 (function () {
   "use strict";
   if (location.protocol === "file:" || !("serviceWorker" in navigator)) return;
-  var root = document.currentScript.src.replace(/assets\/offline\.js.*$/, "");
-  var link = document.createElement("link");
+  const root = document.currentScript.src.replace(/assets\/offline\.js.*$/, "");
+  const link = document.createElement("link");
   link.rel = "manifest";
   link.href = root + "manifest.webmanifest";
   document.head.appendChild(link);
-  navigator.serviceWorker.register(root + "offline-worker.js", {scope: root}).catch(function () {});
+  navigator.serviceWorker.register(root + "offline-worker.js", {scope: root}).catch(() => {});
 })();

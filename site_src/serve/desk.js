@@ -2,8 +2,8 @@
 // The page's policy lets scripts of this server load and nothing else, so the state comes as a script.
 (function () {
   "use strict";
-  var mine = document.currentScript, built = mine.getAttribute("data-built");
-  var told = mine.getAttribute("data-told"), banner = null, shown = "";
+  const mine = document.currentScript, built = mine.getAttribute("data-built");
+  let told = mine.getAttribute("data-told"), banner = null, shown = "";
 
   window.benchDesk = function (state) {
     if (told === null ? String(state.built) !== built : String(state.told) !== told) {
@@ -11,7 +11,7 @@
       return;
     }
     link(state.effects);
-    var now = JSON.stringify(state.faults);
+    const now = JSON.stringify(state.faults);
     if (now !== shown) {
       shown = now;
       show(state.faults);
@@ -19,7 +19,7 @@
   };
 
   function add(parent, name, text) {
-    var element = document.createElement(name);
+    const element = document.createElement(name);
     if (text) element.textContent = text;
     parent.appendChild(element);
     return element;
@@ -27,10 +27,10 @@
 
   // The way to what the edits change, at the foot of every page.
   function link(effects) {
-    var old = document.getElementById("desk-effects");
+    const old = document.getElementById("desk-effects");
     if (old) old.remove();
     if (!effects) return;
-    var to = add(document.body, "a", "What your edits change: " + effects);
+    const to = add(document.body, "a", "What your edits change: " + effects);
     to.id = "desk-effects";
     to.href = "/.desk/effects.html";
     to.style.cssText = "position:fixed;right:.5rem;bottom:.5rem;z-index:98;padding:.4rem .8rem;" +
@@ -44,15 +44,15 @@
     banner = document.createElement("section");
     banner.id = "desk-faults";
     banner.setAttribute("role", "alert");
-    var style = banner.style;
+    const style = banner.style;
     style.cssText = "position:sticky;top:0;z-index:99;max-height:45vh;overflow:auto;padding:.6rem 1rem;" +
       "background:#7a1010;color:#fff;font:16px/1.45 sans-serif;border-bottom:3px solid #fff";
-    var head = faults.length === 1 ? "One fault" : faults.length + " faults";
+    const head = faults.length === 1 ? "One fault" : faults.length + " faults";
     add(banner, "strong", head + ". This page shows the last good state.");
-    var list = add(banner, "ul");
+    const list = add(banner, "ul");
     list.style.margin = ".3rem 0 0";
-    faults.slice(0, 50).forEach(function (fault) {
-      var item = add(list, "li");
+    faults.slice(0, 50).forEach((fault) => {
+      const item = add(list, "li");
       if (fault[0]) add(item, "code", fault[0]).style.cssText = "background:none;color:inherit";
       add(item, "span", (fault[0] ? ": " : "") + fault[1]);
       if (fault[2]) add(item, "em", " " + fault[2] + ".").style.display = "block";
@@ -61,7 +61,7 @@
   }
 
   function ask() {
-    var script = document.createElement("script");
+    const script = document.createElement("script");
     script.src = "/.desk/state.js?" + Date.now();
     script.onload = script.onerror = function () {
       script.remove();

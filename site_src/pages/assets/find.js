@@ -4,20 +4,20 @@
    tell (a rare word tells more) that it holds, by where it holds them, and by how much of one of its names they are. A hit in another language says its word. `squash` and `words` have twins in generator/site/find.py. */
 (function () {
   "use strict";
-  var box = document.querySelector(".find"), input = document.getElementById("find-input");
-  var list = document.getElementById("find-list"), said = document.getElementById("find-status");
-  var root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
-  var MOST = 12, MOST_KNOWN = 200;
-  var WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"; // the letter for each sum of title 1, spelling 2, summary 4, sign 8, text 16, less one
-  var PLACE = /[0-9a-f]+[g-zA-Z]/g, SPELLING = 2;
-  var WEIGHTS = [[1, 1], [2, 0.9], [8, 0.65], [4, 0.55], [16, 0.35]];
-  var HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
-  var BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
-  var TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
-  var HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
-  var PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
-  var COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
-  var SHORTEST = 5; // letters of a word that a compound may hold
+  const box = document.querySelector(".find"), input = document.getElementById("find-input");
+  const list = document.getElementById("find-list"), said = document.getElementById("find-status");
+  let root = box.dataset.root.replace(/\/?$/, "/"), engine = null, waiting = null, active = -1, found = [];
+  const MOST = 12, MOST_KNOWN = 200;
+  const WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"; // the letter for each sum of title 1, spelling 2, summary 4, sign 8, text 16, less one
+  const PLACE = /[0-9a-f]+[g-zA-Z]/g, SPELLING = 2;
+  const WEIGHTS = [[1, 1], [2, 0.9], [8, 0.65], [4, 0.55], [16, 0.35]];
+  const HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
+  const BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
+  const TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
+  const HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
+  const PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
+  const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
+  const SHORTEST = 5; // letters of a word that a compound may hold
 
   /** Small letters, two for a joined one, accents set apart. */
   function plain(text) { return text.toLowerCase().replace(/ß/g, "ss").replace(/œ/g, "oe").replace(/æ/g, "ae").normalize("NFKD"); }
@@ -33,7 +33,7 @@
   function stem(word) {
     if (word.length < 4 || !/^[a-z]+$/.test(word)) { return word; }
     word = word.replace(/iz(?=(e|es|ed|er|ing|ation)$)/, "is").replace(/ies$/, "y").replace(/(ss|sh|ch|x)es$/, "$1").replace(/([^su])s$/, "$1");
-    var bare = /eed$/.test(word) ? word : word.replace(/(ing|ed)$/, "");
+    const bare = /eed$/.test(word) ? word : word.replace(/(ing|ed)$/, "");
     if (bare !== word && bare.length > 2 && /[aeiouy]/.test(bare)) { word = bare.replace(/([bdfgmnprt])\1$/, "$1"); }
     return word.length > 3 ? word.replace(/e$/, "") : word;
   }
@@ -42,16 +42,16 @@
     if (engine) { then(); return; }
     if (waiting) { waiting.push(then); return; }
     waiting = [then];
-    var element = document.createElement("script");
+    const element = document.createElement("script");
     element.src = root + "assets/find-index.js";
     element.onload = function () {
-      var index = window.benchFindIndex;
+      const index = window.benchFindIndex;
       engine = { entries: index.entries, names: index.names.split(" "), of: index.of, words: index.words.split(" "), places: index.places.split(" "),
                  left_out: index.not_asked.split(" "), languages: index.languages, plurals: index.plurals, spelled: index.spelled, same: index.same, drawn: new Set(index.drawn), called: null, foreign: {}, known: new Map(), lengths: null };
       join_names();
-      waiting.forEach(function (each) { each(); });
+      waiting.forEach((each) => { each(); });
       /* The first letters typed then find everything worked out that a question needs. */
-      if (window.requestIdleCallback) { requestIdleCallback(function () { ask("a metl"); }); }
+      if (window.requestIdleCallback) { requestIdleCallback(() => { ask("a metl"); }); }
     };
     element.onerror = function () {
       waiting = null; // the next letter tries again
@@ -63,30 +63,30 @@
 
   /** The words of names in other languages join those of the index; made here, they need not be loaded twice. */
   function join_names() {
-    var left_out = new Set(engine.left_out), all = new Map(), more = new Map();
-    engine.words.forEach(function (word, at) { all.set(word, engine.places[at]); });
-    engine.entries.forEach(function (entry, i) {
+    const left_out = new Set(engine.left_out), all = new Map(), more = new Map();
+    engine.words.forEach((word, at) => { all.set(word, engine.places[at]); });
+    engine.entries.forEach((entry, i) => {
       if (!entry[5]) { return; }
-      new Set(words(entry[5].replace(/^[^\t]*\t/gm, ""))).forEach(function (word) {
+      new Set(words(entry[5].replace(/^[^\t]*\t/gm, ""))).forEach((word) => {
         if (left_out.has(word)) { return; }
         if (more.has(word)) { more.get(word).push(i); } else { more.set(word, [i]); }
       });
     });
-    more.forEach(function (entries, word) { all.set(word, spelt(all.get(word), entries)); });
+    more.forEach((entries, word) => { all.set(word, spelt(all.get(word), entries)); });
     engine.words = Array.from(all.keys()).sort();
-    engine.places = engine.words.map(function (word) { return all.get(word); });
+    engine.places = engine.words.map((word) => all.get(word));
   }
 
   /** The places of a word that also stands among the spellings of these entries. */
   function spelt(places, entries) {
-    var where = new Map(), i = 0, before = 0;
-    (places ? places.match(PLACE) : []).forEach(function (place) {
+    let where = new Map(), i = 0, before = 0;
+    (places ? places.match(PLACE) : []).forEach((place) => {
       i += parseInt(place, 16);
       where.set(i, WHERE.indexOf(place.charAt(place.length - 1)) + 1);
     });
-    entries.forEach(function (entry) { where.set(entry, where.get(entry) | SPELLING); });
-    return Array.from(where.keys()).sort(function (a, b) { return a - b; }).map(function (entry) {
-      var told = (entry - before).toString(16) + WHERE.charAt(where.get(entry) - 1);
+    entries.forEach((entry) => { where.set(entry, where.get(entry) | SPELLING); });
+    return Array.from(where.keys()).sort((a, b) => a - b).map((entry) => {
+      const told = (entry - before).toString(16) + WHERE.charAt(where.get(entry) - 1);
       before = entry;
       return told;
     }).join("");
@@ -94,9 +94,9 @@
 
   /** The first place in a sorted list that is not before the text. */
   function first(sorted, text) {
-    var low = 0, high = sorted.length;
+    let low = 0, high = sorted.length;
     while (low < high) {
-      var middle = (low + high) >> 1;
+      const middle = (low + high) >> 1;
       if (sorted[middle] < text) { low = middle + 1; } else { high = middle; }
     }
     return low;
@@ -105,20 +105,20 @@
   /** How many letters must change, go, come or swap to make one word of another; more than `most` is told as most + 1. Only places
       that are at most `most` apart can matter, so only those are worked out. */
   function distance(a, b, most) {
-    var far = most + 1, before = [], row = [], next = [], i, j;
+    let far = most + 1, before = [], row = [], next = [], i, j;
     for (j = 0; j <= b.length; j++) { row[j] = j; }
     for (i = 1; i <= a.length; i++) {
-      var from = Math.max(1, i - most), to = Math.min(b.length, i + most), letter = a.charCodeAt(i - 1), least = i;
+      let from = Math.max(1, i - most), to = Math.min(b.length, i + most), letter = a.charCodeAt(i - 1), least = i;
       next[from - 1] = from === 1 ? i : far;
       for (j = from; j <= to; j++) {
-        var cost = row[j - 1] + (letter === b.charCodeAt(j - 1) ? 0 : 1);
+        let cost = row[j - 1] + (letter === b.charCodeAt(j - 1) ? 0 : 1);
         if (i > 1 && j > 1 && letter === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) { cost = Math.min(cost, before[j - 2] + 1); }
         cost = Math.min(cost, (j < i + most ? row[j] : far) + 1, next[j - 1] + 1);
         next[j] = cost;
         if (cost < least) { least = cost; }
       }
       if (least > most) { return far; }
-      var spare = before;
+      const spare = before;
       before = row;
       row = next;
       next = spare;
@@ -128,14 +128,14 @@
 
   /** Which letters a word has, a bit each. */
   function letters(word) {
-    var bits = 0;
-    for (var i = 0; i < word.length; i++) { bits |= 1 << (word.charCodeAt(i) & 31); }
+    let bits = 0;
+    for (let i = 0; i < word.length; i++) { bits |= 1 << (word.charCodeAt(i) & 31); }
     return bits;
   }
 
   /** How many letters two words do not share: one slip changes at most two. */
   function strange(a, b) {
-    var bits = a ^ b, count = 0;
+    let bits = a ^ b, count = 0;
     while (bits) { bits &= bits - 1; count += 1; }
     return count;
   }
@@ -144,24 +144,24 @@
   function of_length(length) {
     if (!engine.lengths) {
       engine.lengths = {};
-      engine.words.forEach(function (word, i) { (engine.lengths[word.length] = engine.lengths[word.length] || []).push([i, letters(word)]); });
+      engine.words.forEach((word, i) => { (engine.lengths[word.length] = engine.lengths[word.length] || []).push([i, letters(word)]); });
     }
     return engine.lengths[length] || [];
   }
 
   /** How a word is looked up, each way after those before it have found nothing whole. */
-  var TYPED = 0, SLIPPED = 1, JOINED = 2;
+  const TYPED = 0, SLIPPED = 1, JOINED = 2;
 
   /** Words of the index that answer for a typed word: [number, weight]. Each is looked up once: at every letter the words before it come again. */
   function answers(word, way) {
-    var key = word + "~" + way;
+    const key = word + "~" + way;
     if (!engine.known.has(key)) {
       if (engine.known.size > MOST_KNOWN) { engine.known.clear(); }
-      var found = look_up(word, way !== TYPED);
-      if (!found.some(function (hit) { return hit[1] === 1; })) { found = found.concat(doer(word)); }
+      let found = look_up(word, way !== TYPED);
+      if (!found.some((hit) => hit[1] === 1)) { found = found.concat(doer(word)); }
       if (!found.length) { found = unglued(word, way); }
-      engine.same.forEach(function (each) {
-        if (each.indexOf(word) >= 0) { each.forEach(function (other) { if (other !== word) { found = found.concat(exactly(other, SAME)); } }); }
+      engine.same.forEach((each) => {
+        if (each.indexOf(word) >= 0) { each.forEach((other) => { if (other !== word) { found = found.concat(exactly(other, SAME)); } }); }
       });
       engine.known.set(key, way === JOINED && !found.length ? parts(word) : found);
     }
@@ -170,23 +170,21 @@
 
   /** A word of the index, when it is one. */
   function exactly(word, weight) {
-    var at = first(engine.words, word);
+    const at = first(engine.words, word);
     return engine.words[at] === word ? [[at, weight]] : [];
   }
 
   /** The work of a tool or person named after it: a welder welds, a winder winds. */
   function doer(word) {
-    var work = word.replace(/(er|or)$/, "");
+    const work = word.replace(/(er|or)$/, "");
     return work === word || work.length < 4 ? [] : exactly(stem(work), SAME);
   }
 
   /** Words of a number and what is glued to it: 300C, 28800vph, pt950. */
   function unglued(word, way) {
-    var pieces = word.match(/[a-z]+|[0-9]+/g) || [];
+    const pieces = word.match(/[a-z]+|[0-9]+/g) || [];
     if (pieces.length < 2) { return []; }
-    return [].concat.apply([], pieces.map(function (piece) {
-      return piece.length < 2 ? [] : answers(piece, way).map(function (hit) { return [hit[0], hit[1] * (/\d/.test(piece) ? 0.9 : 0.7)]; });
-    }));
+    return [].concat.apply([], pieces.map((piece) => piece.length < 2 ? [] : answers(piece, way).map((hit) => [hit[0], hit[1] * (/\d/.test(piece) ? 0.9 : 0.7)])));
   }
 
   /** How many slips a word may hold. */
@@ -194,10 +192,10 @@
 
   /** Words that a compound begins or ends with: the longer, the better. */
   function parts(word) {
-    var hits = [];
-    for (var length = SHORTEST; length < word.length; length++) {
-      [word.slice(0, length), word.slice(-length)].forEach(function (part) {
-        var at = first(engine.words, part);
+    const hits = [];
+    for (let length = SHORTEST; length < word.length; length++) {
+      [word.slice(0, length), word.slice(-length)].forEach((part) => {
+        const at = first(engine.words, part);
         if (engine.words[at] === part) { hits.push([at, COMPOUND * length / word.length]); }
       });
     }
@@ -205,17 +203,17 @@
   }
 
   function look_up(word, misspelt) {
-    var at = first(engine.words, word), hits = [], most = slips(word);
-    for (var i = at; i < engine.words.length && engine.words[i].lastIndexOf(word, 0) === 0; i++) {
+    const at = first(engine.words, word), hits = [], most = slips(word);
+    for (let i = at; i < engine.words.length && engine.words[i].lastIndexOf(word, 0) === 0; i++) {
       if (engine.words[i] === word) { hits.push([i, 1]); }
       else if (word.length > 1) { hits.push([i, PREFIX * word.length / engine.words[i].length]); }
     }
     if (!most || (hits.length && !misspelt)) { return hits; }
-    var bits = letters(word);
-    for (var length = word.length - most; length <= word.length + most; length++) {
-      of_length(length).forEach(function (other) {
+    const bits = letters(word);
+    for (let length = word.length - most; length <= word.length + most; length++) {
+      of_length(length).forEach((other) => {
         if (strange(bits, other[1]) > 2 * most) { return; }
-        var apart = distance(word, engine.words[other[0]], most);
+        const apart = distance(word, engine.words[other[0]], most);
         if (apart && apart <= most) { hits.push([other[0], MISSPELT * (1 - apart / word.length)]); }
       });
     }
@@ -224,35 +222,35 @@
 
   /** What one typed word gives: {tells: how much it tells, held: {entry: 0 to 1}}; nothing where no page holds it. */
   function weigh(word, way) {
-    var held = {}, own = 0, all = 0, every = engine.entries.length;
-    answers(word, way).forEach(function (hit) {
-      var places = engine.places[hit[0]].match(PLACE), i = 0;
+    let held = {}, own = 0, all = 0, every = engine.entries.length;
+    answers(word, way).forEach((hit) => {
+      let places = engine.places[hit[0]].match(PLACE), i = 0;
       if (hit[1] === 1) { own = places.length; }
       all += places.length;
-      places.forEach(function (place) {
-        var where = WHERE.indexOf(place.charAt(place.length - 1)) + 1;
+      places.forEach((place) => {
+        const where = WHERE.indexOf(place.charAt(place.length - 1)) + 1;
         i += parseInt(place, 16);
-        var weight = WEIGHTS.find(function (one) { return where & one[0]; })[1] * hit[1];
+        const weight = WEIGHTS.find((one) => where & one[0])[1] * hit[1];
         if (!(held[i] >= weight)) { held[i] = weight; }
       });
     });
-    return all ? { tells: Math.log(1 + every / (own || all)), held: held } : null;
+    return all ? { tells: Math.log(1 + every / (own || all)), held } : null;
   }
 
   /** The names of an entry, squashed. */
   function called(i) {
     if (!engine.called) {
-      engine.called = engine.entries.map(function () { return []; });
-      engine.names.forEach(function (name, at) { engine.called[engine.of[at]].push(name); });
+      engine.called = engine.entries.map(() => []);
+      engine.names.forEach((name, at) => { engine.called[engine.of[at]].push(name); });
     }
     return engine.called[i];
   }
 
   /** How much of its best fitting name the words of a question are, 0 to 1. */
   function covered(i, asked) {
-    var joined = asked.join("");
-    return called(i).reduce(function (most, name) {
-      var found = asked.reduce(function (sum, word) { return sum + (name.indexOf(word) >= 0 ? word.length : 0); }, 0);
+    const joined = asked.join("");
+    return called(i).reduce((most, name) => {
+      const found = asked.reduce((sum, word) => sum + (name.indexOf(word) >= 0 ? word.length : 0), 0);
       return Math.max(most, Math.min(1, found / Math.max(name.length - 2, joined.length)));
     }, 0);
   }
@@ -261,10 +259,10 @@
       A further name gives way to the thing of which it is the first, and that of a family, titled in the plural, to a material's. */
   function foreign(i) {
     if (!engine.foreign[i]) {
-      var plural = engine.entries[i][2] === "family";
+      const plural = engine.entries[i][2] === "family";
       engine.foreign[i] = [];
-      engine.entries[i][5].split("\n").forEach(function (line) {
-        line.split("\t").slice(1).forEach(function (name, place) {
+      engine.entries[i][5].split("\n").forEach((line) => {
+        line.split("\t").slice(1).forEach((name, place) => {
           engine.foreign[i].push([line.split("\t")[0], name, squash(name), telling(words(name)), place === 0 && !plural]);
         });
       });
@@ -279,17 +277,17 @@
 
   /** The name in another language that a query means, and how much of the two is the same, 0 to 1. */
   function meant(i, key, asked) {
-    var best = [0, null];
-    foreign(i).forEach(function (name) {
-      var same = 0;
+    let best = [0, null];
+    foreign(i).forEach((name) => {
+      let same = 0;
       if (name[2] === key || several(name, key)) { same = 2; } else {
-        asked.forEach(function (word) {
-          same += Math.max.apply(null, [0].concat(name[3].map(function (other) {
+        asked.forEach((word) => {
+          same += Math.max.apply(null, [0].concat(name[3].map((other) => {
             if (word === other) { return 1; }
             if (other.lastIndexOf(word, 0) === 0 || (other.length >= SHORTEST && (word.lastIndexOf(other, 0) === 0 || word.slice(-other.length) === other))) {
               return Math.min(word.length, other.length) / Math.max(word.length, other.length);
             }
-            var most = slips(word), apart = most ? distance(word, other, most) : 1;
+            const most = slips(word), apart = most ? distance(word, other, most) : 1;
             return apart <= most ? 1 - apart / word.length : 0;
           })));
         });
@@ -302,33 +300,33 @@
 
   /** Whether the title of an entry has all words of a question, as typed, half typed or misspelt. */
   function titled(i, asked) {
-    var title = words(engine.entries[i][1]);
-    return asked.every(function (word) {
-      var most = slips(word);
-      return title.some(function (own) { return own.lastIndexOf(word, 0) === 0 || (most && distance(word, own, most) <= most); });
+    const title = words(engine.entries[i][1]);
+    return asked.every((word) => {
+      const most = slips(word);
+      return title.some((own) => own.lastIndexOf(word, 0) === 0 || (most && distance(word, own, most) <= most));
     });
   }
 
   /** The words of a question that tell something. */
   function telling(asked) {
-    var left = asked.filter(function (word) { return engine.left_out.indexOf(word) < 0; });
+    let left = asked.filter((word) => engine.left_out.indexOf(word) < 0);
     /* The number of a standard tells which; who wrote it tells little. */
-    if (left.some(function (word) { return /^\d{3,}/.test(word); })) { left = left.filter(function (word) { return !/^(iso|en|din|astm|bs|jis)$/.test(word); }); }
+    if (left.some((word) => /^\d{3,}/.test(word))) { left = left.filter((word) => !/^(iso|en|din|astm|bs|jis)$/.test(word)); }
     return left.length ? left : asked;
   }
 
   /** A text with letters as its language has them: Gehaeuse as Gehause, which is what is left of Gehäuse. */
-  function respelt(text) { return engine.spelled.reduce(function (all, pair) { return all.split(pair[0]).join(pair[1]); }, text); }
+  function respelt(text) { return engine.spelled.reduce((all, pair) => all.split(pair[0]).join(pair[1]), text); }
 
   /** Indexes of entries, best first. */
   function ask(query) {
-    var key = squash(query), scores = {}, asked = telling(words(query)), weighed = [], told = 0, held = {}, every = {};
-    var heads = words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]);
+    let key = squash(query), scores = {}, asked = telling(words(query)), weighed = [], told = 0, held = {}, every = {};
+    const heads = words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]);
     if (!key) { return []; }
     function give(i, score) { scores[i] = Math.max(scores[i] || 0, score + engine.entries[i][4] / 100); }
     function by_other_name(key, half_typed) {
-      engine.entries.forEach(function (_, i) {
-        foreign(i).forEach(function (name) {
+      engine.entries.forEach((_, i) => {
+        foreign(i).forEach((name) => {
           if (name[2] === key) { give(i, name[4] ? 3000 : 2990); }
           else if (several(name, key)) { give(i, name[4] ? 2980 : 2970); }
           else if (half_typed && name[2].lastIndexOf(key, 0) === 0) { give(i, 2000 - (name[2].length - key.length)); }
@@ -336,31 +334,31 @@
       });
     }
     function by_name(key) {
-      for (var at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
+      for (let at = first(engine.names, key); at < engine.names.length && engine.names[at].lastIndexOf(key, 0) === 0; at++) {
         give(engine.of[at], engine.names[at] === key ? 3000 : 2000 - (engine.names[at].length - key.length));
       }
       by_other_name(key, true);
     }
-    function whole() { return Object.keys(held).filter(function (i) { return weighed.every(function (word) { return word && word.held[i] >= 0; }); }); }
+    function whole() { return Object.keys(held).filter((i) => weighed.every((word) => word && word.held[i] >= 0)); }
     /* A name of which the query is only a small part does not end the search: Brücken is meant by Brücke before Brückenschraube. */
     function settled() {
-      var found = whole();
-      return found.some(function (i) { return titled(i, asked) || !foreign(i).length; }) || found.some(function (i) { return meant(i, key, asked)[0] > SETTLED; });
+      const found = whole();
+      return found.some((i) => titled(i, asked) || !foreign(i).length) || found.some((i) => meant(i, key, asked)[0] > SETTLED);
     }
     function by_words(way) {
       if (way !== TYPED && settled()) { return; }
-      weighed = asked.map(function (word) {
-        var found = weigh(word, way);
+      weighed = asked.map((word) => {
+        const found = weigh(word, way);
         if (found && heads.indexOf(word) >= 0) { found.tells *= HEAD; }
         return found;
       });
       told = 0;
       held = {};
       every = {};
-      weighed.forEach(function (word) {
+      weighed.forEach((word) => {
         if (!word) { return; }
         told += word.tells;
-        Object.keys(word.held).forEach(function (i) {
+        Object.keys(word.held).forEach((i) => {
           every[i] = (every[i] || 0) + 1;
           held[i] = held[i] || [0, 0];
           held[i][0] += word.tells * Math.min(1, 2 * word.held[i]);
@@ -383,37 +381,37 @@
     }
     by_words(SLIPPED);
     by_words(JOINED);
-    Object.keys(held).forEach(function (i) {
-      var share = held[i][0] / told, named = covered(i, asked);
-      var weight = HELD * share + WEIGHED * held[i][1] / told + NAMED * named * share, kind = engine.entries[i][2];
+    Object.keys(held).forEach((i) => {
+      const share = held[i][0] / told, named = covered(i, asked);
+      let weight = HELD * share + WEIGHED * held[i][1] / told + NAMED * named * share, kind = engine.entries[i][2];
       if (asked.length > 1 && kind === "work" && titled(i, asked)) { weight += TITLED; }
       if (every[i] === asked.length) { weight += WHOLE; }
       give(i, 1000 * weight * (BEHIND[kind] || 1));
     });
-    var likely = Object.keys(scores).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, LIKELY);
+    const likely = Object.keys(scores).sort((a, b) => scores[b] - scores[a] || a - b).slice(0, LIKELY);
     if (likely.length && !titled(likely[0], asked)) {
-      likely.forEach(function (i) { if (scores[i] < 2000) { scores[i] += COVERED * meant(i, key, asked)[0]; } });
+      likely.forEach((i) => { if (scores[i] < 2000) { scores[i] += COVERED * meant(i, key, asked)[0]; } });
     }
-    return Object.keys(scores).map(Number).sort(function (a, b) { return scores[b] - scores[a] || a - b; }).slice(0, MOST);
+    return Object.keys(scores).map(Number).sort((a, b) => scores[b] - scores[a] || a - b).slice(0, MOST);
   }
 
   /** The word of another language that a hit answers to: none where its title does. */
   function other_name(i, query) {
-    var asked = telling(words(query));
+    const asked = telling(words(query));
     if (titled(i, asked)) { return null; }
-    var best = [[squash(query), asked], [respelt(squash(query)), asked.map(respelt)]].map(function (way) { return meant(i, way[0], way[1]); });
+    let best = [[squash(query), asked], [respelt(squash(query)), asked.map(respelt)]].map((way) => meant(i, way[0], way[1]));
     best = best[1][0] > best[0][0] ? best[1] : best[0];
     return best[0] >= 0.4 ? best[1] : null;
   }
 
   function show() {
-    var query = input.value.trim();
+    const query = input.value.trim();
     found = query ? ask(query) : [];
     list.textContent = "";
     active = -1;
-    found.forEach(function (i, place) {
-      var entry = engine.entries[i], item = document.createElement("li"), link = document.createElement("a");
-      var title = document.createElement("strong"), kind = document.createElement("span"), text = document.createElement("small");
+    found.forEach((i, place) => {
+      const entry = engine.entries[i], item = document.createElement("li"), link = document.createElement("a");
+      const title = document.createElement("strong"), kind = document.createElement("span"), text = document.createElement("small");
       item.id = "find-" + place;
       item.setAttribute("role", "option");
       item.setAttribute("aria-selected", "false");
@@ -424,16 +422,16 @@
       kind.className = "find__kind";
       text.textContent = entry[3];
       link.append(title, kind, text);
-      var name = other_name(i, query);
+      const name = other_name(i, query);
       if (name) {
-        var word = document.createElement("small");
+        const word = document.createElement("small");
         word.className = "find__word";
         word.lang = name[0];
         word.textContent = name[1] + " (" + engine.languages[name[0]] + ")";
         kind.after(word);
       }
       if (engine.drawn.has(i)) {
-        var picture = new Image(44, 44);
+        const picture = new Image(44, 44);
         picture.src = root + "assets/drawings/" + entry[0].replace(".html", ".svg");
         picture.alt = "";
         picture.className = "find__picture";
@@ -452,7 +450,7 @@
 
   function move(step) {
     if (!found.length) { return; }
-    var items = list.children;
+    const items = list.children;
     if (active >= 0) { items[active].setAttribute("aria-selected", "false"); }
     active = (active + step + found.length) % found.length;
     items[active].setAttribute("aria-selected", "true");
@@ -465,19 +463,19 @@
     input.setAttribute("aria-expanded", "false");
   }
 
-  input.addEventListener("focus", function () { load(function () { if (input.value) { show(); } }); });
-  input.addEventListener("input", function () { load(show); });
-  input.addEventListener("keydown", function (event) {
+  input.addEventListener("focus", () => { load(() => { if (input.value) { show(); } }); });
+  input.addEventListener("input", () => { load(show); });
+  input.addEventListener("keydown", (event) => {
     if (event.key === "ArrowDown") { move(1); event.preventDefault(); }
     else if (event.key === "ArrowUp") { move(-1); event.preventDefault(); }
     else if (event.key === "Escape") { close(); }
     else if (event.key === "Enter" && found.length) { location.href = root + engine.entries[found[Math.max(active, 0)]][0]; event.preventDefault(); }
   });
-  document.addEventListener("click", function (event) { if (!box.contains(event.target)) { close(); } });
-  document.addEventListener("keydown", function (event) {
-    var field = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement.tagName);
+  document.addEventListener("click", (event) => { if (!box.contains(event.target)) { close(); } });
+  document.addEventListener("keydown", (event) => {
+    const field = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement.tagName);
     if (event.key === "/" && !field) { input.focus(); event.preventDefault(); }
   });
   box.classList.add("find--ready");
-  window.benchFind = { ask: function (query) { return ask(query).map(function (i) { return engine.entries[i][0]; }); }, said: function (query) { return ask(query).map(function (i) { var name = other_name(i, query); return name && [name[0], name[1]]; }); }, load: load, words: words, squash: squash };
+  window.benchFind = { ask (query) { return ask(query).map((i) => engine.entries[i][0]); }, said (query) { return ask(query).map((i) => { const name = other_name(i, query); return name && [name[0], name[1]]; }); }, load, words, squash };
 })();

@@ -5,7 +5,7 @@
 
   /* A long table shows its first rows at once; the others join them when the page stands, or when they are asked for. */
   function whole(table) {
-    var rest = table.querySelector("tbody.rest");
+    const rest = table.querySelector("tbody.rest");
     if (!rest) { return; }
     table.tBodies[0].append.apply(table.tBodies[0], rest.children);
     rest.remove();
@@ -18,15 +18,15 @@
   }
 
   function complete(table) {
-    var rest = table.querySelector("tbody.rest"), aim = document.getElementById(location.hash.slice(1));
+    const rest = table.querySelector("tbody.rest"), aim = document.getElementById(location.hash.slice(1));
     if (!rest) { return; }
     if (rest.contains(aim)) { whole(table); aim.scrollIntoView(); return; }
-    table.tHead.addEventListener("click", function () { whole(table); });
-    when_idle(function () { whole(table); });
+    table.tHead.addEventListener("click", () => { whole(table); });
+    when_idle(() => { whole(table); });
   }
 
   function sort_button(cell) {
-    var button = document.createElement("button");
+    const button = document.createElement("button");
     button.type = "button";
     button.className = "sort";
     while (cell.firstChild) { button.appendChild(cell.firstChild); }
@@ -34,13 +34,13 @@
   }
 
   function buttons(table) {
-    Array.prototype.forEach.call(table.tHead.rows[0].cells, function (cell) { if (!cell.classList.contains("no-sort") && !cell.querySelector(".sort")) { sort_button(cell); } });
+    Array.prototype.forEach.call(table.tHead.rows[0].cells, (cell) => { if (!cell.classList.contains("no-sort") && !cell.querySelector(".sort")) { sort_button(cell); } });
     table.classList.add("sortable", "asc", "n-last");
   }
 
   function filter(table, box) {
-    var line = document.createElement("p"), label = document.createElement("label"), input = document.createElement("input");
-    var said = document.createElement("span");
+    const line = document.createElement("p"), label = document.createElement("label"), input = document.createElement("input");
+    const said = document.createElement("span");
     input.type = "search";
     input.className = "filter__input";
     input.id = "filter-" + table.id;
@@ -52,14 +52,14 @@
     box.parentNode.insertBefore(line, box);
     /* What a row says on its face; the folded workings name other materials. */
     function face(row) {
-      return Array.prototype.map.call(row.cells, function (cell) { return (cell.querySelector("summary, .way") || cell).textContent; }).join(" ").toLowerCase();
+      return Array.prototype.map.call(row.cells, (cell) => (cell.querySelector("summary, .way") || cell).textContent).join(" ").toLowerCase();
     }
-    input.addEventListener("input", function () {
+    input.addEventListener("input", () => {
       whole(table);
-      var words = input.value.toLowerCase().split(/\s+/).filter(Boolean), left = 0, rows = table.tBodies[0].rows;
-      Array.prototype.forEach.call(rows, function (row) {
-        var text = face(row);
-        row.hidden = !words.every(function (word) { return text.indexOf(word) >= 0; });
+      let words = input.value.toLowerCase().split(/\s+/).filter(Boolean), left = 0, rows = table.tBodies[0].rows;
+      Array.prototype.forEach.call(rows, (row) => {
+        const text = face(row);
+        row.hidden = !words.every((word) => text.indexOf(word) >= 0);
         left += row.hidden ? 0 : 1;
       });
       said.textContent = words.length ? left + " of " + rows.length : "";
@@ -67,12 +67,12 @@
   }
 
   function quantity(cell) {
-    var d = cell.dataset;
+    const d = cell.dataset;
     return { low: d.low === undefined ? null : +d.low, high: d.high === undefined ? null : +d.high, digits: +d.digits };
   }
 
   function place(row, cell, q) {
-    var target = row.querySelector("[data-chosen]");
+    let target = row.querySelector("[data-chosen]");
     if (!target) {
       target = row.insertCell(cell.cellIndex + 1);
       target.setAttribute("data-chosen", "");
@@ -84,9 +84,9 @@
 
   /* The reader chooses what to compare with; the figure cells carry their intervals, the table carries the program. */
   function chooser(table, box) {
-    var program = JSON.parse(table.dataset.program), names = table.dataset.symbols.split(" ");
-    var cells = Array.prototype.slice.call(table.querySelectorAll("td[data-base]"));
-    var line = document.createElement("p"), label = document.createElement("label"), field;
+    const program = JSON.parse(table.dataset.program), names = table.dataset.symbols.split(" ");
+    const cells = Array.prototype.slice.call(table.querySelectorAll("td[data-base]"));
+    let line = document.createElement("p"), label = document.createElement("label"), field;
     line.className = "filter";
     label.textContent = table.dataset.choose;
     label.htmlFor = "choose-" + table.id;
@@ -98,22 +98,22 @@
     } else {
       field = document.createElement("select");
       field.add(new Option("choose a material", ""));
-      when_idle(function () {
-        cells.forEach(function (cell, i) { field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i))); });
+      when_idle(() => {
+        cells.forEach((cell, i) => { field.add(new Option(cell.parentNode.cells[0].textContent.trim(), String(i))); });
       });
     }
     field.id = label.htmlFor;
     field.className = "filter__input";
-    var said = document.createElement("span");
+    const said = document.createElement("span");
     said.setAttribute("role", "status");
     line.append(label, field, said);
     box.parentNode.insertBefore(line, box);
-    var head = document.createElement("th");
+    const head = document.createElement("th");
     head.scope = "col";
     head.textContent = table.dataset.result;
     /* The column comes with the first choice: a long table is laid out once, not twice. */
     function update() {
-      var chosen;
+      let chosen;
       said.textContent = "";
       if (!head.parentNode) {
         sort_button(head);
@@ -121,12 +121,12 @@
       }
       if (field.tagName === "SELECT") { chosen = field.value ? quantity(cells[+field.value]) : null; }
       else {
-        var typed = field.value.trim().replace(",", ".");
+        const typed = field.value.trim().replace(",", ".");
         if (!/^\d{1,6}(\.\d{1,6})?$/.test(typed) || !(+typed > 0)) { said.textContent = "Type a volume above 0, such as 4.0"; return; }
         chosen = { low: +typed, high: +typed, digits: benchCalc.digitsOf(typed) };
       }
-      cells.forEach(function (cell) {
-        var inputs = {};
+      cells.forEach((cell) => {
+        const inputs = {};
         inputs[names[0]] = field.tagName === "SELECT" ? quantity(cell) : chosen;
         inputs[names[1]] = field.tagName === "SELECT" ? chosen : quantity(cell);
         place(cell.parentNode, cell, chosen && benchCalc.evaluate(program, inputs));
@@ -138,32 +138,32 @@
 
   /* The formula of an opened number goes before its inputs: a copy of the one that is set out below the table. */
   function set_out(box, name) {
-    var formula = name && document.getElementById("formula-" + name);
-    if (formula) { box.prepend.apply(box, Array.prototype.map.call(formula.children, function (piece) { return piece.cloneNode(true); })); }
+    const formula = name && document.getElementById("formula-" + name);
+    if (formula) { box.prepend.apply(box, Array.prototype.map.call(formula.children, (piece) => piece.cloneNode(true))); }
   }
 
   function opened(event) {
-    var name = event.target.dataset && event.target.dataset.formula;
+    const name = event.target.dataset && event.target.dataset.formula;
     if (name && !event.target.querySelector("math")) { set_out(event.target.querySelector(".working__in"), name); }
   }
 
   /* A number whose way of coming about is said below the table: the same, with the figures of its own row. */
   function worked(link) {
-    var said = document.getElementById(link.hash.slice(1)), row = link.closest("tr");
-    var box = document.createElement("div"), list = said.querySelector("ul").cloneNode(true);
+    const said = document.getElementById(link.hash.slice(1)), row = link.closest("tr");
+    const box = document.createElement("div"), list = said.querySelector("ul").cloneNode(true);
     box.className = "working__in";
-    list.querySelectorAll("[data-column]").forEach(function (item) {
-      var held = row.querySelector(".c" + item.dataset.column), unit = item.dataset.unit;
+    list.querySelectorAll("[data-column]").forEach((item) => {
+      const held = row.querySelector(".c" + item.dataset.column), unit = item.dataset.unit;
       item.textContent = item.dataset.label + ": " + held.querySelector(".num").textContent + (unit ? "\u00a0" + unit : "");
-      held.querySelectorAll(".ref").forEach(function (ref) { item.append(", ", document.getElementById(ref.hash.slice(1)).querySelector("a").cloneNode(true)); });
+      held.querySelectorAll(".ref").forEach((ref) => { item.append(", ", document.getElementById(ref.hash.slice(1)).querySelector("a").cloneNode(true)); });
     });
     box.append(list);
     set_out(box, said.dataset.formula);
     return box;
   }
 
-  document.addEventListener("click", function (event) {
-    var link = event.target.closest("a.way"), open = link && link.parentNode.querySelector(".working__in");
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("a.way"), open = link && link.parentNode.querySelector(".working__in");
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
     event.preventDefault();
     link.setAttribute("aria-expanded", String(!open));
@@ -171,8 +171,8 @@
   });
   document.addEventListener("toggle", opened, true);
   document.querySelectorAll("table.wide, table.matrix").forEach(complete);
-  document.querySelectorAll("table.wide").forEach(function (table) {
-    var box = table.closest(".scroll") || table;
+  document.querySelectorAll("table.wide").forEach((table) => {
+    const box = table.closest(".scroll") || table;
     if (table.dataset.program) { chooser(table, box); }
     buttons(table);
     if (table.rows.length > 9) { filter(table, box); }
