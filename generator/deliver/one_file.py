@@ -49,9 +49,9 @@ CONTENTS = {
     "names/": "Every name, A to Z",
 }
 # Pages that list others (the contents at the top do that here), the drawing, and pages that do
-# nothing without scripts.
+# nothing without scripts; what the lead has to do is for whoever has the whole.
 NOT_HERE = re.compile(
-    r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|watch-sheet|map|editions)\.html"
+    r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|watch-sheet|map|editions|measure|queue)\.html"
 )
 LEFT_OUT_TAGS = {
     "script", "form", "button", "input", "select", "label", "textarea", "nav", "svg", "img"

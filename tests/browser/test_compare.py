@@ -209,7 +209,7 @@ def test_without_scripts_the_page_leads_to_the_tables(chromium, site):
     page = context.new_page()
     page.goto((site / "compare.html").as_uri())
     assert not page.locator("form[data-compare]").is_visible()
-    assert page.locator(".note", has_text="needs scripts").is_visible()
+    assert page.locator(".note", has_text="needs JavaScript").is_visible()
     assert page.locator("a[href='tables/density-ratio.html']").is_visible()
     context.close()
 

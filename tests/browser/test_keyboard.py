@@ -94,6 +94,7 @@ def test_every_page_leads_home_and_the_start_page_names_the_pages_opened_last(ch
         page.goto((site / address).as_uri())
     page.locator(".topbar__home").click()
     assert page.url == (site / "index.html").as_uri()
+    page.locator("#last a").first.wait_for()
     assert page.locator("#last a").all_inner_texts() == ["Crown", "Stainless steel 316L"]
     page.locator("#last a").first.click()
     assert page.url == (site / "parts" / "crown.html").as_uri()

@@ -305,7 +305,7 @@ def test_cards_and_tables_link_to_each_other_only(site):
     ]
     assert len(with_card) > 100
     assert page.count('<dl class="card') == len(with_card)
-    assert f"{len(with_card)} cards, 14 tables." in page
+    assert f"{len(with_card)} cards, 16 tables." in page
     assert "<script" not in page
 
 

@@ -291,10 +291,15 @@ def as_shown(typed: str) -> str:
     return " ".join(typed.replace("`", "'").split())
 
 
-@pytest.fixture(scope="module")
-def plain(tmp_path_factory):
-    root = make_buildable(tmp_path_factory.mktemp("plain") / "p", SMALL, FULL)
-    fill(root, lambda n: f"{MARK}{n}q plain words end")
+def plain(root, make):
+    """The site with plain words as long as the hostile ones: how a card is laid out follows the
+    length of its texts."""
+
+    def words(number: int) -> str:
+        length = len(as_shown(make(number)))
+        return (f"{MARK}{number}q " + "plain words " * 30)[: length - 4].rstrip() + " end"
+
+    fill(root, words)
     assert [str(c) for c in check(root)[1]] == []
     return shapes(build(root, Timings())[0])
 
@@ -305,26 +310,27 @@ def test_there_are_enough_hostile_strings():
 
 @pytest.mark.slow
 @pytest.mark.parametrize("turn", range(6))
-def test_hostile_text_is_text(plain, tmp_path, turn):
-    root = make_buildable(tmp_path / "p", SMALL, FULL)
+def test_hostile_text_is_text(tmp_path, turn):
     make = text_of(HOSTILE, turn)
+    expected = plain(make_buildable(tmp_path / "plain", SMALL, FULL), make)
+    root = make_buildable(tmp_path / "p", SMALL, FULL)
     fields = fill(root, make)
     assert len(fields) > 150
     assert [str(c) for c in check(root)[1]] == []
     site, _ = build(root, Timings())
     found = shapes(site)
-    assert set(found) == set(plain)
+    assert set(found) == set(expected)
     lost = []
     for name, page in found.items():
-        assert page.elements == plain[name].elements, name
-        assert page.odd == plain[name].odd, name
+        assert page.elements == expected[name].elements, name
+        assert page.odd == expected[name].odd, name
         assert not [
             v
             for a, v in page.values
             if a in ("href", "src", "action")
             and re.match(r"\s*(javascript|data:text|https?:|//)", v, re.I)
         ], name
-        for n in set(number_of(plain[name].text)):
+        for n in set(number_of(expected[name].text)):
             # Beside a figure a long publisher is cut short; the page of sources has it whole.
             whole = fields[n] != "publisher" or name in ("sources.html", "one file")
             # A picture cuts a long name short; its spoken text has it whole.
