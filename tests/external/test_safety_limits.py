@@ -72,7 +72,7 @@ def test_swallowed_cells_as_the_poison_centre_says(knowledge):
     )
     assert told.index("emergency number") < told.index("honey")
     for word in (
-        "No vomiting",
+        "Do not make them vomit",
         "over one year",
         "12 hours",
         "two teaspoons",
