@@ -36,7 +36,7 @@ def port() -> int:
 
 
 def wait_for(address: str, text: str) -> None:
-    for _ in range(300):
+    for _ in range(900):
         try:
             with urllib.request.urlopen(address, timeout=5) as answer:
                 if text in answer.read().decode():
