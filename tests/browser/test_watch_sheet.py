@@ -139,7 +139,7 @@ def test_a_file_that_cannot_be_opened_says_why_and_changes_nothing(sheet, conten
 def test_an_older_file_is_brought_up_and_a_saved_one_comes_back(sheet):
     give(sheet, "old.json", {**SHEET, "sheet": 0})
     until(sheet, "document.querySelector('[data-said]').textContent.includes('older')")
-    assert "Brass" in tile(sheet, "crown").inner_text()
+    tile(sheet, "crown").filter(has_text="Brass").wait_for()
     with sheet.expect_download() as saved:
         sheet.locator("[data-act=save]").click()
     text = saved.value.path().read_text()
@@ -147,7 +147,7 @@ def test_an_older_file_is_brought_up_and_a_saved_one_comes_back(sheet):
     set_metal(sheet, "crown", "=")
     give(sheet, "again.json", text)
     until(sheet, "document.querySelector('[data-said]').textContent.includes('Opened again')")
-    assert "Brass" in tile(sheet, "crown").inner_text()
+    tile(sheet, "crown").filter(has_text="Brass").wait_for()
 
 
 def test_two_windows_lose_nothing(chromium, site):

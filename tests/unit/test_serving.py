@@ -74,7 +74,7 @@ def test_a_saved_record_shows_and_a_faulty_one_does_not(buildable, tmp_path, por
         wait_for(page, "Holds everything.")
     finally:
         process.send_signal(2)
-        assert process.wait(60) == 0
+        assert process.wait(180) == 0
     assert f"Serving http://127.0.0.1:{port}/" in out.read_text()
 
 
