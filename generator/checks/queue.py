@@ -14,6 +14,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from generator.checks.deciding import deciding
 from generator.numbers.quantities import BORROWED, MEMORY, NBSP, Quantity
 from generator.numbers.values import evidence_of, figure_quantity
 from generator.records import languages, models
@@ -33,6 +34,7 @@ TITLES: Mapping[str, str] = {
     "contradiction": "Workshop measurements that contradict the base",
     "gap": "Figures that nobody found, so that a verdict cannot be given",
     "weak": "Figures from memory or from a relative",
+    "single": "Figures that decide verdicts on the word of one source",
     "disagreement": "Sources that disagree",
     "source": "Sources that cannot be found again",
     "unread": "Sources that were cited and not read",
@@ -56,6 +58,7 @@ def queue(knowledge: Knowledge, verdicts: Verdicts, on: date) -> dict[str, list[
     found = [
         *_gaps(knowledge, verdicts),
         *_weak(knowledge, verdicts),
+        *_single(knowledge, verdicts),
         *_disagreements(knowledge),
         *_sources(knowledge),
         *_untranslated(knowledge),
@@ -105,6 +108,17 @@ def _weak(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
         what = f"{name}: {label}, {with_unit(knowledge, units[material, prop])}"
         cure = "look for a figure of the very metal"
         yield Look("weak", places, ("material", material), what.replace(NBSP, " "), cure)
+
+
+def _single(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
+    """Own figures that put rows on their rungs, behind which one body stands alone."""
+    for cell, decides in deciding(verdicts).items():
+        if len(decides.bodies) == 1:
+            way = ("states", cell.state, cell.property) if cell.state else (cell.property,)
+            (alone,) = decides.bodies
+            what = f"{_cell(knowledge, cell.material, way)}: {alone} alone"
+            cure = "look for a second source, of another body"
+            yield Look("single", decides.rows, ("material", cell.material), what, cure)
 
 
 def _disagreements(knowledge: Knowledge) -> Iterator[Look]:

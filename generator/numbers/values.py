@@ -85,7 +85,7 @@ class Values:
         for at, figures in self.figures(material_id, property_id, state):
             own = self._of_layer(material_id, property_id, at, figures)
             rest = [f for f in figures if not any(f is o for o in own)]
-            found = self._in_unit(material_id, property_id, rest, unit) if rest else None
+            found = self.in_unit(material_id, property_id, rest, unit) if rest else None
             if found:
                 return found
         return None
@@ -102,7 +102,7 @@ class Values:
         for at, figures in self.figures(material_id, property_id, state):
             own = self._of_layer(material_id, property_id, at, figures)
             for chosen in (own, figures) if own else (figures,):
-                found = self._in_unit(material_id, property_id, chosen, unit)
+                found = self.in_unit(material_id, property_id, chosen, unit)
                 if found and (own or RANK[found.evidence] < RANK[BORROWED]):
                     return found
                 if found and (best is None or RANK[found.evidence] < RANK[best.evidence]):
@@ -153,9 +153,10 @@ class Values:
         rows = self.knowledge.words("hardness_table").values()
         return sorted((r.HV, r.Rm) for r in rows if r.Rm is not None)
 
-    def _in_unit(
+    def in_unit(
         self, material_id: str, property_id: str, figures: list[models.Figure], unit: str
     ) -> Quantity | None:
+        """What some figures of a property come to in a unit; None when none of them tells."""
         chosen = [f for f in figures if (f.unit or self._units[property_id]) == unit]
         if property_id == "expansion":
             room = [
