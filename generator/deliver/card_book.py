@@ -25,7 +25,7 @@ CARD, FOOT = (
 )
 SCRIPT = re.compile(r"<script[^>]*></script>")
 SHEET = re.compile(r'class="scroll sheet[^"]* sheet--(upright|lying)')
-STYLESHEET = re.compile(r'<link rel="stylesheet" href="([^"]+)">')
+STYLESHEET = re.compile(r'<link rel="stylesheet"(?: media="print")? href="([^"]+)">')
 PATIENCE = 300  # seconds
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
 MAC_BROWSERS = (
@@ -102,8 +102,7 @@ def page_of_cards(site: Path, edition: str) -> str:
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards'
         f" and tables, {edition}</title>"
         f"{sheets}<style>{_STYLE}</style></head>"
-        '<body dir="ltr" data-md-color-scheme="default" data-md-color-primary="custom"'
-        ' data-md-color-accent="custom">'
+        '<body>'
         '<article class="md-content__inner md-typeset book book--contents"><h1>Cards and'
         " tables</h1>"
         f"<p>Edition {edition}. {len(drawn) - tables} cards, {tables}"

@@ -36,6 +36,6 @@ def test_a_first_visit_is_small_and_does_not_load_the_find_index(watched, site):
     paths = {unquote(urlsplit(url).path) for url in asked if url.startswith("file:")}
     files = [site / path.removeprefix(str(site) + "/") for path in paths]
     names = {f.name for f in files}
-    assert {"index.html", "frame.css", "bench.css", "find.js", "theme.js"} <= names
+    assert {"index.html", "frame.css", "base.css", "find.js", "theme.js"} <= names
     assert "find-index.js" not in names
     assert sum(packed(f) for f in files) <= FIRST_VISIT
