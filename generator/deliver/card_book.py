@@ -102,7 +102,7 @@ def page_of_cards(site: Path, edition: str) -> str:
         '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Arbor &amp; Case, cards'
         f" and tables, {edition}</title>"
         f"{sheets}<style>{_STYLE}</style></head>"
-        '<body>'
+        "<body>"
         '<article class="md-content__inner md-typeset book book--contents"><h1>Cards and'
         " tables</h1>"
         f"<p>Edition {edition}. {len(drawn) - tables} cards, {tables}"

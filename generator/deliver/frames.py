@@ -38,7 +38,11 @@ _MARKER = "<!--<h1 block {}-->"
 _MARKED = re.compile(r"<!--<h1 block (\d+)-->")
 _DESCRIBED = "<!--description-->"
 _DECIDE = ("mkdocs", "mkdocs-material", "markdown", "jinja2", "pymdown-extensions", "pyyaml")
-UNUSED = ("javascripts", "stylesheets", "images")  # of the theme's assets: scripts and looks are ours
+UNUSED = (
+    "javascripts",
+    "stylesheets",
+    "images",
+)  # of the theme's assets: scripts and looks are ours
 
 
 def split(text: str) -> tuple[str, str, list[str]]:
