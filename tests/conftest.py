@@ -55,6 +55,10 @@ def make_root(target: Path, *overlays: Path) -> Path:
     (knowledge / "vocabulary" / "baths.yaml").write_text(
         "salt: {name: salt bath, hazard: test-sea, say: It rusts., source: practice}\n"
     )
+    (knowledge / "vocabulary" / "purposes.yaml").write_text(
+        "cases: {name: watch cases, parts: [test-case], stock: [{materials: [test-brass], says: its"
+        " sheet names cases, source: practice}]}\n"
+    )
     (knowledge / "vocabulary" / "metal_colours.yaml").write_text(
         "brass: {name: brass, when: {families: [brass]}, linear: [0.90, 0.78, 0.41], source:"
         " querry-1985}\n"

@@ -75,6 +75,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/usual_contacts": models.UsualContact,
         "vocabulary/joins": models.JoinWay,
         "vocabulary/galling": models.Galling,
+        "vocabulary/purposes": models.Purpose,
         "vocabulary/baths": models.Bath,
         "vocabulary/daylight": models.Daylight,
         "vocabulary/optical_constants": models.OpticalConstants,

@@ -148,6 +148,7 @@ from generator.records.vocabulary import (  # noqa: F401
     Potential,
     Price,
     Property,
+    Purpose,
     ReadBack,
     SameWords,
     SeriesPlace,

@@ -25,6 +25,7 @@ from generator.records.field_types import (
     LanguageId,
     Line,
     MagnetismId,
+    MaterialId,
     MechanismId,
     Number,
     PartId,
@@ -236,6 +237,21 @@ class Galling(Entry):
     usual: bool = Field(False, description="true: the trade does it all the same, with grease")
     say: Line
     source: SourceId
+
+
+class Stock(Shape):
+    """Materials that a standard or a maker's sheet names for one purpose."""
+
+    materials: Annotated[list[MaterialId], Field(min_length=1)]
+    says: Line = Field(description="follows a colon: `EN 10151, stainless strip for springs`")
+    source: SourceId
+
+
+class Purpose(Entry):
+    """What stock is sold for, and the parts that serve it."""
+
+    parts: Annotated[list[PartId], Field(min_length=1)]
+    stock: Annotated[list[Stock], Field(min_length=1)]
 
 
 class WorkedOut(Shape):

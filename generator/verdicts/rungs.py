@@ -2,8 +2,9 @@
 
 Three ideas instead of scores. Gates are what no margin buys. The span is what the usual choices of
 a part reach together; a candidate is short only outside it, on the wrong side. Precedent is whether
-a family is used for this part or for a sister part whose usual choices are much the same, or the
-very metal in this state for another part of the zone.
+a family is used for this part or for a sister part whose usual choices are much the same; or, as a
+weaker one, the very metal in this state for another part of the zone, or stock that is sold for the
+purpose which the part serves.
 """
 
 from __future__ import annotations
@@ -66,6 +67,7 @@ IDEAS = (
     "hazard",
     "span",
     "precedent",
+    "purpose",
     "use",
     "nearness",
 )
@@ -83,7 +85,7 @@ class Gate(NamedTuple):
 class Shortfall(NamedTuple):
     """Where a material lies outside the span of the usual choices, on the wrong side."""
 
-    kind: str  # use, property, working, magnetism, price, trait, galling or hazard
+    kind: str  # use, purpose, property, working, magnetism, price, trait, galling or hazard
     key: str
     found: Quantity | str
     span: tuple[Quantity, Quantity] | str  # the lowest and the highest of the usual choices
@@ -161,7 +163,7 @@ class Ladder:
         choice = usage.choice_of(material, state, coated)
         family = self.knowledge.materials[material].family
         precedent = part if self.without == "precedent" else usage.families.get(family)
-        neighbour = None if precedent else self.usages.beside(part, material, state)
+        weaker = None if precedent else self._weaker_precedent(part, material, state)
         answers = [self.judge.answer(part, i, material, state) for i in self._firm[part]]
         gates = tuple(self._gates(part, material, state, coated, usage, choice, answers))
         if gates:
@@ -169,20 +171,28 @@ class Ladder:
         missing = tuple([a for a in answers if a.outcome == UNKNOWN])
         if choice is not None:
             return Judgement(part, material, state, coated, OWN, (), missing, (), part, choice)
-        if precedent is None and neighbour is None:
+        if precedent is None and weaker is None:
             return Judgement(part, material, state, coated, PAPER, (), missing)
         own = self.usages.traits(part, material, state, coated)
         short = ()
         if usage.span is not None and self.without != "span":
             short = tuple(self._shortfalls(part, own, usage.span, material, state, coated))
-        if neighbour is not None:
-            short = (Shortfall("use", neighbour, "", ""), *short)
+        if weaker is not None:
+            short = (weaker, *short)
+            precedent = weaker.key if weaker.kind == "use" else None
         apart, like = min(nearest(own, usage.choices), key=lambda n: n[0], default=(0.0, None))
         rung = CANNOT_SAY if missing else PINCH if short else BESIDE
-        precedent = precedent or neighbour
         return Judgement(
             part, material, state, coated, rung, (), missing, short, precedent, None, like, apart
         )
+
+    def _weaker_precedent(self, part: str, material: str, state: str | None) -> Shortfall | None:
+        """What speaks for a material whose family is in use neither here nor for a sister part."""
+        neighbour = self.usages.beside(part, material, state)
+        if neighbour is not None:
+            return Shortfall("use", neighbour, "", "")
+        sold_for = None if self.without == "purpose" else self.usages.sold_for(part, material)
+        return Shortfall("purpose", *sold_for, "") if sold_for else None
 
     def of_part(self, part: str, hidden: models.Choice | None = None) -> list[Judgement]:
         """Everything that a part may be made of, bare, and its usual coated choices: the trade's

@@ -164,6 +164,21 @@ class Usages:
             None,
         )
 
+    def sold_for(self, part: str, material: str) -> tuple[str, str] | None:
+        """The purpose that the standard or sheet of a material names and the part serves, and what
+        it says; a setting is a case apart."""
+        return self._sold_for.get((part, material))
+
+    @cached_property
+    def _sold_for(self) -> dict[tuple[str, str], tuple[str, str]]:
+        return {
+            (part, material): (key, stock.says)
+            for key, purpose in self.knowledge.words("purposes").items()
+            for stock in purpose.stock
+            for material in stock.materials
+            for part in purpose.parts
+        }
+
     def galls(self, part: str, material: str) -> dict[str, str]:
         """Kind of galling -> the partner that it rubs on, where a usual metal of the partner is of
         the kind that seizes on its own; not where the trade does it all the same."""

@@ -230,6 +230,8 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     words = knowledge.words
     if s.kind == "use":
         return f"not in use for this part; the {knowledge.roles[s.key].name} is made of it", ""
+    if s.kind == "purpose":
+        return f"not in use for this part; sold for {words('purposes')[s.key].name}: ", s.found
     if s.kind == "property":
         prop = words("properties")[s.key]
         than = (prop.less or f"less {prop.name}") if s.low else (prop.more or f"more {prop.name}")

@@ -133,9 +133,9 @@ def test_the_first_computed_row_is_a_choice_of_the_trade():
 
 @cache
 def recovered(without=""):
-    """For every usual choice, hidden in turn: whether computation alone offers it, and whether it
-    is among the first five materials of the computed rest."""
-    found = []
+    """Every usual choice as (part, material), hidden in turn: whether computation alone offers it,
+    and whether it is among the first five materials of the computed rest."""
+    found = {}
     for part, record in base().parts.items():
         for hidden in record.usual:
             rows = ladder(without).of_part(part, hidden)
@@ -146,13 +146,46 @@ def recovered(without=""):
                 for j in rows
             )
             rest = dict.fromkeys(j.material for j in rows if j.rung in (BESIDE, PINCH))
-            found.append((offered_again, hidden.material in list(rest)[:5]))
+            near = hidden.material in list(rest)[:5]
+            found[part, hidden.material, hidden.state, hidden.coated] = offered_again, near
     return found
 
 
 def test_a_hidden_usual_choice_comes_back_by_computation_alone():
-    assert share(offered_again for offered_again, _ in recovered()) >= 0.95
-    assert share(near for _, near in recovered()) >= 0.60
+    assert share(offered_again for offered_again, _ in recovered().values()) >= 0.965
+    assert share(near for _, near in recovered().values()) >= 0.60
+
+
+# Why nothing but the record knows it: light metal in a movement is the exception of two small
+# parts; hardened stainless escape wheels are few; an insert is a part like no other; ceramic balls
+# have no standard that was read; platinum is a weight for its price; nothing else is of leather.
+ONLY_THE_RECORD_KNOWS = {
+    ("date-ring", "aluminium-6082"),
+    ("hand-seconds", "aluminium-6082"),
+    ("escape-wheel", "stainless-420-1-4034"),
+    ("rotating-bezel-insert", "aluminium-6082"),
+    ("rotating-bezel-insert", "sapphire-synthetic"),
+    ("rotating-bezel-insert", "acrylic-pmma"),
+    ("rotor-bearing", "zirconia-3y"),
+    ("rotor-weight", "platinum-950-ruthenium"),
+    ("strap", "leather-strap"),
+}
+
+
+def test_it_is_known_why_a_hidden_usual_choice_stays_away():
+    gone = {
+        (part, material) for (part, material, *_), (again, _) in recovered().items() if not again
+    }
+    assert gone <= ONLY_THE_RECORD_KNOWS
+
+
+def test_what_stock_is_sold_for_brings_hidden_choices_back():
+    """C100S for a mainspring, 52100 for a rolling bearing, sapphire for a crystal."""
+
+    def back(without=""):
+        return share(offered_again for offered_again, _ in recovered(without).values())
+
+    assert back("purpose") < back() - 0.015
 
 
 def absurd_beside(without=""):
@@ -167,7 +200,7 @@ def absurd_beside(without=""):
     return share(cell in rows for cell in never)
 
 
-GATES = [idea for idea in IDEAS if idea not in ("span", "use", "nearness")]
+GATES = [idea for idea in IDEAS if idea not in ("span", "purpose", "use", "nearness")]
 
 
 @pytest.mark.parametrize("idea", GATES)
@@ -180,7 +213,7 @@ def test_the_span_keeps_absurd_choices_from_standing_beside_the_usual_ones():
 
 
 def test_use_in_like_parts_brings_hidden_choices_to_the_front():
-    assert share(near for _, near in recovered("use")) < 0.60
+    assert share(near for _, near in recovered("use").values()) < 0.60
 
 
 def test_no_stage_of_the_work_is_offered():

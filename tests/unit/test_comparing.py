@@ -97,12 +97,14 @@ def test_the_reason_shown_is_the_first_of_the_judgement(shipped, part):
 
 
 def test_every_row_says_why_it_stands_there(shipped):
-    """Ruled out by a gate, or offered with a precedent; nothing without a reason."""
+    """Ruled out by a gate, or offered with a precedent or as stock sold for the purpose; nothing
+    without a reason."""
     site, _ = shipped
     for part in site.knowledge.parts:
         for j in site.verdicts.cells[part]:
             assert bool(j.gates) == (j.rung == "no")
-            assert j.rung not in OFFERED or j.precedent
+            sold_for = any(s.kind == "purpose" for s in j.shortfalls)
+            assert j.rung not in OFFERED or j.precedent or sold_for
             assert (j.choice is not None and not j.gates) == (j.rung == OWN)
             assert wording.reasons(site.knowledge, j)
 

@@ -153,6 +153,15 @@ def test_the_very_metal_in_the_same_zone_is_a_weaker_precedent(full):
     assert stands(full, state="annealed")[0] == PAPER
 
 
+def test_stock_that_is_sold_for_the_purpose_is_a_weaker_precedent(full):
+    """No case is of this family; an invented sheet names the very metal for cases."""
+    edit(full, "vocabulary/purposes.yaml", "materials: [test-brass]", "materials: [full-steel]")
+    assert stands(full) == (
+        PINCH,
+        ["not in use for this part; sold for watch cases: its sheet names cases"],
+    )
+
+
 def test_the_metal_of_the_partner_is_ruled_out_where_the_trade_keeps_them_unlike(full):
     edit(full, CASE, "demands:", "rubs_on: [full-pinion]\ndemands:")
     assert stands(full) == (
