@@ -178,16 +178,21 @@ def _sources(knowledge: Knowledge) -> Iterator[Look]:
     for key, source in knowledge.sources.items():
         times = f"{source.title} ({source.publisher}), cited {cited[key]} times"
         page = ("source", key)
-        if not _can_be_found(source):
-            cure = "add address, number or year"
+        if not can_be_found(source):
+            cure = "add the address, or number or year with table or page"
             yield Look("source", cited[key], page, times, cure)
         if not source.seen:
             cure = "read it and say `seen: true`, or cite what was read"
             yield Look("unread", cited[key], page, times, cure)
 
 
-def _can_be_found(source: models.Source) -> bool:
-    return bool(source.address or source.number or source.year or _DESIGNATION.search(source.title))
+def can_be_found(source: models.Source) -> bool:
+    """Where it was seen, or which edition and which place in it; a calculation is done again."""
+    edition = source.number or source.year or _DESIGNATION.search(source.title)
+    whole = source.kind in ("law", "patent", "standard")  # short, or ordered by clauses
+    return bool(
+        source.kind == "calculation" or source.address or edition and (whole or source.where)
+    )
 
 
 def _untranslated(knowledge: Knowledge) -> Iterator[Look]:

@@ -7,8 +7,9 @@ from datetime import date
 import pytest
 
 from generator import cli
-from generator.checks.queue import TITLES, queue
+from generator.checks.queue import TITLES, can_be_found, queue
 from generator.records.loading import load
+from generator.records.materials import figures_of
 from generator.upkeep.said import site_of
 from tests.conftest import ROOT
 from tests.unit.test_effects import change, made
@@ -111,10 +112,15 @@ def test_a_sentence_that_nobody_translated(root):
     ("entry", "kind"),
     [
         ("{title: Invented sheet, publisher: Nobody, kind: data-sheet}", "source"),
-        ("{title: Invented sheet, publisher: Nobody, kind: data-sheet, year: 2020}", None),
+        ("{title: Invented sheet, publisher: Nobody, kind: data-sheet, year: 2020}", "source"),
+        ("{title: A sheet, publisher: Nobody, kind: data-sheet, year: 2020, where: page 3}", None),
         ("{title: Invented sheet, publisher: Nobody, kind: data-sheet, address: a.example}", None),
         ("{title: DIN 50150 tables, publisher: Nobody, kind: standard}", None),
-        ("{title: Sheet, publisher: Nobody, kind: data-sheet, year: 2020, seen: false}", "unread"),
+        ("{title: Sum on a sheet, publisher: Nobody, kind: calculation}", None),
+        (
+            "{title: Sheet, publisher: Nobody, kind: data-sheet, address: a.example, seen: false}",
+            "unread",
+        ),
     ],
 )
 def test_a_source_that_cannot_be_found_again_or_was_not_read(root, entry, kind):
@@ -123,6 +129,14 @@ def test_a_source_that_cannot_be_found_again_or_was_not_read(root, entry, kind):
     for each in ("source", "unread"):
         found = [w for w, _ in looks(root, each) if "sheet" in w.casefold() or "tables" in w]
         assert bool(found) == (each == kind), each
+
+
+def test_of_100_shipped_figures_92_can_be_found_again(knowledge):
+    figures = [f for record in knowledge.materials.values() for _, _, f in figures_of(record)]
+    again = [
+        f for f in figures if (source := knowledge.sources.get(f.source)) and can_be_found(source)
+    ]
+    assert len(again) >= 0.92 * len(figures), f"{len(again)} of {len(figures)}"
 
 
 def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(knowledge):
