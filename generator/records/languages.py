@@ -124,6 +124,7 @@ def named(knowledge: Knowledge) -> Iterator[Named]:
         knowledge.parts,
         knowledge.hazards,
         knowledge.processes,
+        knowledge.watches,
         knowledge.cautions,
         knowledge.first_aid,
         *(knowledge.words(name) for name in NAMED),

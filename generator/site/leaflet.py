@@ -13,9 +13,15 @@ import re
 from collections.abc import Mapping
 
 from generator.records.knowledge import Knowledge
-from generator.records.languages import name_in, offered, owner_lines, sentence_in
+from generator.records.languages import (
+    for_owners,
+    name_in,
+    offered,
+    owner_lines,
+    sentence_in,
+)
 from generator.records.vocabulary import CustomerName
-from generator.site.speech import tidy
+from generator.site.speech import speeches, tidy
 from generator.site.texts import plain_text, sentence
 from generator.site.view import View
 from generator.verdicts.rungs import OFFERED
@@ -88,6 +94,21 @@ def label(knowledge: Knowledge, field: str) -> str:
 def limits(knowledge: Knowledge) -> list[str]:
     """The sentences on every leaflet, whatever was chosen."""
     return [limit.says for limit in knowledge.words("leaflet_limits").values()]
+
+
+def phrases(knowledge: Knowledge) -> dict[str, str]:
+    """The words of the printed page in the language of the records, by phrase."""
+    return {phrase: knowledge.words("phrases")[phrase].name for phrase in PHRASES}
+
+
+def languages(knowledge: Knowledge) -> list[tuple[str, str, str]]:
+    """Tag and own name of each language, and how its sentences were translated, said to the bench
+    in its own; nothing for that of the records."""
+    base, *others = speeches(knowledge)
+    sentences = list(for_owners(knowledge))
+    return [(base.tag, base.language.name, "")] + [
+        (s.tag, s.language.name, " ".join(base.trust(sentences, s.tag))) for s in others
+    ]
 
 
 def customer_name(knowledge: Knowledge, key: str) -> str:

@@ -166,9 +166,13 @@ def test_two_windows_lose_nothing(chromium, site):
     context.close()
 
 
+def open_paper(page):
+    page.locator("details:has(> summary:text('Note, paper'))").evaluate("d => { d.open = true; }")
+
+
 def printed(page, act):
     page.evaluate("() => { window.print = () => {}; }")
-    page.locator("summary", has_text="Note, paper").click()
+    open_paper(page)
     page.locator(f"[data-act={act}]").click()
     until(page, "Boolean(document.querySelector('.watch-paper'))")
 
@@ -192,6 +196,29 @@ def test_the_owners_page_is_one_a5(sheet):
     assert sheets(sheet) == [A5]
     text = sheet.locator(".watch-paper .leaflet").text_content()
     assert "Water resistance is not permanent" in text and "not known to keep water out" in text
+
+
+@pytest.mark.parametrize("tag", ["de", "fr"])
+def test_the_owners_page_is_printed_in_the_chosen_language(sheet, knowledge, tag):
+    """The sentences of the leaflet, one A5 page, nothing left in English; the form says in that
+    language how the sentences were translated."""
+    sheet.locator("summary", has_text="How the owner lives").click()
+    for word in ("swimming in the sea", "sport and sweat"):
+        sheet.locator(".ticks label", has_text=word[1:]).locator("input").check()
+    open_paper(sheet)
+    sheet.select_option("[name=language]", tag)
+    trust = sheet.locator("form p[data-trust]").text_content()
+    assert {"de": "Keine Fachperson", "fr": "Aucun praticien"}[tag] in trust
+    printed(sheet, "owner")
+    assert sheets(sheet) == [A5]
+    paper = sheet.locator(".watch-paper .leaflet")
+    assert paper.get_attribute("lang") == tag
+    assert sheet.locator(f".watch-paper .leaflet [lang]:not([lang={tag}])").count() == 0
+    text = paper.text_content().replace("\N{NO-BREAK SPACE}", " ")
+    for entry in knowledge.words("leaflet_limits").values():
+        assert entry.translations[entry.says][tag] in text
+    steel = knowledge.materials["stainless-316l"]
+    assert steel.translations[steel.owner[0]][tag] in text
 
 
 @pytest.mark.parametrize("kind", ["", DIVER])

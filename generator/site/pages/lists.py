@@ -18,6 +18,7 @@ from generator.records.languages import (
     written,
 )
 from generator.records.materials import figures_of
+from generator.records.watches import Watch
 from generator.site.find_index import squash
 from generator.site.page import Page, Site, slug
 from generator.site.pages.material import missing_figures
@@ -153,7 +154,8 @@ def _head_word(knowledge: Knowledge, source: str) -> str:
 
 
 def glossary_page(site: Site) -> Page:
-    """The words of the field and of the vocabularies, in every language of the bench."""
+    """The words of the field and of the vocabularies, and the kinds of watch, in every language of
+    the bench."""
     terms = dict(site.knowledge.words("glossary"))
     known = {t.casefold() for t in terms}
     for vocabulary in GLOSSARY:
@@ -161,6 +163,7 @@ def glossary_page(site: Site) -> Page:
             if entry.name.casefold() not in known:
                 terms[entry.name] = entry
                 known.add(entry.name.casefold())
+    terms |= {watch.name: watch for watch in site.knowledge.watches.values()}
     ids = {term: slug(term) for term in terms}
     known_ids = {i: sentence(t) for t, i in ids.items()}
     rows = [(sentence(t), ids[t], terms[t]) for t in sorted(terms, key=str.casefold)]
@@ -180,7 +183,7 @@ def glossary_page(site: Site) -> Page:
             t,
             i,
             {
-                "meaning": e.meaning,
+                "meaning": e.summary if isinstance(e, Watch) else e.meaning,
                 "names": [names_in(column, e) for column in columns],
                 "see": [
                     (known_ids[slug(s)], slug(s))

@@ -7,10 +7,8 @@ from decimal import Decimal
 
 from generator.numbers import quantities
 from generator.records.knowledge import Knowledge
-from generator.records.languages import for_owners
 from generator.site import leaflet, watch_map
 from generator.site.page import MATRICES, Page, Site
-from generator.site.speech import speeches
 from generator.site.texts import any_of, sort_text
 from generator.verdicts import identify
 
@@ -77,23 +75,13 @@ def leaflet_page(site: Site) -> Page:
         activities=leaflet.activities(knowledge),
         water=list(leaflet.WATER.values()),
         limits=leaflet.limits(knowledge),
-        languages=_languages(knowledge),
-        says={phrase: knowledge.words("phrases")[phrase].name for phrase in leaflet.PHRASES},
+        tongues=leaflet.languages(knowledge),
+        says=leaflet.phrases(knowledge),
         materials=[(f, rows) for f, rows in spoken if rows],
         hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],
         trail=[("Start", "index.html"), (LEAFLET, "")],
     )
     return Page("leaflet.md", LEAFLET, summary, body, listed=True, wide=True)
-
-
-def _languages(knowledge: Knowledge) -> list[tuple[str, str, str]]:
-    """Tag and own name of each language, and how its sentences were translated, said to the bench
-    in its own; nothing for that of the records."""
-    base, *others = speeches(knowledge)
-    sentences = list(for_owners(knowledge))
-    return [(base.tag, base.language.name, "")] + [
-        (s.tag, s.language.name, " ".join(base.trust(sentences, s.tag))) for s in others
-    ]
 
 
 COMPARE = "Side by side"

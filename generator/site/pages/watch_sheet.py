@@ -24,6 +24,8 @@ def watch_sheet_page(site: Site) -> Page:
         activities=[(k, a.name) for k, a in knowledge.words("activities").items()],
         water=list(leaflet.WATER.items()),
         limits=leaflet.limits(knowledge),
+        tongues=leaflet.languages(knowledge),
+        says=leaflet.phrases(knowledge),
         drawings=[
             (name, watch_map.linked(knowledge, site.view, side, list(site.zones), address))
             for side, name in watch_map.SIDES.items()

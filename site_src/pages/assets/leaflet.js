@@ -69,33 +69,8 @@
     return found.map(([heading, lines]) => [heading, lines.filter(fresh)]).filter(([, lines]) => lines.length);
   }
 
-  globalThis.benchOwner = { blocks };
-  if (typeof document === "undefined") { return; }
-
-  const form = document.querySelector("form[data-leaflet]"), data = window.benchLeaflet;
-  if (!form || !data) { return; }
-  const leaflet = document.querySelector(".leaflet"), list = leaflet.querySelector(".leaflet__chosen"), said = form.querySelector(".calc__said");
   /* What one A5 page holds: a class of the style sheet, the letters in its line, the lines on its page. The small sizes have two columns. */
   const SIZES = [["", 74, 44], ["leaflet--small", 36, 106], ["leaflet--smallest", 42, 126]];
-
-  const base = document.documentElement.lang;
-
-  /** Puts a text into an element; what is not in the language of the page is marked. */
-  function put(element, text) {
-    element.textContent = upper(text.said || text.own);
-    element.lang = text.said ? leaflet.lang : base;
-    return element;
-  }
-
-  function chosen() {
-    const fields = Array.from(form.querySelectorAll("select")).filter(select => data.materials[select.value]);
-    return {
-      materials: fields.map(select => [select.name, select.dataset.label, select.value]),
-      plated: Boolean(form.elements.plating && form.elements.plating.value),
-      water: +form.elements.water.value,
-      does: Array.from(form.querySelectorAll("input[name=does]:checked")).map(box => +box.value)
-    };
-  }
 
   /** The lines that a text takes at so many letters a line; a word that does not fit goes to the next. */
   function rows(text, letters) {
@@ -108,47 +83,75 @@
   }
 
   /** The lines of the whole leaflet at so many letters a line. */
-  function lines(found, letters) {
+  function lines(leaflet, found, letters) {
     let count = 2;
     leaflet.querySelectorAll(":scope > ul li").forEach(item => { count += rows(item.textContent, letters); });
     found.forEach(([heading, told]) => { count += 0.6 + rows(heading.said || heading.own, letters) + told.reduce((sum, line) => sum + rows(line.said || line.own, letters), 0); });
     return count;
   }
 
-  /** What the chosen language says; null while its file is on the way. The language of the records needs none. */
-  function tongue() {
-    const tag = form.elements.language.value, known = (window.benchLeafletIn || {})[tag];
-    if (!tag || known) { return known; }
-    const script = document.createElement("script");
-    script.src = document.querySelector("script[src*='leaflet-data']").src.replace("leaflet-data", "leaflet-data-" + tag);
-    script.onload = update;
-    script.onerror = () => { script.remove(); said.textContent = "The sentences in this language could not be loaded."; };
-    document.head.appendChild(script);
-    return null;
-  }
-
-  function update() {
-    const spoken_in = tongue();
-    if (spoken_in === null) { return; }
-    const found = blocks(data, chosen(), spoken_in);
-    leaflet.lang = form.elements.language.value || base;
+  /** Puts the sentences into a leaflet, in the language `tag` of `tongue`; gives back whether they fit one A5 page. */
+  function fill(leaflet, data, chosen, tag, tongue) {
+    const base = document.documentElement.lang, list = leaflet.querySelector(".leaflet__chosen"), found = blocks(data, chosen, tongue);
+    /* What is not in the language of the leaflet is marked. */
+    const put = (element, text) => {
+      element.textContent = upper(text.said || text.own);
+      element.lang = text.said ? leaflet.lang : base;
+      return element;
+    };
+    leaflet.lang = tag || base;
     leaflet.querySelectorAll("[data-say]").forEach(own => {
       own.dataset.say = own.dataset.say || own.textContent;
-      put(own, spoken(spoken_in, own.dataset.say));
+      put(own, spoken(tongue, own.dataset.say));
     });
-    leaflet.querySelector(".leaflet__translated").hidden = !spoken_in;
-    const trust = form.querySelector("p[data-trust]");
-    trust.textContent = form.elements.language.selectedOptions[0].dataset.trust || "";
-    trust.hidden = !trust.textContent;
+    leaflet.querySelector(".leaflet__translated").hidden = !tongue;
     list.textContent = "";
     found.forEach(([heading, told]) => {
       const items = document.createElement("ul");
       told.forEach(line => items.append(put(document.createElement("li"), line)));
       list.append(put(document.createElement("h3"), heading), items);
     });
-    const size = SIZES.find(s => lines(found, s[1]) <= s[2]), used = size || SIZES[SIZES.length - 1];
+    const size = SIZES.find(s => lines(leaflet, found, s[1]) <= s[2]), used = size || SIZES[SIZES.length - 1];
     SIZES.forEach(s => { if (s[0]) { leaflet.classList.toggle(s[0], s === used); } });
-    said.textContent = size ? "Fits one A5 page." : "Too long for one A5 page; leave something out.";
+    return Boolean(size);
+  }
+
+  /** What a language says; null while its file is on the way. The language of the records needs none. */
+  function tongueOf(tag, then, failed) {
+    const known = (window.benchLeafletIn || {})[tag];
+    if (!tag || known) { return known; }
+    const script = document.createElement("script");
+    script.src = document.querySelector("script[src*='leaflet-data']").src.replace("leaflet-data", "leaflet-data-" + tag);
+    script.onload = then;
+    script.onerror = () => { script.remove(); failed("The sentences in this language could not be loaded."); };
+    document.head.appendChild(script);
+    return null;
+  }
+
+  globalThis.benchOwner = { blocks, fill, tongueOf };
+  if (typeof document === "undefined") { return; }
+
+  const form = document.querySelector("form[data-leaflet]"), data = window.benchLeaflet;
+  if (!form || !data) { return; }
+  const said = form.querySelector(".calc__said");
+
+  function chosen() {
+    const fields = Array.from(form.querySelectorAll("select")).filter(select => data.materials[select.value]);
+    return {
+      materials: fields.map(select => [select.name, select.dataset.label, select.value]),
+      plated: Boolean(form.elements.plating && form.elements.plating.value),
+      water: +form.elements.water.value,
+      does: Array.from(form.querySelectorAll("input[name=does]:checked")).map(box => +box.value)
+    };
+  }
+
+  function update() {
+    const tag = form.elements.language.value, tongue = tongueOf(tag, update, told => { said.textContent = told; });
+    if (tongue === null) { return; }
+    const fits = fill(document.querySelector(".leaflet"), data, chosen(), tag, tongue), trust = form.querySelector("p[data-trust]");
+    trust.textContent = form.elements.language.selectedOptions[0].dataset.trust || "";
+    trust.hidden = !trust.textContent;
+    said.textContent = fits ? "Fits one A5 page." : "Too long for one A5 page; leave something out.";
   }
 
   form.addEventListener("input", update);

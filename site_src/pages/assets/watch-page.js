@@ -130,9 +130,14 @@
     if (names.length) { load(names[0], () => loadAll(names.slice(1), then)); } else { then(); }
   }
 
-  /** What prints is loaded when it is asked for. */
+  /** What prints is loaded when it is asked for, the language of the owner too. */
   function paper(kind) {
-    const print = () => { benchMore.add(state.data, state.sheet, state.answers, state.other); benchPaper.print(state, kind); };
+    const tag = kind === "owner" ? form.elements.language.value : "";
+    const print = () => {
+      if (benchOwner.tongueOf(tag, print, tell) === null) { return; }
+      benchMore.add(state.data, state.sheet, state.answers, state.other);
+      tell(benchPaper.print(state, kind, tag) ? "" : "Too long for one A5 page; leave something out.");
+    };
     if (window.benchPaper) { print(); } else { loadAll(["watch-more", "leaflet-data", "leaflet", "watch-paper"], print); }
   }
 
@@ -342,6 +347,7 @@
     if (name === "kind") { if (event.target.value) { take(benchSheet.empty(event.target.value, shared.edition, today), "", null); tell(""); } return; }
     if (name === "kept") { if (event.target.value) { openKept(event.target.value); } return; }
     if (name === "file" || !state.sheet) { return; }
+    if (name === "language") { form.querySelector("p[data-trust]").textContent = event.target.selectedOptions[0].dataset.trust || ""; return; }
     if (name === "other") { state.other = event.target.value; update(); return; }
     if (name === "does") { state.sheet.owner = [...form.querySelectorAll("input[name=does]:checked")].map(box => box.value); }
     if (["job", "note", "water"].includes(name)) { state.sheet[name] = event.target.value; keep(); return; }

@@ -37,7 +37,8 @@
 
   const FIELDS = { case: ["case", ["case-middle"]], bracelet: ["bracelet or strap", ["bracelet-link", "strap"]], crystal: ["crystal", ["crystal"]] };
 
-  function owner(state) {
+  /** The owner's page in a language: sentences and machinery are those of the leaflet. */
+  function owner(state, tag) {
     const { sheet, answers: a, data } = state, told = window.benchLeaflet, made = document.querySelector("template[data-owner]").content.firstElementChild.cloneNode(true);
     const find = roles => a.parts.find(p => roles.includes(p.roleId) && p.material), cased = find(FIELDS.case[1]), materials = [];
     Object.entries(FIELDS).forEach(([field, [label, roles]]) => { const part = find(roles); if (part && told.materials[part.material[0]]) { materials.push([field, label, part.material[0]]); } });
@@ -45,20 +46,22 @@
     if (coat) { materials.push(["plating", "plating or coating", coat]); }
     const does = sheet.owner.map(id => data.activities.findIndex(x => x[0] === id)).filter(i => i >= 0);
     const water = Math.max(0, ["none", "resistant", "divers"].indexOf(sheet.water));
-    benchOwner.blocks(told, { materials, plated: Boolean(coat), water, does }).forEach(([heading, lines]) => made.querySelector(".leaflet__chosen").append(make("h3", heading.own.charAt(0).toUpperCase() + heading.own.slice(1)), list(lines.map(line => line.own))));
+    made.fits = benchOwner.fill(made, told, { materials, plated: Boolean(coat), water, does }, tag, (window.benchLeafletIn || {})[tag]);
     return made;
   }
 
-  /** Puts the paper together, prints it and takes it away again. */
-  function print(state, kind) {
+  /** Puts the paper together, prints it and takes it away again; gives back whether it fits its sheet. */
+  function print(state, kind, tag) {
     document.querySelectorAll(".watch-paper").forEach(old => old.remove());
     const paper = make("div", "", "watch-paper watch-paper--" + kind), inner = document.querySelector(".md-content__inner");
-    paper.append(kind === "job" ? job(state) : owner(state));
+    const printed = kind === "job" ? job(state) : owner(state, tag);
+    paper.append(printed);
     inner.append(paper);
     document.body.classList.add("has-watch-paper");
     const done = () => { document.body.classList.remove("has-watch-paper"); };
     window.addEventListener("afterprint", done, { once: true });
     window.print();
+    return printed.fits !== false;
   }
 
   globalThis.benchPaper = { print };
