@@ -3,6 +3,7 @@ built site."""
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -16,6 +17,9 @@ from generator.checks.rules import check
 from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
 from generator.numbers.values import Values
+from generator.records import loading
+from generator.records.known_files import KnownFiles
+from generator.records.reading import RawFile
 from generator.site import view
 from generator.site.page import Site
 from generator.tables import tables
@@ -143,13 +147,23 @@ def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> P
     return root
 
 
+NOT_ASKED = {"not browser": "browser", "not slow": "sweeps"}  # words of -m -> folder
+
+
+def pytest_ignore_collect(collection_path, config):
+    """A folder whose tests are all left out is not even read."""
+    words = config.getoption("markexpr")
+    left_out = {ROOT / "tests" / name for said, name in NOT_ASKED.items() if said in words}
+    return True if collection_path in left_out else None
+
+
 def pytest_collection_modifyitems(items):
-    """What needs a built site without a browser is slow, for it waits for MkDocs; slow tests come
-    first, so that none is left at the end."""
+    """What needs a built site without a browser is slow, for it waits for MkDocs, and so is every
+    sweep; slow tests come first, so that none is left at the end."""
     for item in items:
-        if {"site", "small_built", "layered_site"} & set(
-            item.fixturenames
-        ) and not item.get_closest_marker("browser"):
+        needs_a_site = {"site", "small_built", "layered_site"} & set(item.fixturenames)
+        swept = item.path.parent == ROOT / "tests" / "sweeps"
+        if swept or needs_a_site and not item.get_closest_marker("browser"):
             item.add_marker("slow")
     items.sort(key=lambda item: item.get_closest_marker("slow") is None)
 
@@ -176,6 +190,42 @@ def compiled_once():
     kept = Compiled()
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(view, "_compiled_templates", lambda folder: kept)
+        yield
+
+
+class Remembered(KnownFiles):
+    """Files as read, by their bytes: the vocabularies of a hundred small projects are parsed once.
+
+    What a command remembers from one start to the next, the tests remember from one project to
+    the next.
+    """
+
+    read: dict[str, str] = {}
+
+    def find(self, name, path):
+        """The digest of a file, and the file if its bytes were read before."""
+        digest, file = super().find(name, path)
+        if file is None and digest in self.read:
+            file = RawFile(name, json.loads(self.read[digest]), path, digest=digest)
+            self.learn(digest, file)
+        return digest, file
+
+    def learn(self, digest, file):
+        """Remember a file that was read."""
+        super().learn(digest, file)
+        if digest not in self.read:
+            self.read[digest] = json.dumps(file.data, ensure_ascii=False)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def read_once():
+    """In this process no file is parsed, and none is typed, twice."""
+    forget = loading._forget_others
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(loading, "KnownFiles", Remembered)
+        patch.setattr(
+            loading, "_forget_others", lambda files: len(loading._TYPED) > 20_000 and forget(files)
+        )
         yield
 
 
@@ -224,10 +274,15 @@ def computed(knowledge, values):
 
 
 @pytest.fixture(scope="session")
-def site_pages(knowledge, values, computed):
+def verdicts(knowledge, values):
+    """The shipped knowledge base, judged."""
+    return Verdicts(knowledge, values)
+
+
+@pytest.fixture(scope="session")
+def site_pages(knowledge, values, computed, verdicts):
     """What draws the pages of the shipped knowledge base."""
-    templates = ROOT / "site_src" / "templates"
-    return Site(knowledge, values, computed, Verdicts(knowledge, values), templates)
+    return Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates")
 
 
 @pytest.fixture(scope="session")

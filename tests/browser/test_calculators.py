@@ -7,7 +7,7 @@ import random
 import pytest
 
 from generator.numbers.formulas import compile_expression, evaluate, for_browser
-from tests.external.test_formulas import all_formulas, sample
+from tests.sampling import all_formulas, sample
 
 pytestmark = pytest.mark.browser
 

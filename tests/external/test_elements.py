@@ -23,6 +23,7 @@ def mendeleev():
     return fetch_table("elements").set_index("symbol")
 
 
+@pytest.mark.slow
 def test_atomic_weights_agree_with_both_libraries(knowledge, mendeleev):
     for symbol, entry in knowledge.words("elements").items():
         assert float(entry.atomic_weight) == pytest.approx(

@@ -15,7 +15,7 @@ import yaml
 from generator.numbers.values import Values
 from generator.records.loading import load
 from generator.verdicts.findings import Judge
-from generator.verdicts.rungs import BESIDE, IDEAS, NO, OFFERED, OWN, PINCH, Ladder
+from generator.verdicts.rungs import BESIDE, NO, OFFERED, OWN, PINCH, Ladder
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
@@ -131,91 +131,6 @@ def test_the_first_computed_row_is_a_choice_of_the_trade():
     assert share(word in GOOD for word in words if word) >= 0.97
 
 
-@cache
-def recovered(without=""):
-    """Every usual choice as (part, material), hidden in turn: whether computation alone offers it,
-    and whether it is among the first five materials of the computed rest."""
-    found = {}
-    for part, record in base().parts.items():
-        for hidden in record.usual:
-            rows = ladder(without).of_part(part, hidden)
-            offered_again = any(
-                (j.material, j.coated) == (hidden.material, hidden.coated)
-                and hidden.state in (None, j.state)
-                and j.rung in OFFERED
-                for j in rows
-            )
-            rest = dict.fromkeys(j.material for j in rows if j.rung in (BESIDE, PINCH))
-            near = hidden.material in list(rest)[:5]
-            found[part, hidden.material, hidden.state, hidden.coated] = offered_again, near
-    return found
-
-
-def test_a_hidden_usual_choice_comes_back_by_computation_alone():
-    assert share(offered_again for offered_again, _ in recovered().values()) >= 0.965
-    assert share(near for _, near in recovered().values()) >= 0.60
-
-
-# Why nothing but the record knows it: light metal in a movement is the exception of two small
-# parts; hardened stainless escape wheels are few; an insert is a part like no other; ceramic balls
-# have no standard that was read; platinum is a weight for its price; nothing else is of leather.
-ONLY_THE_RECORD_KNOWS = {
-    ("date-ring", "aluminium-6082"),
-    ("hand-seconds", "aluminium-6082"),
-    ("escape-wheel", "stainless-420-1-4034"),
-    ("rotating-bezel-insert", "aluminium-6082"),
-    ("rotating-bezel-insert", "sapphire-synthetic"),
-    ("rotating-bezel-insert", "acrylic-pmma"),
-    ("rotor-bearing", "zirconia-3y"),
-    ("rotor-weight", "platinum-950-ruthenium"),
-    ("strap", "leather-strap"),
-}
-
-
-def test_it_is_known_why_a_hidden_usual_choice_stays_away():
-    gone = {
-        (part, material) for (part, material, *_), (again, _) in recovered().items() if not again
-    }
-    assert gone <= ONLY_THE_RECORD_KNOWS
-
-
-def test_what_stock_is_sold_for_brings_hidden_choices_back():
-    """C100S for a mainspring, 52100 for a rolling bearing, sapphire for a crystal."""
-
-    def back(without=""):
-        return share(offered_again for offered_again, _ in recovered(without).values())
-
-    assert back("purpose") < back() - 0.015
-
-
-def absurd_beside(without=""):
-    """How much of what nobody would use is told to be as good as a usual choice."""
-    rows = {
-        (part, j.material, j.state)
-        for part, found in judged(without).items()
-        for j in found
-        if j.rung == BESIDE
-    }
-    never = [(p, *c) for p, said in trade().items() for c, w in said.items() if w == "never"]
-    return share(cell in rows for cell in never)
-
-
-GATES = [idea for idea in IDEAS if idea not in ("span", "purpose", "use", "nearness")]
-
-
-@pytest.mark.parametrize("idea", GATES)
-def test_each_gate_and_precedent_keep_absurd_choices_out(idea):
-    assert absurd(idea) > absurd()
-
-
-def test_the_span_keeps_absurd_choices_from_standing_beside_the_usual_ones():
-    assert absurd_beside() < absurd_beside("span") / 2
-
-
-def test_use_in_like_parts_brings_hidden_choices_to_the_front():
-    assert share(near for _, near in recovered("use").values()) < 0.60
-
-
 def test_no_stage_of_the_work_is_offered():
     materials = base().materials
     stages = {
@@ -268,28 +183,6 @@ IN_OTHER_WATCHES = [
 @pytest.mark.parametrize(("role", "material", "state", "is_used"), IN_OTHER_WATCHES)
 def test_in_another_watch_the_part_asks_for_something_else(role, material, state, is_used):
     assert (ladder().judgement(role, material, state).rung in OFFERED) == is_used
-
-
-@cache
-def relatives_first(without=""):
-    """How often the first that may stand in for a usual choice is of its own family."""
-    materials, found = base().materials, []
-    for part, record in base().parts.items():
-        for material in dict.fromkeys(c.material for c in record.usual):
-            choice = next(c for c in record.usual if c.material == material)
-            state = ladder(without).usages.states(choice)[0]
-            rows = ladder(without).substitutes(judged(without)[part], material, state)
-            first = next(rows, None)
-            if first:
-                family = materials[first.judgement.material].family
-                found.append(family == materials[material].family)
-    return share(found)
-
-
-def test_nearness_puts_a_relative_of_the_piece_in_hand_first():
-    """Common practice: who has no C100S takes C75S before another kind of metal."""
-    assert relatives_first() >= 0.90
-    assert relatives_first("nearness") < 0.75
 
 
 @cache

@@ -4,7 +4,7 @@ show."""
 import pytest
 
 from generator.verdicts.findings import Judge
-from generator.verdicts.rungs import NO, OFFERED, OWN, Ladder
+from generator.verdicts.rungs import NO, OFFERED, OWN
 
 pytestmark = pytest.mark.external
 
@@ -85,8 +85,8 @@ def test_beryllium_copper_expands_about_as_much_as_brass(values):
 
 
 @pytest.fixture(scope="module")
-def ladder(knowledge, values):
-    return Ladder(Judge(knowledge, values))
+def ladder(verdicts):
+    return verdicts.ladder
 
 
 def rungs(ladder, part, material):

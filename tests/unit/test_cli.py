@@ -11,6 +11,7 @@ import pytest
 from generator import cli
 from generator.checks.rules import check
 from generator.records.editor_schemas import FOLDER, build
+from generator.records.loading import load
 from generator.upkeep.new_record import KINDS, LISTS, NewFailed, new_record
 from tests.conftest import ROOT
 
@@ -43,6 +44,7 @@ def test_a_wrong_command_line_is_2(capsys):
     assert left.value.code == 2
 
 
+@pytest.mark.slow
 def test_check_on_the_shipped_knowledge_is_0_from_the_command_line():
     done = subprocess.run(
         [sys.executable, "-m", "generator", "check"], cwd=ROOT, capture_output=True, text=True
@@ -106,7 +108,7 @@ def test_new_writes_a_record_of_the_right_shape_in_which_no_figure_can_pass_as_t
     shown = path.as_posix() if layer else path.relative_to(small).as_posix()
 
     def shape() -> list:
-        found = check(small, [layer] if layer else [])[1]
+        found = load(small, [layer] if layer else [])[1]
         return [c for c in found if c.place.file == shown and c.rule == "shape"]
 
     left = {c.fault.partition(": ")[2] for c in shape()}

@@ -28,9 +28,8 @@ def site_of(root=None, knowledge=None):
 
 
 @pytest.fixture(scope="module")
-def shipped(knowledge):
-    site = site_of(knowledge=knowledge)
-    return site, compare.data(site)
+def shipped(site_pages):
+    return site_pages, compare.data(site_pages)
 
 
 def order_of(data):

@@ -16,7 +16,6 @@ from py_mini_racer import MiniRacer
 from generator.records.languages import offered
 from generator.site.leaflet import WATER, data, data_in, label, limits
 from generator.site.view import View
-from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT
 
 SCRIPT = Path(__file__).parents[2] / "site_src" / "pages" / "assets" / "leaflet.js"
@@ -154,11 +153,6 @@ SHORTHAND = re.compile(
     r"|1\.\d{4}|grade \d|[2-5]N|HV|MPa)\b"
     r"|wavelength|interval of service|Fails:|Suffers"
 )
-
-
-@pytest.fixture(scope="module")
-def verdicts(knowledge, values):
-    return Verdicts(knowledge, values)
 
 
 @pytest.fixture(scope="module")

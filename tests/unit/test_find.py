@@ -2,15 +2,12 @@
 into pages."""
 
 from generator.commands.build import Timings, _ready
-from generator.numbers.values import Values
 from generator.records.models import Language
 from generator.site import find, find_index
-from generator.site.page import Site, slug
+from generator.site.page import slug
 from generator.site.pages.lists import _in_groups
 from generator.site.render import render
 from generator.site.view import SOURCES_A_PAGE, source_pages
-from generator.tables import tables
-from generator.verdicts.verdicts import Verdicts
 from tests.conftest import FULL, ROOT, SMALL, make_buildable
 from tests.finding import Finder
 
@@ -131,11 +128,9 @@ def test_every_page_is_known_but_those_that_are_parts_of_a_list(tmp_path):
     assert {"Lessons", "Metals in contact", "Hazards and materials"} <= titles
 
 
-def test_what_is_asked_for_leads_to_pages_that_there_are(knowledge):
+def test_what_is_asked_for_leads_to_pages_that_there_are(knowledge, site_pages):
     """Every line of `asked_for.yaml` belongs to an entry of the find box."""
-    values = Values(knowledge)
-    tables_ = tables.build(knowledge, values)
-    site = Site(knowledge, values, tables_, Verdicts(knowledge, values), TEMPLATES)
-    found = find.entries(knowledge, site.view, tables_, list(site.families))
+    site = site_pages
+    found = find.entries(knowledge, site.view, site.tables, list(site.families))
     places = {slug(entry[0].replace(".html", "")) for entry in found}
     assert set(knowledge.words("asked_for")) - places == set()

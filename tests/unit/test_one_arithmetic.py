@@ -25,10 +25,10 @@ from generator.numbers.typed import typed
 from generator.records.calculations import Reading
 from generator.site.pages.formula import rule_of
 from generator.verdicts.wording import meaning_of, rounding_words
-from tests.external.test_formulas import sample
+from tests.sampling import sample
 
 ASSETS = Path(__file__).parents[2] / "site_src" / "pages" / "assets"
-RUNS = 10_000
+RUNS = (500, pytest.param(10_000, marks=pytest.mark.slow))
 
 
 @pytest.fixture(scope="module")
@@ -63,9 +63,10 @@ def drawn(generator, symbol):
     return Quantity(found.low, found.high, symbol.unit, 99 if symbol.exact else found.digits)
 
 
-def test_the_page_shows_what_the_command_line_shows_on_random_inputs(page, knowledge):
+@pytest.mark.parametrize("runs", RUNS)
+def test_the_page_shows_what_the_command_line_shows_on_random_inputs(page, knowledge, runs):
     generator, different, told = random.Random(19), [], 0
-    each = -(-RUNS // len(knowledge.formulas))
+    each = -(-runs // len(knowledge.formulas))
     for key, record in knowledge.formulas.items():
         page.eval(f"rules[{json.dumps(key)}] = {json.dumps(rule_of(record))}")
         cases = [{n: drawn(generator, s) for n, s in record.symbols.items()} for _ in range(each)]
@@ -88,7 +89,7 @@ def test_the_page_shows_what_the_command_line_shows_on_random_inputs(page, knowl
             if (text, said) != (here[0], here[1].casefold().rstrip(".")):
                 different.append((key, given[cases.index(case)], text, said, here))
     assert different[:3] == []
-    assert told > RUNS / 2
+    assert told > runs / 2
 
 
 def by_hand(text, **inputs):

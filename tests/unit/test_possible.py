@@ -9,7 +9,7 @@ import pytest
 from generator.numbers.formulas import compile_expression, result_of
 from generator.numbers.quantities import Quantity
 from generator.verdicts.wording import meaning_of
-from tests.external.test_formulas import sample
+from tests.sampling import sample
 
 EACH = 10_000
 A_BIT = D("1e-9")

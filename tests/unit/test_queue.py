@@ -139,10 +139,12 @@ def test_of_100_shipped_figures_92_can_be_found_again(knowledge):
     assert len(again) >= 0.92 * len(figures), f"{len(again)} of {len(figures)}"
 
 
-def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(knowledge):
+def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(
+    knowledge, site_pages
+):
     from generator.site.pages.queue import queue_page
 
-    site = site_of(ROOT, knowledge)
+    site = site_pages
     found = queue(knowledge, site.verdicts, date(2028, 1, 1))
     assert set(found) == set(TITLES) - {"contradiction", "untranslated"}
     assert all(x.cure and x.weight > 0 for xs in found.values() for x in xs)

@@ -470,9 +470,9 @@ def test_the_order_of_files_changes_nothing(small):
     assert rungs_of(small) == first
 
 
-def test_another_demand_never_opens_a_gate(knowledge, values, ladder):
+def test_another_demand_never_opens_a_gate(knowledge, verdicts, ladder):
     """What is ruled out by a firm demand stays so, whatever else is asked."""
-    for part, cells in Verdicts(knowledge, values).cells.items():
+    for part, cells in verdicts.cells.items():
         firm = [i for i, d in enumerate(knowledge.roles[part].demands) if d.firm]
         for j in cells:
             missed = any(
@@ -482,5 +482,5 @@ def test_another_demand_never_opens_a_gate(knowledge, values, ladder):
 
 
 @pytest.fixture(scope="module")
-def ladder(knowledge, values):
-    return Ladder(Judge(knowledge, values))
+def ladder(verdicts):
+    return verdicts.ladder

@@ -120,8 +120,8 @@ def rungs(verdicts: Verdicts) -> dict:
 
 
 @pytest.fixture(scope="module")
-def shipped(knowledge, values):
-    return site_of(ROOT, knowledge)
+def shipped(site_pages):
+    return site_pages
 
 
 @pytest.fixture(scope="module")
@@ -129,6 +129,7 @@ def ranked(shipped):
     return settling_of(shipped).all()
 
 
+@pytest.mark.slow
 def test_each_turn_is_what_judging_everything_again_gives(shipped, ranked):
     """Drawn by lot among the first hundred and among all; BENCH_MEASURED says how many."""
     dice, before = random.Random(3), rungs(shipped.verdicts)

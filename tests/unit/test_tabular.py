@@ -8,7 +8,6 @@ import shutil
 import sqlite3
 
 import pytest
-from frictionless import Package
 
 from generator.checks.rules import check
 from generator.export import document, sheets
@@ -42,6 +41,8 @@ def rows_of(files: dict[str, bytes], name: str) -> list[dict]:
 
 
 def faults_of(folder) -> list[str]:
+    from frictionless import Package
+
     report = Package(str(folder / sheets.DESCRIPTION)).validate()
     return [f"{task.name}: {error.message}" for task in report.tasks for error in task.errors] + [
         e.message for e in report.errors

@@ -6,7 +6,6 @@ import io
 import random
 import zipfile
 
-import openpyxl
 import pytest
 import yaml
 
@@ -199,6 +198,8 @@ def test_letters_of_an_old_machine_are_named(tmp_path):
 
 
 def workbook(path, *rows):
+    import openpyxl
+
     book = openpyxl.Workbook()
     sheet = book.active
     sheet.title = "figures"

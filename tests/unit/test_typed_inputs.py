@@ -8,7 +8,6 @@ import json
 from decimal import Decimal as D
 from pathlib import Path
 
-import pint
 import pytest
 import yaml
 from py_mini_racer import MiniRacer
@@ -105,8 +104,11 @@ def test_what_a_bench_types_is_read_rightly_or_refused_on_both_sides(page, knowl
     assert wrong == [], "\n".join(map(str, wrong))
 
 
+@pytest.mark.slow
 def test_every_unit_of_a_kind_converts_as_the_library_does(page, knowledge, table):
     """Against pint in binary floating point, and the page's script against both."""
+    import pint
+
     registry, count = pint.UnitRegistry(), 0
     units = knowledge.words("units")
 

@@ -15,10 +15,8 @@ from generator.export.sheets import SHEETS
 from generator.records import models
 from generator.site.pages.part import part_page
 from generator.site.pages.watch import watch_page
-from generator.upkeep.said import site_of
 from generator.verdicts.contact import Contacts
 from generator.verdicts.watches import Made, as_usual, touches, under_plating
-from tests.conftest import ROOT
 
 KINDS = (
     "three-hand-automatic-diver",
@@ -152,9 +150,9 @@ def test_weights_are_of_the_size_that_scales_show(knowledge):
 
 
 @pytest.fixture(scope="module")
-def pages(knowledge):
+def pages(knowledge, site_pages):
     """The pages of the kinds and of some parts, drawn without a build."""
-    site = site_of(ROOT, knowledge)
+    site = site_pages
     drawn = {key: watch_page(site, key).body for key in knowledge.watches}
     return drawn | {part: part_page(site, part).body for part in ("winding-stem", "case-back")}
 

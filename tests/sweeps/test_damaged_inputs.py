@@ -1,7 +1,7 @@
 """Whatever is typed, taken, or left damaged on the disk, each reader beside that of the records
 answers in words: no traceback. BENCH_FUZZ=20000 tries so many over all of them.
 
-Damaged records are tried in test_fuzz.py, damaged tables byte by byte in test_taking.py.
+Damaged records are tried in test_damaged_records.py, damaged tables byte by byte in test_taking.py.
 """
 
 import json
@@ -53,7 +53,6 @@ def root(tmp_path):
     return root
 
 
-@pytest.mark.slow
 def test_what_is_typed_into_fields(knowledge):
     table, dice = (
         unit_table(knowledge.words("units"), knowledge.words("asked_units")),
@@ -72,7 +71,6 @@ def test_what_is_typed_into_fields(knowledge):
         assert ends and all(symbol.range[0] <= end <= symbol.range[1] for end in ends), text
 
 
-@pytest.mark.slow
 def test_what_is_typed_after_work(knowledge):
     dice, formulas, jobs = random.Random(2), sorted(knowledge.formulas), sorted(knowledge.jobs)
     for _ in range(EACH):
@@ -91,7 +89,6 @@ def test_what_is_typed_after_work(knowledge):
                 assert len(str(said)) > 10
 
 
-@pytest.mark.slow
 def test_rows_that_are_taken(root):
     knowledge, dice = load(root)[0], random.Random(3)
     known = {
@@ -114,7 +111,6 @@ def test_rows_that_are_taken(root):
                 assert line.isprintable(), line
 
 
-@pytest.mark.slow
 def test_a_kept_edition_that_is_damaged(root):
     """Bytes torn; and whole files whose content is of another shape."""
     knowledge, complaints = load(root)
@@ -140,7 +136,6 @@ def test_a_kept_edition_that_is_damaged(root):
             assert "\n" not in str(told)
 
 
-@pytest.mark.slow
 def test_what_is_kept_between_commands_when_it_is_damaged(root):
     """The store of files that were read; and the fields of the last edition."""
     dice, store = random.Random(5), root / "build" / "read.txt"

@@ -238,7 +238,6 @@ def damaged(text: str, steps) -> str:
     return text
 
 
-@pytest.mark.slow
 @TRIES
 @given(name=st.sampled_from(RECORDS), steps=st.lists(operations, min_size=1, max_size=4))
 def test_a_damaged_record_is_answered(base, name, steps):
@@ -279,7 +278,6 @@ def invented(draw):
     )
 
 
-@pytest.mark.slow
 @TRIES
 @given(record=invented())
 def test_an_invented_record_is_answered(base, record):
