@@ -321,11 +321,11 @@ def _print_complaints(complaints: list[Complaint]) -> int:
 def _check(arguments) -> int:
     if not arguments.watch:
         return _check_once(arguments)
-    from generator.commands.watch import changes
+    from generator.commands.watch import Watch
 
     print("Checking at every save (Ctrl+C stops).", flush=True)
     try:
-        for _ in changes([ROOT / "knowledge", *arguments.layers]):
+        for _ in Watch([ROOT / "knowledge", *arguments.layers]).changes():
             print(time.strftime("%H:%M:%S"), end=" ", flush=True)
             _check_once(arguments)
             sys.stdout.flush()

@@ -17,7 +17,7 @@ from functools import partial
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 from generator.commands.desk import WAITING, Desk
 
@@ -51,36 +51,44 @@ class Handler(SimpleHTTPRequestHandler):
         if self.headers.get("Host", "").strip().casefold() not in self.server.names:
             self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "not the name of this server")
             return None
-        desk = self.server.desk
-        script = desk.answer(urlsplit(self.path).path) if desk else None
+        desk, asked = self.server.desk, urlsplit(self.path)
+        script = desk.answer(asked.path, self._looked_at(asked.query)) if desk else None
         if script is not None:
-            kind = "html" if self.path.partition("?")[0].endswith(".html") else "javascript"
+            kind = "html" if asked.path.endswith(".html") else "javascript"
             return self._send(script, f"text/{kind}; charset=utf-8")
-        try:
-            path = Path(self.translate_path(self.path)).resolve()
-            inside = path.is_relative_to(Path(self.directory).resolve())
-        except (OSError, ValueError):  # %00, a name too long, a link that leads in a circle
-            inside = False
-        if not inside:
+        name = self._name(asked.path)
+        if name is None:
             self.send_error(HTTPStatus.NOT_FOUND)
             return None
         try:
-            page = self._page(path) if desk else None
+            page = self._page(desk, name) if desk else None
             if page is not None:
-                return self._send(desk.with_script(page), "text/html; charset=utf-8")
+                return self._send(desk.with_script(name, page), "text/html; charset=utf-8")
             return super().send_head()
         except (OSError, ValueError):
             self.send_error(HTTPStatus.NOT_FOUND)
             return None
 
-    def _page(self, path: Path) -> bytes | None:
+    def _name(self, address: str) -> str | None:
+        """The file of the site that an address means; None where it leads out of the site."""
+        try:
+            folder = Path(self.directory).resolve()
+            path = Path(self.translate_path(address)).resolve()
+            if path == folder or (path.is_dir() and address.endswith("/")):
+                path = path / "index.html"
+            return path.relative_to(folder).as_posix()
+        except (OSError, ValueError):  # %00, a name too long, a link that leads in a circle or out
+            return None
+
+    def _looked_at(self, query: str) -> str:
+        """The page that asks for the state; empty where it says none."""
+        address = unquote(query.partition("&")[0])
+        return (self._name(address) or "") if address.startswith("/") else ""
+
+    def _page(self, desk: Desk, name: str) -> bytes | None:
         """A page of the site; what is said before the first one stands; None for other files."""
-        if path.is_dir() and self.path.endswith("/"):
-            path = path / "index.html"
-        if path.suffix == ".html" and path.is_file():
-            return path.read_bytes()
-        site = Path(self.directory)
-        return WAITING if urlsplit(self.path).path == "/" and not site.is_dir() else None
+        waits = name == "index.html" and not Path(self.directory).is_dir()
+        return WAITING if waits else desk.page(name)
 
     def _send(self, octets: bytes, kind: str):
         self.send_response(HTTPStatus.OK)

@@ -6,10 +6,10 @@ from __future__ import annotations
 import errno
 import shutil
 import time
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from itertools import chain
 from pathlib import Path
 
 from generator.checks.rules import check
@@ -21,17 +21,14 @@ from generator.numbers.values import values_of
 from generator.records import editor_schemas
 from generator.records.complaints import Refused
 from generator.records.knowledge import Knowledge
-from generator.site import compare, find, find_index, layer_words, leaflet, watch_sheet
-from generator.site.calculators import material_values, unit_spellings
+from generator.site import layer_words, script_data
 from generator.site.kept_pages import KeptPages
-from generator.site.page import Site
+from generator.site.page import Page, Site
 from generator.site.pages.material import material_page
 from generator.site.pages.part import part_page
-from generator.site.pages.training import questions_script
-from generator.site.pictures import drawings, swatches
-from generator.site.render import navigation, render
+from generator.site.pictures import drawings
+from generator.site.render import navigation, one, render
 from generator.tables import tables
-from generator.verdicts import identify
 from generator.verdicts.verdicts import Verdicts
 
 
@@ -102,34 +99,89 @@ def build(
         return _build(root, timings, ready, lock), ready.pages
 
 
+class Overtaken(Exception):
+    """Something was saved while a build ran: what it makes is out of date already."""
+
+
+@dataclass
+class Kept:
+    """What a process that goes on keeps for its next build."""
+
+    pages: KeptPages = field(default_factory=KeptPages)
+    scripts: tuple[str, ...] = ()  # files of the last site that scripts read
+    drawn: frames.Drawn | None = None  # the frames of the last site
+
+
+class Waiting:
+    """Who waits for a build in a process that goes on; nobody, unless told otherwise."""
+
+    def asked(self) -> Collection[str]:
+        """Pages that are open and were not shown yet, as ``materials/x.html``."""
+        return ()
+
+    def show(self, drawn: Mapping[str, bytes | None]) -> None:
+        """Such pages, before the site stands; None for those that must wait for it."""
+
+    def know(self, site: Site) -> None:
+        """What all pages are drawn from."""
+
+    def overtaken(self) -> bool:
+        """Whether something was saved again."""
+        return False
+
+
 def build_again(
-    root: Path,
-    timings: Timings,
-    layers: Sequence[Path],
-    kept: KeptPages,
-    then: Callable[[Site], object] = lambda _: None,
+    root: Path, timings: Timings, layers: Sequence[Path], kept: Kept, waiting: Waiting
 ) -> tuple[int, Callable[[], None]]:
     """Build as ``build`` does, in a process that goes on: pages that ``kept`` has are not drawn
-    again, and what scripts read and others fetch stays that of the last site for a moment.
+    again, open pages come first, and what scripts read and others fetch stays that of the last
+    site for a moment.
 
-    ``then`` gets what the pages were drawn from, once they stand. Returns the number of pages, and
-    what makes the rest new too.
+    Returns the number of pages, and what makes the rest new too. Both raise Overtaken.
     """
     with alone(root) as lock:
         finish.recover(root)
-        ready = _ready(root, timings, layers, kept)
+        ready = _ready(root, timings, layers, kept.pages)
+        attend = _attendant(root, ready.site, kept, waiting)
+        attend()
+        waiting.know(ready.site)
         stays = finish.last(root, kept.scripts) if kept.scripts else []
-        _build(root, timings, ready, lock, stays)
-    kept.scripts = ready.scripts or kept.scripts
-    then(ready.site)
-    return ready.pages, lambda: _follow(root, ready) if stays else None
+        _build(root, timings, ready, lock, stays, attend)
+    kept.scripts, kept.drawn = ready.scripts or kept.scripts, ready.drawn
+    return ready.pages, lambda: _follow(root, ready, attend) if stays else None
 
 
-def _follow(root: Path, ready: _Ready) -> None:
+def _attendant(root: Path, site: Site, kept: Kept, waiting: Waiting) -> Callable[[], None]:
+    """Called again and again while a build runs: draws the pages that somebody looks at."""
+
+    def drawn(name: str) -> bytes | None:
+        file = frames.markdown_of(name)
+        try:
+            page = one(site, file)
+            return kept.drawn.page(file, page.text()) if page and kept.drawn else None
+        except Exception as error:
+            slip = pages.slip_in_words(root, error)
+            if not slip:
+                raise
+            raise BuildFailed(slip) from None
+
+    def attend() -> None:
+        if waiting.overtaken():
+            raise Overtaken
+        found = {name: drawn(name) for name in waiting.asked()}
+        if found:
+            waiting.show(found)
+
+    return attend
+
+
+def _follow(root: Path, ready: _Ready, attend: Callable[[], None]) -> None:
     """Put what scripts read, and the published data, into a site that stands already."""
     with alone(root):
-        finish.renew(root, ((name, text.encode()) for name, text in _late(ready).items()))
-        _write_data(root, ready)
+        scripts = {name: text.encode() for name, text in _late(ready, attend).items()}
+        attend()
+        _write_data(root, ready, attend)
+        finish.renew(root, scripts.items())
         data = root / "build" / "data"
         finish.renew(root, ((f"data/{path.name}", path.read_bytes()) for path in data.iterdir()))
         shutil.rmtree(data)
@@ -167,29 +219,43 @@ class _Ready:
     layers: Sequence[Path]
     pages: int = 0  # known when they are written
     scripts: tuple[str, ...] = ()  # files that scripts read, where they were made
+    drawn: frames.Drawn | None = None  # known when MkDocs is done
+
+
+def _nobody_waits() -> None:
+    pass
 
 
 def _build(
-    root: Path, timings: Timings, ready: _Ready, lock: int | None, stays: Sequence[str] = ()
+    root: Path,
+    timings: Timings,
+    ready: _Ready,
+    lock: int | None,
+    stays: Sequence[str] = (),
+    attend: Callable[[], None] | None = None,
 ) -> Path:
     """The whole line from drawing on; ``stays`` are files of the last site that serve for now."""
     knowledge = ready.knowledge
-    written = _write_pages(root, timings, ready)
+    written = _write_pages(root, timings, ready, attend)
     ready.pages = len(written.pages)
-    with timings.step(MKDOCS), ThreadPoolExecutor(1) as beside:
-        edition = str(knowledge.newest_review())
-        drawing = beside.submit(frames.draw, root, written, edition, lock)
+    attend = attend or _nobody_waits
+    with (
+        timings.step(MKDOCS),
+        frames.drawing(root, written, str(knowledge.newest_review()), lock) as drawn,
+    ):
         # Made while MkDocs, where it runs at all, works in a process of its own.
         if not stays:
             with timings.meanwhile(EXPORT):
-                _write_data(root, ready)
-        scripts = {} if stays else _late(ready)
+                _write_data(root, ready, attend)
+        scripts = {} if stays else _late(ready, attend)
         ready.scripts = tuple(scripts)
         late = {**_drawn(ready), **scripts}
-        drawn = drawing.result()
+        ready.drawn = drawn()
+    attend()
     with timings.step(FINISH):
-        frames.assemble(root, written, drawn, late)
+        frames.assemble(root, written, ready.drawn, late)
         finish.keep(root, stays) if stays else finish.take_data(root)
+    attend()
     with timings.step(LINKS):
         dead = links.dead_links(root / "build" / "site.new", links.store_of(root))
         if dead:
@@ -199,10 +265,12 @@ def _build(
         return finish.swap_in(root)
 
 
-def _write_data(root: Path, ready: _Ready) -> None:
+def _write_data(root: Path, ready: _Ready, attend: Callable[[], None]) -> None:
     """The published data, and what editors offer."""
     published = document.build(ready.knowledge, ready.computed, ready.site.verdicts)
+    attend()
     finish.write_data(root, ready.knowledge, published)
+    attend()
     if not ready.layers:  # the editors' choices are those of the shipped knowledge base
         editor_schemas.write(root, ready.knowledge)
 
@@ -244,32 +312,30 @@ def _ready(
     return _Ready(knowledge, computed, site, layers)
 
 
-def _write_pages(root: Path, timings: Timings, ready: _Ready) -> pages.Written:
-    notice = layer_words.notice(ready.knowledge)
+def _write_pages(
+    root: Path, timings: Timings, ready: _Ready, attend: Callable[[], None] | None = None
+) -> pages.Written:
+    """All pages: one after the other in a process that goes on, which keeps what it drew."""
+    notice, shares = layer_words.notice(ready.knowledge), render(ready.site)
+    if attend:
+        shares = [_attended(chain(*shares), attend)]
     with timings.step(RENDER):
-        return pages.write_pages(root, render(ready.site), navigation(), notice)
+        return pages.write_pages(root, shares, navigation(), notice)
 
 
-def _late(ready: _Ready) -> dict[str, str]:
+def _attended(share: Iterable[Page], attend: Callable[[], None]) -> Iterator[Page]:
+    for page in share:
+        yield page
+        attend()
+
+
+def _late(ready: _Ready, attend: Callable[[], None] = _nobody_waits) -> dict[str, str]:
     """What scripts read, by file."""
-    knowledge, site = ready.knowledge, ready.site
-    entries = find.entries(knowledge, site.view, ready.computed, list(site.families))
-    return {
-        "assets/find-index.js": find_index.as_script(
-            entries,
-            knowledge.words("languages"),
-            frozenset(drawings.files(knowledge)),
-            [each.words for each in knowledge.words("same_words").values()],
-        ),
-        "assets/values.js": material_values(site),
-        "assets/units.js": unit_spellings(knowledge),
-        **leaflet.scripts(knowledge, site.view, site.verdicts),
-        "assets/identify-data.js": identify.as_script(site.signs),
-        "assets/swatches.js": swatches.script(site.colours),
-        "assets/compare-data.js": compare.as_script(compare.data(site)),
-        **watch_sheet.scripts(site),
-        "assets/questions-data.js": questions_script(site),
-    }
+    found: dict[str, str] = {}
+    for files in script_data.of(ready.site):
+        found |= files
+        attend()
+    return found
 
 
 def _drawn(ready: _Ready) -> dict[str, str]:

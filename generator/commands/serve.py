@@ -13,16 +13,22 @@ import socket
 import sys
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from generator.commands.answering import Server
-from generator.commands.build import Timings, build_again, cannot_write
+from generator.commands.build import (
+    Kept,
+    Overtaken,
+    Timings,
+    Waiting,
+    build_again,
+    cannot_write,
+)
 from generator.commands.desk import Desk
-from generator.commands.watch import changes
+from generator.commands.watch import Watch
 from generator.deliver.pages import BuildFailed
 from generator.records.complaints import NotDone, Refused
-from generator.site.kept_pages import KeptPages
 from generator.site.page import Site
 from generator.upkeep.comparing import kept as kept_said
 from generator.upkeep.effects import effects, lines
@@ -49,9 +55,9 @@ def serve(root: Path, port: int, layers: Sequence[Path] = (), tablet: str | None
     if _start(root, port, host, desk) is None:  # said before anything is built
         return 3
     try:
-        kept = KeptPages()
-        for _ in changes([*(root / name for name in WATCHED), *layers]):
-            rebuild(root, layers, kept, desk)
+        kept, watch = Kept(), Watch([*(root / name for name in WATCHED), *layers])
+        for _ in watch.changes():
+            rebuild(root, layers, kept, desk, watch.changed_again)
     except KeyboardInterrupt:
         print("\nStopped.")
     return 0
@@ -120,49 +126,57 @@ def qr_lines(address: str) -> str:
     return "\n".join(f"\x1b[97;40m{line}\x1b[0m" for line in drawn.getvalue().splitlines())
 
 
-def _compared(root: Path, layers: Sequence[Path], site: Site, desk: Desk) -> None:
-    """Open pages tell what differs from the last edition, or from the first build where no edition
-    kept what it said."""
-    now = said(site, {})
-    if desk.before is None:
-        try:
-            desk.before = kept_said(root, layers[-1] if layers else None)
-        except NotDone:
-            desk.before = now
-    desk.follows(lines(effects(site, desk.before, now), 100))
+class Readers(Waiting):
+    """Those who look at pages on this machine while a build runs."""
+
+    def __init__(self, root: Path, layers: Sequence[Path], desk: Desk, saved: Callable[[], bool]):
+        self._root, self._layer, self._desk = root, layers[-1] if layers else None, desk
+        self.overtaken, self.asked = saved, desk.asked
+        self.show = desk.shows
+
+    def know(self, site: Site) -> None:
+        """Tell what differs from the last edition, or from the first build where no edition kept
+        what it said."""
+        now = said(site, {})
+        if self._desk.before is None:
+            try:
+                self._desk.before = kept_said(self._root, self._layer)
+            except NotDone:
+                self._desk.before = now
+        self._desk.follows(lines(effects(site, self._desk.before, now), 100))
 
 
 def rebuild(
     root: Path,
     layers: Sequence[Path] = (),
-    kept: KeptPages | None = None,
+    kept: Kept | None = None,
     desk: Desk | None = None,
+    saved: Callable[[], bool] = lambda: False,
 ) -> None:
     """Build once and say in one line how it went; faults are printed, and shown on open pages, and
-    the old site stays.
+    the old site stays. Ends early where something was ``saved`` again.
 
-    The page that somebody waits for comes first, then what follows from the edit, then the
-    published data.
+    The pages that somebody looks at come first, then what follows from the edit, then all other
+    pages, then the published data.
     """
     desk, began = desk or Desk(root), time.perf_counter()
-
-    def stands(site: Site) -> None:
-        desk.is_built()
-        _compared(root, layers, site, desk)
-
+    desk.begins()
     try:
-        count, export = build_again(root, Timings(), layers, kept or KeptPages(), stands)
+        readers = Readers(root, layers, desk, saved)
+        count, export = build_again(root, Timings(), layers, kept or Kept(), readers)
+        desk.is_built()
         took = time.perf_counter() - began
         print(f"{time.strftime('%H:%M:%S')} built {count} pages in {took:.1f} s", flush=True)
         export()
         gc.collect()
+    except Overtaken:
+        pass
     except Refused as refused:
         desk.fails(refused.complaints)
         for complaint in refused.complaints:
             print(complaint, flush=True)
-    except BuildFailed as failed:
-        desk.fails(str(failed).splitlines())
-        print(failed, flush=True)
-    except OSError as error:
-        desk.fails([cannot_write(error)])
-        print(cannot_write(error), flush=True)
+    except (BuildFailed, OSError) as failed:
+        words = cannot_write(failed) if isinstance(failed, OSError) else str(failed)
+        desk.withdraws()
+        desk.fails(words.splitlines())
+        print(words, flush=True)

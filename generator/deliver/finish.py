@@ -58,11 +58,13 @@ def keep(root: Path, names: Iterable[str]) -> None:
 
 
 def renew(root: Path, files: Iterable[tuple[str, bytes]]) -> None:
-    """Give the site that stands these files, each in one step."""
+    """Give the site that stands these files, each in one step; what is the same is left alone."""
     half = root / "build" / "half"
     for name, octets in files:
-        half.write_bytes(octets)
-        half.replace(root / "site" / name)
+        old = root / "site" / name
+        if not (old.is_file() and old.read_bytes() == octets):
+            half.write_bytes(octets)
+            half.replace(old)
 
 
 def swap_in(root: Path) -> Path:

@@ -18,9 +18,12 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Collection, Iterator, Mapping
+import tempfile
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import IO
 
 import yaml
 
@@ -69,34 +72,68 @@ def fill(drawn: str, description: str, blocks: list[str]) -> str:
     return "".join(pieces)
 
 
-def draw(root: Path, written: Written, edition: str, lock: int | None = None) -> dict[str, Path]:
-    """Page -> its frame as MkDocs drew it, and "" -> the theme's assets.
+@dataclass(frozen=True)
+class Drawn:
+    """The frames of one build as MkDocs drew them; ``base`` tells what all of them depend on."""
 
-    MkDocs runs only for frames that are not kept from an earlier build; the pages that its menu
-    names are always among them, because every page shows their titles.
+    store: Path
+    base: str
+    files: Mapping[str, Path]  # Markdown file -> its frame, and "" -> the theme's assets
+
+    def page(self, name: str, text: str) -> bytes | None:
+        """A page with other figures in the frame that it had; None where its frame is another."""
+        frame, description, blocks = split(text)
+        drawn = self.files.get(name)
+        if drawn != _place(self.store, self.base, name, frame):
+            return None
+        return fill(drawn.read_text(encoding="utf-8"), description, blocks).encode("utf-8")
+
+
+def _place(store: Path, base: str, name: str, frame: str) -> Path:
+    return store / f"{_digest(base, name, frame)}.html"
+
+
+@contextlib.contextmanager
+def drawing(
+    root: Path, written: Written, edition: str, lock: int | None = None
+) -> Iterator[Callable[[], Drawn]]:
+    """Let MkDocs draw what is not kept from an earlier build, beside what is done in the block;
+    what is given waits for it. When the block is left before, MkDocs is stopped.
+
+    The pages that its menu names are always among them, because every page shows their titles.
     """
     store = root / "build" / "drawn"
     texts = dict(_frames(root, written))
     common = {n: t for n, t in texts.items() if n in written.listed or n in written.own}
     base = _digest(_settings(root, written), json.dumps(common))
-    kept = {name: store / f"{_digest(base, name, text)}.html" for name, text in texts.items()}
-    kept[""] = store / f"theme-{base}"
-    missing = {name for name, path in kept.items() if not path.exists()}
-    if missing:
-        wanted = set(texts) if "" in missing else missing | set(common)
-        _run_mkdocs(root, written, {n: texts[n] for n in sorted(wanted)}, edition, lock)
-        for name in missing - {""}:
-            _keep_page(root / "build" / "frames.site" / html_of(name), kept[name])
-        if "" in missing:
-            _keep_theme(root / "build" / "frames.site" / "assets", kept[""])
-        shutil.rmtree(root / "build" / "frames.site")
-    _delete_others(store, set(kept.values()))
-    return kept
+    files = {name: _place(store, base, name, text) for name, text in texts.items()}
+    files[""] = store / f"theme-{base}"
+    missing = {name for name, path in files.items() if not path.exists()}
+    wanted = set(texts) if "" in missing else missing | set(common)
+    asked = {n: texts[n] for n in sorted(wanted)} if missing else {}
+    with _mkdocs(root, written, asked, edition, lock) as wait:
+
+        def drawn() -> Drawn:
+            wait()
+            for name in missing - {""}:
+                _keep_page(root / "build" / "frames.site" / html_of(name), files[name])
+            if "" in missing:
+                _keep_theme(root / "build" / "frames.site" / "assets", files[""])
+            shutil.rmtree(root / "build" / "frames.site", ignore_errors=True)
+            _delete_others(store, set(files.values()))
+            return Drawn(store, base, files)
+
+        yield drawn
 
 
 def html_of(name: str) -> str:
     """The page that a Markdown file becomes."""
     return f"{name.removesuffix('.md')}.html"
+
+
+def markdown_of(name: str) -> str:
+    """The Markdown file that a page is made of."""
+    return f"{name.removesuffix('.html')}.md"
 
 
 def _frames(root: Path, written: Written) -> Iterator[tuple[str, str]]:
@@ -123,14 +160,18 @@ def _digest(*texts: str) -> str:
     return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:32]
 
 
-def _run_mkdocs(
+@contextlib.contextmanager
+def _mkdocs(
     root: Path, written: Written, frames: Mapping[str, str], edition: str, lock: int | None
-) -> None:
-    """Let MkDocs draw frames into build/frames.site, as for any user.
+) -> Iterator[Callable[[], None]]:
+    """Let MkDocs draw frames, where there are any, into build/frames.site, as for any user.
 
     Not strictly: links and anchors are looked at in the finished pages. It holds the build's lock
     too, so that nobody builds while a MkDocs whose build was killed still writes.
     """
+    if not frames:
+        yield lambda: None
+        return
     build = root / "build"
     for folder in ("frames", "frames.site"):
         shutil.rmtree(build / folder, ignore_errors=True)
@@ -143,27 +184,37 @@ def _run_mkdocs(
     }
     write(build / "frames.yml", yaml.safe_dump(configuration, sort_keys=False, allow_unicode=True))
     epoch = str(int(datetime.fromisoformat(edition).replace(tzinfo=UTC).timestamp()))
-    done = subprocess.run(
-        [sys.executable, "-m", "mkdocs", "build", "--config-file", str(build / "frames.yml")],
-        env={
-            **os.environ,
-            "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch),
-            "NO_MKDOCS_2_WARNING": "1",
-        },
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        encoding="utf-8",
-        pass_fds=() if lock is None else (lock,),
-    )
-    if done.returncode < 0:
-        raise BuildFailed(
-            f"MkDocs was stopped from outside (signal {-done.returncode}); start again"
+    with tempfile.TemporaryFile() as said:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "mkdocs", "build", "--config-file", str(build / "frames.yml")],
+            env={
+                **os.environ,
+                "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", epoch),
+                "NO_MKDOCS_2_WARNING": "1",
+            },
+            stdout=said,
+            stderr=subprocess.STDOUT,
+            pass_fds=() if lock is None else (lock,),
         )
-    if "No space left on device" in done.stdout:
+        try:
+            yield lambda: _wait(process, said, build)
+        finally:
+            if process.poll() is None:  # the build ends early: nobody waits for the frames
+                process.kill()
+                process.wait()
+
+
+def _wait(process: subprocess.Popen, said: IO[bytes], build: Path) -> None:
+    """Wait for MkDocs; raise BuildFailed with what it said where it could not draw."""
+    code = process.wait()
+    if code < 0:
+        raise BuildFailed(f"MkDocs was stopped from outside (signal {-code}); start again")
+    said.seek(0)
+    words = said.read().decode("utf-8", "replace")
+    if "No space left on device" in words:
         raise BuildFailed(f"the disk of {build} is full; free some space and build again")
-    if done.returncode:
-        raise BuildFailed(f"MkDocs refused the pages:\n{done.stdout.strip()[-3000:]}")
+    if code:
+        raise BuildFailed(f"MkDocs refused the pages:\n{words.strip()[-3000:]}")
 
 
 def _keep_page(drawn: Path, kept: Path) -> None:
@@ -189,21 +240,22 @@ def _delete_others(store: Path, keep: Collection[Path]) -> None:
             shutil.rmtree(path) if path.is_dir() else path.unlink()
 
 
-def assemble(root: Path, written: Written, drawn: Mapping[str, Path], late: dict[str, str]) -> None:
+def assemble(root: Path, written: Written, drawn: Drawn, late: dict[str, str]) -> None:
     """Write build/site.new: what the theme ships, our assets, what scripts read, and every page
     filled."""
     pages, site = root / "build" / "pages", root / "build" / "site.new"
     shutil.rmtree(site, ignore_errors=True)
-    for path in drawn[""].rglob("*"):
+    theme = drawn.files[""]
+    for path in theme.rglob("*"):
         if path.is_file():
-            put(root, f"assets/{path.relative_to(drawn['']).as_posix()}", path.read_bytes())
+            put(root, f"assets/{path.relative_to(theme).as_posix()}", path.read_bytes())
     for name in written.assets:
         put(root, name, (pages / name).read_bytes())
     for name, text in late.items():
         put(root, name, text.encode("utf-8"))
     own = set(written.own)
     for name in written.pages:
-        page = drawn[name].read_text(encoding="utf-8")
+        page = drawn.files[name].read_text(encoding="utf-8")
         if name not in own:
             _, description, blocks = split((pages / name).read_text(encoding="utf-8"))
             page = fill(page, description, blocks)

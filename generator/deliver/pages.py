@@ -6,7 +6,7 @@ from __future__ import annotations
 import os
 import re
 import traceback
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain
@@ -52,10 +52,10 @@ def address_of(root: Path) -> str:
 
 
 def write_pages(
-    root: Path, shares: tuple[Iterable[Page], Iterable[Page]], nav: list, notice: str = ""
+    root: Path, shares: Sequence[Iterable[Page]], nav: list, notice: str = ""
 ) -> Written:
-    """Write build/pages and build/mkdocs.yml: hand-written pages, then both shares of generated
-    ones.
+    """Write build/pages and build/mkdocs.yml: hand-written pages, then generated ones in one share
+    or in two that are drawn at the same time.
 
     ``notice`` is a line for every page; empty: none.
 
@@ -72,7 +72,8 @@ def write_pages(
         taken[name.casefold()] = name
         write(target / name, path.read_bytes())
     try:
-        drawn = both(*(partial(_write_share, root, share) for share in shares))
+        works = [partial(_write_share, root, share) for share in shares]
+        drawn = both(*works) if len(works) == 2 else [work() for work in works]
     except ShareFailed:
         raise BuildFailed("half of the pages could not be drawn; the fault stands above") from None
     for slip in (share for share in drawn if isinstance(share, str)):
@@ -106,14 +107,14 @@ def _write_share(root: Path, pages: Iterable[Page]) -> list[str] | str:
             write(root / "build" / "pages" / page.file, page.text())
             files.append(page.file)
     except Exception as error:
-        slip = _slip(root, error)
+        slip = slip_in_words(root, error)
         if not slip:
             raise
         return slip
     return files
 
 
-def _slip(root: Path, error: Exception) -> str:
+def slip_in_words(root: Path, error: Exception) -> str:
     """Place and fault where an error was raised inside a template; else nothing."""
     if isinstance(error, jinja2.TemplateSyntaxError):
         place, fault = (error.filename or error.name, error.lineno), error.message

@@ -6,6 +6,7 @@ from __future__ import annotations
 import gc
 import os
 import pickle
+import signal
 import sys
 import threading
 from collections.abc import Callable
@@ -35,6 +36,9 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
         with os.fdopen(reader, "rb") as answer:
             mine = first()
             told = answer.read()
+    except BaseException:  # nobody waits for the rest
+        os.kill(child, signal.SIGKILL)
+        raise
     finally:
         os.waitpid(child, 0)
         gc.unfreeze()

@@ -14,22 +14,26 @@ class KeptPages:
     """The pages of the last build, each with what its template was given."""
 
     def __init__(self):
-        self.scripts: tuple[str, ...] = ()  # files of the last site that scripts read
+        self.makers: dict[str, tuple] = {}  # file of a page -> what draws it (site/render.py)
         self._common: object = None
         self._before: dict[str, list[tuple[tuple, str]]] = {}
         self._now: dict[str, list[tuple[tuple, str]]] = {}
 
     def begin(self, common: object) -> None:
-        """Start a build; ``common`` is what any page may name."""
-        self._before = self._now if common == self._common else {}
+        """Start a build, the last one may be unfinished; ``common`` is what any page may name."""
+        self._before = {**self._before, **self._now} if common == self._common else {}
         self._now, self._common = {}, common
 
     def text(self, page: str, given: tuple, draw: Callable[[], str]) -> str:
         """What a template makes for a page (some pages need several); drawn where it was given
         something else than before."""
+        drawn = self._now.setdefault(page, [])
+        for before, text in drawn:  # a page may be asked for before its turn
+            if before == given:
+                return text
         found = (text for before, text in self._before.get(page, ()) if before == given)
         text = next(found, None)
         if text is None:
             text = draw()
-        self._now.setdefault(page, []).append((given, text))
+        drawn.append((given, text))
         return text

@@ -110,7 +110,7 @@ class Site:
         kept: KeptPages | None = None,
     ):
         """``base`` is the http address that the site has on a server, empty when it has none."""
-        self.base = base.rstrip("/")
+        self.base, self.kept = base.rstrip("/"), kept or KeptPages()
         self.knowledge, self.values, self.tables, self.verdicts = (
             knowledge,
             values,
@@ -122,7 +122,7 @@ class Site:
             templates,
             {**{t.id: t.title for t in tables.values()}, **MATRICES},
             cache,
-            kept,
+            self.kept,
         )
         self.families = grouped(
             knowledge.materials, lambda m: m.family, knowledge.words("families")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from generator.site.page import EDITIONS, GALLERY, KIND_TITLES, MEASURE, QUEUE, Page, Site
 from generator.site.pages.contact import pairs_page
@@ -45,61 +45,81 @@ from generator.site.pages.watch import watch_page
 from generator.site.pages.watch_sheet import TITLE as IN_HAND
 from generator.site.pages.watch_sheet import watch_sheet_page
 
+RECORDS = {  # collection of the knowledge -> what draws the page of one of its records
+    "hazards": hazard_page,
+    "processes": process_page,
+    "formulas": formula_page,
+    "sayings": saying_page,
+    "lessons": lesson_page,
+    "watches": watch_page,
+}
+SINGLE = (  # what draws one page or several of all records
+    lookup_pages,
+    job_pages,
+    training_pages,
+    matrix_pages,
+    pairs_page,
+    index_pages,
+    map_page,
+    gallery_page,
+    poster_pages,
+    leaflet_page,
+    compare_page,
+    identify_page,
+    watch_sheet_page,
+    names_pages,
+    sources_pages,
+    glossary_page,
+    cautions_pages,
+    first_aid_pages,
+    coverage_page,
+    queue_page,
+    measure_page,
+)
+Maker = tuple  # a function that draws a page or several, and the id that it wants beside the site
+
 
 def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
     """Every generated page of the site, in two shares of like work that may be drawn at the same
     time."""
-    return _of_materials_and_parts(site), _all_others(site)
+    return _drawn(site, _of_materials_and_parts(site)), _drawn(site, _all_others(site))
 
 
-def _of_materials_and_parts(site: Site) -> Iterator[Page]:
+def one(site: Site, file: str) -> Page | None:
+    """One page alone; None where no earlier build of this process drew it, or it is no more."""
+    maker = site.kept.makers.get(file)
+    if maker not in {*_of_materials_and_parts(site), *_all_others(site)}:
+        return None
+    return next((page for page in _pages(site, maker) if page.file == file), None)
+
+
+def _drawn(site: Site, makers: Iterable[Maker]) -> Iterator[Page]:
+    for maker in makers:
+        for page in _pages(site, maker):
+            site.kept.makers[page.file] = maker
+            yield page
+
+
+def _pages(site: Site, maker: Maker) -> Iterable[Page]:
+    draw, *key = maker
+    made = draw(site, *key)
+    return [made] if isinstance(made, Page) else made
+
+
+def _of_materials_and_parts(site: Site) -> Iterator[Maker]:
     """These show the same verdicts, so they belong together; and the page that tells which of
     their cards are current."""
-    for key in site.knowledge.materials:
-        yield material_page(site, key)
-    for key in site.knowledge.parts:
-        yield part_page(site, key)
-    yield editions_page(site)
+    yield from ((material_page, key) for key in site.knowledge.materials)
+    yield from ((part_page, key) for key in site.knowledge.parts)
+    yield (editions_page,)
 
 
-def _all_others(site: Site) -> Iterator[Page]:
-    for key in site.knowledge.hazards:
-        yield hazard_page(site, key)
-    for key in site.knowledge.processes:
-        yield process_page(site, key)
-    for key in site.knowledge.formulas:
-        yield formula_page(site, key)
-    for table in site.tables.values():
-        yield table_page(site, table)
-    yield from lookup_pages(site)
-    yield from job_pages(site)
-    for key in site.knowledge.sayings:
-        yield saying_page(site, key)
-    for key in site.knowledge.lessons:
-        yield lesson_page(site, key)
-    for key in site.knowledge.watches:
-        yield watch_page(site, key)
-    yield from training_pages(site)
-    yield from matrix_pages(site)
-    yield pairs_page(site)
-    for key in site.knowledge.words("marks"):
-        yield mark_page(site, key)
-    yield from index_pages(site)
-    yield map_page(site)
-    yield gallery_page(site)
-    yield from poster_pages(site)
-    yield leaflet_page(site)
-    yield compare_page(site)
-    yield identify_page(site)
-    yield watch_sheet_page(site)
-    yield from names_pages(site)
-    yield from sources_pages(site)
-    yield glossary_page(site)
-    yield from cautions_pages(site)
-    yield from first_aid_pages(site)
-    yield coverage_page(site)
-    yield queue_page(site)
-    yield measure_page(site)
+def _all_others(site: Site) -> Iterator[Maker]:
+    for collection, draw in RECORDS.items():
+        yield from ((draw, key) for key in getattr(site.knowledge, collection))
+    yield from ((table_page, key) for key in site.tables)
+    yield from ((mark_page, key) for key in site.knowledge.words("marks"))
+    yield from ((draw,) for draw in SINGLE)
 
 
 def navigation() -> list:

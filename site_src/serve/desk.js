@@ -1,12 +1,13 @@
-// Only while `serve` runs: loads the page again after a build, and shows what is wrong in a banner.
+// Only while `serve` runs: loads the page again when it says something else, and shows what is wrong in a banner.
 // The page's policy lets scripts of this server load and nothing else, so the state comes as a script.
 (function () {
   "use strict";
-  const mine = document.currentScript, built = mine.getAttribute("data-built");
-  let told = mine.getAttribute("data-told"), banner = null, shown = "";
+  const mine = document.currentScript, mark = mine.getAttribute("data-mark");
+  const told = mine.getAttribute("data-told");
+  let banner = null, shown = "";
 
   window.benchDesk = function (state) {
-    if (told === null ? String(state.built) !== built : String(state.told) !== told) {
+    if (told === null ? state.mark !== mark : String(state.told) !== told) {
       location.reload();
       return;
     }
@@ -62,7 +63,7 @@
 
   function ask() {
     const script = document.createElement("script");
-    script.src = "/.desk/state.js?" + Date.now();
+    script.src = "/.desk/state.js?" + encodeURIComponent(location.pathname) + "&" + Date.now();
     script.onload = script.onerror = function () {
       script.remove();
       setTimeout(ask, document.hidden ? 3000 : 500);

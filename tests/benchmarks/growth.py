@@ -109,7 +109,7 @@ def measure(root: Path) -> dict:
     seconds[BARE] = time.perf_counter() - began
     verdicts = (
         sqlite3.connect(folder / "data" / sheets.DATABASE)
-        .execute("SELECT count(*) FROM verdicts")
+        .execute("SELECT count(*) FROM rungs")
         .fetchone()[0]
     )
     return {

@@ -241,7 +241,7 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
     monkeypatch.setattr(watch.time, "sleep", lambda _: None)
     path = tmp_path / "x.yaml"
     path.write_text("a")
-    signs = watch.changes([tmp_path])
+    signs = watch.Watch([tmp_path]).changes()
     next(signs)
     os.utime(path, ns=(1, 1))
     next(signs)

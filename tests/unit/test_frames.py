@@ -80,13 +80,14 @@ def test_plain_mkdocs_makes_the_same_pages_of_the_complete_markdown(tmp_path):
 
 def runs_of_mkdocs(monkeypatch) -> list[set[str]]:
     """The frames that each run of MkDocs from now on is given."""
-    runs, plain = [], frames._run_mkdocs
+    runs, plain = [], frames._mkdocs
 
     def noted(root, written, texts, *more):
-        runs.append(set(texts))
-        plain(root, written, texts, *more)
+        if texts:
+            runs.append(set(texts))
+        return plain(root, written, texts, *more)
 
-    monkeypatch.setattr(frames, "_run_mkdocs", noted)
+    monkeypatch.setattr(frames, "_mkdocs", noted)
     return runs
 
 

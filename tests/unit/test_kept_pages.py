@@ -2,7 +2,7 @@
 
 import pytest
 
-from generator.commands.build import Timings, _ready, build, build_again
+from generator.commands.build import Kept, Overtaken, Timings, Waiting, _ready, build, build_again
 from generator.site.kept_pages import KeptPages
 from generator.site.render import render
 from tests.conftest import FULL, SMALL, edit, make_buildable
@@ -62,13 +62,79 @@ def test_only_pages_that_say_something_else_are_drawn_again(tmp_path, monkeypatc
     assert len(drawn) < len(after) / 2
 
 
+class Reader(Waiting):
+    """Looks at one page; with ``saves_at``, something is saved again when so often was asked."""
+
+    def __init__(self, page: str, saves_at: int | None = None):
+        self.page, self.saves_at, self.seen = page, saves_at, []
+
+    def asked(self):
+        return () if self.seen else (self.page,)
+
+    def show(self, drawn):
+        self.seen.append(drawn[self.page])
+
+    def overtaken(self):
+        self.saves_at = None if self.saves_at is None else self.saves_at - 1
+        return self.saves_at == 0
+
+
+@pytest.mark.slow
+def test_an_open_page_comes_first_and_is_that_of_the_finished_site(built):
+    kept = Kept()
+    build_again(built, Timings(), (), kept, Waiting())
+    for page, file, old, new in (
+        ("materials/test-steel.html", "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.97"),
+        ("parts/test-case.html", "parts/test-case.yaml", "Holds the rest.", "Holds everything."),
+        ("hazards/test-sea.html", "hazards/test-sea.yaml", "summary: ", "summary: Newly put. "),
+        ("tables/density-ratio.html", "alloys/test-steel.yaml", "typical: 7.97", "typical: 7.96"),
+        ("glossary.html", "vocabulary/glossary.yaml", "The colour of age", "The hue of age"),
+    ):
+        edit(built, file, old, new)
+        before, reader = (built / "site" / page).read_bytes(), Reader(page)
+        build_again(built, Timings(), (), kept, reader)
+        (early,) = reader.seen
+        assert early != before
+        assert early == (built / "site" / page).read_bytes(), page
+
+
+@pytest.mark.slow
+def test_a_page_in_another_frame_waits_for_the_site(built):
+    kept, page = Kept(), "materials/test-steel.html"
+    build_again(built, Timings(), (), kept, Waiting())
+    edit(built, "alloys/test-steel.yaml", "name: ", "name: New ")
+    reader = Reader(page)
+    build_again(built, Timings(), (), kept, reader)
+    assert reader.seen == [None]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("moment", [1, 4, 30, 60])
+def test_a_build_that_is_overtaken_leaves_no_trace(built, tmp_path, moment):
+    kept, fresh = Kept(), make_buildable(tmp_path / "fresh", SMALL)
+    build_again(built, Timings(), (), kept, Waiting())
+    edit(built, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.97")
+    edit(built, "parts/test-case.yaml", "Holds the rest.", "Holds everything.")
+    with pytest.raises(Overtaken):
+        build_again(built, Timings(), (), kept, Reader("index.html", moment))
+    assert "7.98" in (built / "site" / "materials" / "test-steel.html").read_text()
+    edit(built, "alloys/test-steel.yaml", "typical: 7.97", "typical: 7.96")
+    build_again(built, Timings(), (), kept, Waiting())[1]()
+    edit(fresh, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.96")
+    edit(fresh, "parts/test-case.yaml", "Holds the rest.", "Holds everything.")
+    build(fresh, Timings())
+    for path in (p for p in (fresh / "site").rglob("*") if p.is_file()):
+        twin = built / "site" / path.relative_to(fresh / "site")
+        assert twin.read_bytes() == path.read_bytes(), path
+
+
 @pytest.mark.slow
 def test_what_scripts_read_and_the_data_follow_the_pages(built, tmp_path):
     """Once all has followed, the site is a fresh build's to the byte."""
-    kept = KeptPages()
-    build_again(built, Timings(), (), kept)[1]()
+    kept = Kept()
+    build_again(built, Timings(), (), kept, Waiting())[1]()
     edit(built, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.97")
-    _, follow = build_again(built, Timings(), (), kept)
+    _, follow = build_again(built, Timings(), (), kept, Waiting())
     assert "7.97" in (built / "site" / "materials" / "test-steel.html").read_text()
     assert "7.97" not in (built / "site" / "data" / "figures.csv").read_text()
     follow()

@@ -3,6 +3,7 @@ something is wrong."""
 
 import errno
 import http.client
+import os
 import socket
 import subprocess
 import sys
@@ -15,6 +16,7 @@ import segno
 
 from generator import cli
 from generator.commands import answering, desk, serve
+from generator.deliver.swap import alone
 from generator.records.complaints import Complaint, Place
 from generator.records.loading import load
 from generator.upkeep.said import site_of
@@ -76,6 +78,33 @@ def test_a_saved_record_shows_and_a_faulty_one_does_not(buildable, tmp_path, por
         process.send_signal(2)
         assert process.wait(180) == 0
     assert f"Serving http://127.0.0.1:{port}/" in out.read_text()
+
+
+ENDLESS = """import pathlib, sys, time
+pathlib.Path(sys.argv[0]).parent.joinpath("begun").touch()
+time.sleep(10000)
+"""
+
+
+@pytest.mark.slow
+def test_stopping_does_not_wait_for_mkdocs(buildable, tmp_path, port):
+    """A MkDocs that never ends is stopped with the server that started it."""
+    (tmp_path / "mkdocs").mkdir()
+    (tmp_path / "mkdocs" / "__main__.py").write_text(ENDLESS)
+    (tmp_path / "mkdocs" / "__init__.py").touch()
+    process = subprocess.Popen(
+        [sys.executable, "-c", SERVE, str(buildable), str(port)],
+        cwd=ROOT,
+        stdout=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": str(tmp_path)},
+    )
+    while not (tmp_path / "mkdocs" / "begun").exists():
+        assert process.poll() is None
+        time.sleep(0.1)
+    process.send_signal(2)
+    assert process.wait() == 0
+    with alone(buildable):  # MkDocs held the lock of the build too: it is gone
+        pass
 
 
 def test_a_taken_port_is_said_with_another_one(small_built, monkeypatch, capsys):
@@ -180,7 +209,7 @@ def test_a_browser_that_breaks_off_is_no_fault(buildable, port, capsys):
 @pytest.fixture(params=["with a desk", "without"])
 def site(tmp_path, port, request):
     """A small folder that is served, beside something that must stay hidden."""
-    own = desk.Desk(ROOT) if request.param == "with a desk" else None
+    own = desk.Desk(tmp_path) if request.param == "with a desk" else None
     (tmp_path / "secret.txt").write_text("hidden")
     folder = tmp_path / "site"
     (folder / "empty").mkdir(parents=True)
@@ -290,8 +319,8 @@ def test_a_full_disk_is_told_and_serving_goes_on(buildable, capsys, monkeypatch)
 
 def test_only_pages_on_this_machine_learn_from_the_desk(site, port):
     status, text = ask(port, "/")
-    script = '<script src="/.desk/page.js" data-built="0"></script>'
-    assert text == "<h1>here</h1>" + (script if site.desk else "")
+    script = '<script src="/.desk/page.js" data-mark="'
+    assert text.startswith("<h1>here</h1>" + (script if site.desk else ""))
     assert ask(port, "/.desk/state.js?1")[0] == (200 if site.desk else 404)
     assert ask(port, "/.desk/../secret.txt")[0] == 404
     assert ask(port, "/.desk/other.js")[0] == 404
@@ -304,7 +333,7 @@ def test_the_state_says_builds_and_faults_with_place_and_cure(buildable):
         [Complaint(Place("knowledge/x.yaml", 3, 5), "a: </script> is no number", "write 7")]
     )
     assert state.answer("/.desk/state.js") == (
-        b'benchDesk({"built": 0, "faults": [["knowledge/x.yaml:3:5", '
+        b'benchDesk({"mark": "", "faults": [["knowledge/x.yaml:3:5", '
         b'"a: </script> is no number", "write 7"]], "told": 0, "effects": 0});'
     )
     state.fails(["build/x: no space left; free some space"])
@@ -312,7 +341,7 @@ def test_the_state_says_builds_and_faults_with_place_and_cure(buildable):
     state.is_built()
     assert (
         state.answer("/.desk/state.js")
-        == b'benchDesk({"built": 1, "faults": [], "told": 0, "effects": 0});'
+        == b'benchDesk({"mark": "", "faults": [], "told": 0, "effects": 0});'
     )
 
 
@@ -331,8 +360,8 @@ def test_rebuilding_tells_the_desk(buildable, monkeypatch, capsys):
     ]
     path.write_text(good)
 
-    def built_without_pages(root, timings, layers, kept, then):
-        then(site_of(root, load(root, layers)[0]))
+    def built_without_pages(root, timings, layers, kept, waiting):
+        waiting.know(site_of(root, load(root, layers)[0]))
         return 3, lambda: None
 
     monkeypatch.setattr(serve, "build_again", built_without_pages)

@@ -24,9 +24,9 @@ BARS = {
 }
 
 
-def table_page(site: Site, table: Table) -> Page:
+def table_page(site: Site, key: str) -> Page:
     """A computed table with its formula, its inputs and its sources."""
-    view = site.view
+    view, table = site.view, site.tables[key]
     address = view.address("table", table.id)
     refs: dict[str, int] = {}
     rows = []
