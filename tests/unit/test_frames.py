@@ -136,9 +136,15 @@ def test_rebuilds_after_edits_of_every_kind_end_in_a_fresh_build(built, tmp_path
 
 def test_a_full_disk_is_said_in_words(buildable, monkeypatch):
     class Full:
-        returncode, stdout = 1, "Traceback ...\nOSError: [Errno 28] No space left on device: 'x'"
+        def __init__(self, *_, stdout, **__):
+            stdout.write(b"Traceback ...\nOSError: [Errno 28] No space left on device: 'x'")
 
-    monkeypatch.setattr(frames.subprocess, "run", lambda *_, **__: Full)
+        def wait(self):
+            return 1
+
+        poll = wait
+
+    monkeypatch.setattr(frames.subprocess, "Popen", Full)
     with pytest.raises(BuildFailed, match="the disk of .* is full; free some space"):
         build(buildable, Timings())
 
