@@ -1,5 +1,5 @@
-"""Every page kind passes axe (WCAG 2.2 AA) light and dark, lying and standing; controls are large;
-focus is seen."""
+"""Every page kind passes axe (WCAG 2.2 AA) light, dark and in forced colours, on a lying and a
+standing tablet, at 320 pixels and at 200 %; controls and links are large; focus is seen."""
 
 import pytest
 
@@ -37,11 +37,27 @@ KINDS = [
     "compare.html?m=brass-cuzn37,stainless-316l,gold-18-yellow-3n&part=case-middle",
     "identify.html?colour=yellow&magnet=none&in_air=20.00&in_water=18.70",
     "identify.html?colour=yellow&magnet=strong",
+    "watch-sheet.html",
+    "queue.html",
+    "measure.html",
+    "editions.html",
+    "poster-a4.html",
+    "first-aid-de.html",
+    "cautions-fr.html",
+    "formulas/job-remake-a-case.html",
+    "lessons/plan.html",
+    "lessons/tasks.html",
+    "lessons/cases.html",
+    "lessons/again.html",
+    "lessons/mentor.html",
+    "lessons/safety-gate.html",
 ]
 AXE = (ROOT / "tests" / "browser" / "axe.min.js").read_text(encoding="utf-8")
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 SCHEMES = {"light": "default", "dark": "slate"}
 SIZES = {"lying": {"width": 1180, "height": 820}, "standing": {"width": 820, "height": 1180}}
+# 320 px across, and a lying tablet at 200 %: half as many pixels of the page
+NARROW = {"phone": {"width": 320, "height": 640}, "doubled": {"width": 590, "height": 410}}
 RUN = "tags => axe.run(document, {runOnly: tags, resultTypes: ['violations']})"
 # Rows of a table, entries of a list and sections of a page are alike; the first eight of each say
 # what there is to say.
@@ -84,6 +100,13 @@ def test_axe_finds_nothing(lab, site, address):
         for scheme, name in SCHEMES.items():
             lab.evaluate("s => document.body.setAttribute('data-md-color-scheme', s)", name)
             found[size, scheme] = violations(lab)
+    lab.evaluate("s => document.body.setAttribute('data-md-color-scheme', s)", SCHEMES["light"])
+    for size, pixels in NARROW.items():
+        lab.set_viewport_size(pixels)
+        found[size, "light"] = violations(lab)
+    lab.emulate_media(forced_colors="active")
+    found["doubled", "forced colours"] = violations(lab)
+    lab.emulate_media(forced_colors="none")
     assert {k: v for k, v in found.items() if v} == {}
 
 
@@ -94,15 +117,19 @@ def test_axe_would_find_a_fault(lab, site):
     assert [v[0] for v in violations(lab)] == ["image-alt"]
 
 
+SIDEWAYS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
 @pytest.mark.parametrize("address", KINDS)
-def test_no_page_scrolls_sideways_on_a_standing_tablet(chromium, site, address):
+def test_no_page_scrolls_sideways_on_a_tablet_a_phone_or_at_200_percent(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto(url(site, address))
-    assert (
-        page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        <= 0
-    )
+    wide = {}
+    for size, pixels in {"standing": SIZES["standing"], **NARROW}.items():
+        page.set_viewport_size(pixels)
+        wide[size] = page.evaluate(SIDEWAYS)
     page.close()
+    assert {size: by for size, by in wide.items() if by > 0} == {}
 
 
 CONTROLS = """.md-typeset .crumbs a, .md-typeset .links a, .cards a, .doors a, summary,
@@ -153,6 +180,33 @@ def test_main_controls_are_48_pixels_and_keep_8_apart(chromium, site, address):
         for i, a in enumerate(boxes)
         for b in boxes[i + 1 :]
         if gap(a, b) < 7.5
+    ] == []
+
+
+# A link that is all its block says stands alone; what names the source of a line does not, and
+# the questions at the top of a page are answered in lines of text.
+LINKS = """() => [...document.querySelectorAll('.md-typeset a[href]')]
+  .filter(e => !e.closest('svg') && e.checkVisibility({checkOpacity: true,
+    checkVisibilityCSS: true, contentVisibilityAuto: true}))
+  .map(e => {
+    let block = e.parentElement;
+    while (getComputedStyle(block).display.startsWith('inline')) { block = block.parentElement; }
+    const says = x => x.textContent.replace(/[^\\p{L}]/gu, '').length, r = e.getBoundingClientRect();
+    return {what: e.textContent.trim().slice(0, 40), w: r.width, h: r.height,
+      alone: says(e) > 0 && says(block) === says(e) && !e.matches('.src, .ref')
+        && !e.closest('.refs, .from, .at-once')};
+  }).filter(link => link.w && link.h)"""
+
+
+@pytest.mark.parametrize("address", KINDS)
+def test_links_in_text_are_24_pixels_high_and_those_alone_48(chromium, site, address):
+    page = chromium.new_page(viewport=SIZES["standing"])
+    page.goto(url(site, address))
+    page.wait_for_timeout(60)
+    links = page.evaluate(LINKS)
+    page.close()
+    assert [
+        link for link in links if link["h"] < (47.5 if link["alone"] else 23.5) or link["w"] < 19
     ] == []
 
 
