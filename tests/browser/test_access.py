@@ -191,7 +191,8 @@ LINKS = """() => [...document.querySelectorAll('.md-typeset a[href]')]
   .map(e => {
     let block = e.parentElement;
     while (getComputedStyle(block).display.startsWith('inline')) { block = block.parentElement; }
-    const says = x => x.textContent.replace(/[^\\p{L}]/gu, '').length, r = e.getBoundingClientRect();
+    const says = x => x.textContent.replace(/[^\\p{L}]/gu, '').length;
+    const r = e.getBoundingClientRect();
     return {what: e.textContent.trim().slice(0, 40), w: r.width, h: r.height,
       alone: says(e) > 0 && says(block) === says(e) && !e.matches('.src, .ref')
         && !e.closest('.refs, .from, .at-once')};
