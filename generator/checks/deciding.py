@@ -109,7 +109,8 @@ def _inputs(values: Values, material: str, prop: str, state: str | None) -> list
 
 def _bodies(values: Values, cell: Cell, limits: set[tuple]) -> frozenset[str]:
     """The bodies whose figures of the very metal give the answers that the cell gives: those that
-    make the envelope, and each other one that gives the same answers by itself."""
+    make the envelope, and each other one that by itself gives the same answers (where the figure
+    only goes into another: each limit that the envelope keeps)."""
     found = values.of(cell.material, cell.property, cell.state, cell.unit)
     own = [f for f in _given(values, *cell[:3]) if f.source not in UNPUBLISHED and not f.of]
     together = values.in_unit(cell.material, cell.property, own, cell.unit) if own else None
@@ -118,14 +119,21 @@ def _bodies(values: Values, cell: Cell, limits: set[tuple]) -> frozenset[str]:
     bodies: set[str] = set()
     for figure in own:
         alone = values.in_unit(cell.material, cell.property, [figure], cell.unit)
-        counts = figure.source in together.sources or (limits and _alike(alone, found, limits))
-        if alone and counts:
+        agrees = _alike(alone, found, limits) if limits else _kept(alone, together)
+        if alone and (figure.source in together.sources or agrees):
             bodies |= _published_by(values, cell, figure)
     return frozenset(bodies)
 
 
 def _alike(one: Quantity | None, other: Quantity, limits: set[tuple]) -> bool:
     return one is not None and all(compare(one, *x) == compare(other, *x) for x in limits)
+
+
+def _kept(limit: Quantity | None, by: Quantity) -> bool:
+    if limit is None:
+        return False
+    low_kept = limit.low is None or (by.low is not None and by.low >= limit.low)
+    return low_kept and (limit.high is None or (by.high is not None and by.high <= limit.high))
 
 
 def _given(values: Values, material: str, prop: str, state: str | None) -> list[models.Figure]:
