@@ -8,17 +8,16 @@ Texts and figures that many materials share stand once and are named by their nu
 from __future__ import annotations
 
 import json
-from collections.abc import Hashable
 from decimal import Decimal
 
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import NBSP, Quantity, shown
 from generator.site.page import Site
+from generator.site.reasons import Numbered, Reasons
 from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import makes_parts
 from generator.verdicts.conditions import magnetism_of
-from generator.verdicts.rungs import Judgement
 
 # What is shown of every material, in this order; hardness has one row a scale.
 SHOWN = (
@@ -39,21 +38,6 @@ FORMULAS = {
     "ratio": "density-ratio",
     "specific": "specific-strength",
 }  # a ratio of densities is a ratio like any other
-
-
-class Numbered:
-    """A list in which equal things stand once."""
-
-    def __init__(self):
-        self.things: list = []
-        self._places: dict[Hashable, int] = {}
-
-    def of(self, thing: Hashable) -> int:
-        """The place of a thing; a new one is added at the end."""
-        if thing not in self._places:
-            self._places[thing] = len(self.things)
-            self.things.append(thing)
-        return self._places[thing]
 
 
 def data(site: Site) -> dict:
@@ -190,7 +174,7 @@ def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
         )
     }
     rungs = {rung: i for i, rung in enumerate(site.knowledge.words("rungs"))}
-    words = _Reasons(site, texts)
+    words = Reasons(site.knowledge, texts)
     result = {}
     for part in site.knowledge.parts:  # the page offers parts, not their settings
         cells = site.verdicts.cells[part]
@@ -199,7 +183,7 @@ def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
             ((places[j.material, j.state], j) for j in cells if not j.coated),
             key=lambda pair: pair[0],
         )
-        given = {place: reasons.of((rungs[j.rung], *words.of(j))) for place, j in by_place}
+        given = {place: reasons.of((rungs[j.rung], *words.first(j))) for place, j in by_place}
         result[part] = [
             sentence(site.view.name("part", part)),
             reasons.things,
@@ -214,36 +198,3 @@ def _sparse(by_place: dict[int, int], length: int) -> list[int] | dict[int, int]
     The script reads both alike.
     """
     return [by_place[i] for i in range(length)] if len(by_place) == length else by_place
-
-
-def _breaking(text: str) -> str:
-    """The text with plain spaces: the columns are narrow."""
-    return text.replace(NBSP, " ")
-
-
-class _Reasons:
-    """The first reason of a judgement as two numbered half sentences, each half worded once."""
-
-    def __init__(self, site: Site, texts: Numbered):
-        self._knowledge, self._texts = site.knowledge, texts
-        self._known: dict[Hashable, tuple[int, int]] = {}
-
-    def of(self, judgement: Judgement) -> tuple[int, int]:
-        """The numbers of the two halves."""
-        if not judgement.gates:
-            return self._worded(next(wording.reason_halves(self._knowledge, judgement), ("", "")))
-        gate = judgement.gates[0]
-        met, answer = gate.met, gate.answer
-        key = (  # of records, which outlive this
-            gate.kind,
-            gate.words,
-            met and (id(met.meeting), id(met.exposure.rule)),
-            answer and (id(answer.demand), id(answer.quantity), answer.found),
-        )
-        if key not in self._known:
-            self._known[key] = self._worded(wording.gate_reason(self._knowledge, gate))
-        return self._known[key]
-
-    def _worded(self, halves: tuple[str, str]) -> tuple[int, int]:
-        first, second = halves
-        return self._texts.of(_breaking(first)), self._texts.of(_breaking(second))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.site import compare, find, find_index, leaflet, watch_sheet
+from generator.site import compare, find, find_index, leaflet, only_have, watch_sheet
 from generator.site.calculators import material_values, unit_spellings
 from generator.site.page import Site
 from generator.site.pages.training import questions_script
@@ -22,6 +22,7 @@ def of(site: Site) -> Iterator[dict[str, str]]:
     yield {"assets/swatches.js": swatches.script(site.colours)}
     yield {"assets/compare-data.js": compare.as_script(compare.data(site))}
     yield watch_sheet.scripts(site)
+    yield only_have.scripts(site)
     yield {"assets/questions-data.js": questions_script(site)}
 
 

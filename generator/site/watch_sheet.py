@@ -17,9 +17,9 @@ from generator.numbers.composition import share_range
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import NBSP, Quantity
 from generator.records import models
-from generator.site.compare import Numbered
 from generator.site.page import Site
 from generator.site.pictures.swatches import colour_of
+from generator.site.reasons import Numbered
 from generator.site.texts import sentence
 from generator.upkeep import editions
 from generator.verdicts import wording

@@ -77,6 +77,7 @@ def part_page(site: Site, key: str) -> Page:
     body = view.draw(
         "part",
         address,
+        key=key,
         r=record,
         judged=judged(site, site.fields.of_part(key), site.fields.bases),
         card=card_choices(site, address, record, lines, [*record.usual, *record.wrong]),
