@@ -147,21 +147,22 @@ def _published_by(values: Values, cell: Cell, figure: models.Figure) -> set[str]
     if figure.source in TABLE_OF.values():
         return _bodies_of(values, cell, "tensile-strength")
     if sources[figure.source].kind != CALCULATION:
-        return {body(sources[figure.source])}
+        return {body(sources[figure.source], figure.kind)}
     if cell.property == "tensile-strength":
         return _bodies_of(values, cell, "hardness")
     recipe = values.knowledge.materials[cell.material].composition
-    return {body(sources[recipe.source])} if recipe and recipe.source in sources else set()
+    return {body(sources[recipe.source], "range")} if recipe and recipe.source in sources else set()
 
 
 def _bodies_of(values: Values, cell: Cell, prop: str) -> set[str]:
     sources = values.knowledge.sources
     figures = _given(values, cell.material, prop, cell.state)
     own = [f for f in figures if not f.of and f.source not in UNPUBLISHED]
-    return {body(sources[f.source]) for f in own if sources[f.source].kind != CALCULATION}
+    return {body(sources[f.source], f.kind) for f in own if sources[f.source].kind != CALCULATION}
 
 
-def body(source: models.Source) -> str:
-    """Who answers for a source: the standard whose table it copies, or else its publisher."""
-    standard = _STANDARD.search(source.number or "")
+def body(source: models.Source, kind: str = "typical") -> str:
+    """Who answers for a figure: where it is a limit or a range, the standard whose table the
+    source copies; or else its publisher."""
+    standard = _STANDARD.search(source.number or "") if kind != "typical" else None
     return standard.group() if standard else source.publisher

@@ -59,17 +59,21 @@ def test_who_stands_behind_a_figure(root, figure, source, expected):
     assert len(cells(root)[HARDNESS].bodies) == expected
 
 
-def test_two_sheets_of_one_body_are_one(root):
-    """One publisher, whatever he prints; and one standard, whoever copies it."""
+def test_two_sheets_of_one_body_are_one():
+    """One publisher, whatever he prints; and one standard, whoever copies its limits. A typical
+    value is the firm's own."""
 
     def source(publisher, number=None):
         return Source(title="x", publisher=publisher, kind="stockist", number=number)
 
     assert body(source("A")) == body(source("A", "sheet 12"))
     assert body(source("A")) != body(source("B"))
-    assert body(source("A", "ASTM B121")) == body(source("B", "ASTM B121/B121M"))
-    assert body(source("A", "EN 10088-3:2005")) == body(source("B", "EN 10088-3"))
-    assert body(source("A", "EN 10088-1")) != body(source("B", "EN 10088-3"))
+    one, other = source("A", "ASTM B121"), source("B", "ASTM B121/B121M")
+    assert body(one, "at_least") == body(other, "range") == "ASTM B121"
+    assert body(one, "typical") != body(other, "typical")
+    one, other = source("A", "EN 10088-3:2005"), source("B", "EN 10088-3")
+    assert body(one, "at_most") == body(other, "at_most")
+    assert body(source("A", "EN 10088-1"), "range") != body(other, "range")
 
 
 def test_the_queue_names_what_rests_on_one_source(root):
