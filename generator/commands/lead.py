@@ -80,26 +80,31 @@ def edition(arguments) -> int:
 
 def effects(arguments) -> int:
     """Run the verb of that name."""
-    from generator.commands.build import cards
     from generator.records.loading import load
     from generator.upkeep.comparing import kept, said_by_folder
     from generator.upkeep.effects import effects, lines
     from generator.upkeep.said import said, site_and_said
 
+    cards = _cards() if arguments.cards else None
     if arguments.against:
-        before = said_by_folder(
-            arguments.root, arguments.against, cards if arguments.cards else None
-        )
+        before = said_by_folder(arguments.root, arguments.against, cards)
     else:
         before = kept(arguments.root, _own_layer(arguments))
     knowledge, complaints = load(arguments.root, arguments.layers)
     if complaints:
         raise Refused(complaints)
     site, now = site_and_said(arguments.root, knowledge)
-    if arguments.cards:
+    if cards:
         now = said(site, cards(site))
     print(*lines(effects(site, before, now), None if arguments.all else EFFECTS), sep="\n")
     return DONE
+
+
+def _cards():
+    """What draws the cards; only loaded where they are asked for, for it needs all of a build."""
+    from generator.commands.build import cards
+
+    return cards
 
 
 def queue(arguments) -> int:

@@ -154,7 +154,7 @@ def _states_worn(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, set[str 
     is not warned of what befalls hard springs."""
     found: dict[str, set[str | None]] = {}
     for part in (p for parts in FIELDS.values() for p in parts if p in knowledge.parts):
-        for judged in verdicts.cells[part]:
+        for judged in verdicts.of_role(part):
             if judged.rung == "own":
                 found.setdefault(judged.material, set()).add(judged.state)
     return found
