@@ -10,12 +10,12 @@ import contextlib
 import sys
 from pathlib import Path
 
+from generator.commands.exit_codes import DONE, FAULTS
 from generator.deliver.swap import alone
 from generator.records import clock
 from generator.records.complaints import Refused
 from generator.records.reading import shown_path
 
-DONE, FAULTS = 0, 1
 LINES = 200  # faults of a sheet that are shown
 LOOKS = 8  # of each kind of the queue that are shown without --all
 EFFECTS = 40  # lines of effects that are shown without --all

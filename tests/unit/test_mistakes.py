@@ -7,6 +7,7 @@ import pytest
 
 from generator import cli
 from generator.checks.rules import check
+from generator.commands import running
 from generator.records.complaints import Complaint, Place, Refused
 from tests.unit.test_reading import read, refused
 
@@ -151,8 +152,8 @@ def test_a_long_quotation_is_cut_and_a_terminal_gets_no_commands():
 
 def test_a_flood_of_faults_is_cut(capsys):
     faults = [Complaint(Place("x.yaml", n), "is wrong") for n in range(1, 5000)]
-    assert cli._print_complaints(faults) == 1
+    assert running.print_complaints(faults) == 1
     out, err = capsys.readouterr()
-    assert len(out.splitlines()) == cli.SHOWN + 1
-    assert out.splitlines()[-1] == f"... and {4999 - cli.SHOWN} more; mend these first"
+    assert len(out.splitlines()) == running.SHOWN + 1
+    assert out.splitlines()[-1] == f"... and {4999 - running.SHOWN} more; mend these first"
     assert "4999 faults" in err
