@@ -3,11 +3,12 @@ built site."""
 
 from __future__ import annotations
 
-import json
+import marshal
 import os
 import re
 import shutil
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import jinja2
@@ -18,7 +19,7 @@ from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
 from generator.numbers.values import Values
 from generator.records import loading
-from generator.records.known_files import KnownFiles
+from generator.records.known_files import KnownFiles, _digest_of
 from generator.records.reading import RawFile
 from generator.site import view
 from generator.site.page import Site
@@ -200,21 +201,24 @@ class Remembered(KnownFiles):
     the next.
     """
 
-    read: dict[str, str] = {}
+    read: dict[str, tuple[str, bytes]] = {}  # by digest: what the store keeps, and the data
 
     def find(self, name, path):
         """The digest of a file, and the file if its bytes were read before."""
+        digest = _digest_of(path)
+        if digest in self.read:
+            self._store._used[digest], data = self.read[digest]
+            return digest, RawFile(name, marshal.loads(data), path, digest=digest)
         digest, file = super().find(name, path)
-        if file is None and digest in self.read:
-            file = RawFile(name, json.loads(self.read[digest]), path, digest=digest)
+        if file is not None:
             self.learn(digest, file)
         return digest, file
 
     def learn(self, digest, file):
         """Remember a file that was read."""
         super().learn(digest, file)
-        if digest not in self.read:
-            self.read[digest] = json.dumps(file.data, ensure_ascii=False)
+        if digest:
+            self.read[digest] = self._store._used[digest], marshal.dumps(file.data)
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -253,18 +257,24 @@ def built(small_built, tmp_path) -> Path:
     return shutil.copytree(small_built, tmp_path / "small")
 
 
-@pytest.fixture(scope="session")
-def knowledge():
-    """The shipped knowledge base, which must have no faults."""
+@cache
+def shipped() -> Verdicts:
+    """The shipped knowledge base, which must have no faults, judged."""
     found, complaints = check(ROOT)
     assert [str(c) for c in complaints] == []
-    return found
+    return Verdicts(found, Values(found))
 
 
 @pytest.fixture(scope="session")
-def values(knowledge):
+def knowledge():
+    """The shipped knowledge base."""
+    return shipped().knowledge
+
+
+@pytest.fixture(scope="session")
+def values():
     """Look-up of quantities in the shipped knowledge base."""
-    return Values(knowledge)
+    return shipped().judge.values
 
 
 @pytest.fixture(scope="session")
@@ -274,9 +284,9 @@ def computed(knowledge, values):
 
 
 @pytest.fixture(scope="session")
-def verdicts(knowledge, values):
+def verdicts():
     """The shipped knowledge base, judged."""
-    return Verdicts(knowledge, values)
+    return shipped()
 
 
 @pytest.fixture(scope="session")

@@ -118,6 +118,7 @@ def _fields_with_states(model: type[models.Shape]) -> tuple[str, ...]:
     )
 
 
+@cache
 def _may_name_states(model: type[models.Shape]) -> bool:
     return model is models.When or {"state", "material"} <= model.model_fields.keys()
 
@@ -125,7 +126,8 @@ def _may_name_states(model: type[models.Shape]) -> bool:
 def _pieces(value, way: tuple) -> Iterator[tuple[tuple, models.Shape]]:
     """Every piece of a record that may name a state, with the way to it."""
     if isinstance(value, models.Shape):
-        yield way, value
+        if _may_name_states(type(value)):
+            yield way, value
         for name in _fields_with_states(type(value)):
             yield from _pieces(getattr(value, name), (*way, name))
     elif isinstance(value, dict):

@@ -131,10 +131,15 @@ class Knowledge:
     def references_by_file(self) -> list[tuple[str, str, list[Reference]]]:
         """(kind, id, its references) for every record and list entry; walked once."""
         if not self._walked:
-            self._walked.extend(
-                (kind, key, list(references(value, way)))
-                for kind, key, value, way in everything(self)
-            )
+            before, now = dict(_WALKED_LAST), {}
+            for kind, key, value, way in everything(self):
+                same = before.get(id(value))
+                if same is None or same[0] is not value or same[1] != way:
+                    same = value, way, list(references(value, way))
+                now[id(value)] = same
+                self._walked.append((kind, key, same[2]))
+            _WALKED_LAST.clear()
+            _WALKED_LAST.update(now)
         return self._walked
 
     def all_references(self) -> Iterator[Reference]:
@@ -146,6 +151,10 @@ class Knowledge:
         base."""
         return max(r.reviewed.on for kind in KINDS for r in self.of_kind(kind).values())
 
+
+# What was found in the walk before, by the value itself: an unchanged record is the very same
+# object again in a process that goes on.
+_WALKED_LAST: dict[int, tuple[BaseModel, tuple, list[Reference]]] = {}
 
 COLLECTIONS = {
     "material": "materials",

@@ -20,7 +20,7 @@ BREAKS = [  # (file, what stands there, what is put in its place)
     # pages of materials
     (PLACE + "material.j2", "{% for part, c in usual %}", "{% for part, c in wrong %}"),
     (PLACE + "material.j2", "<br><small>{{ row.note | terms }}</small>", ""),
-    (PLACE + "material.j2", "{{ source(row.source) }}", ""),
+    (PLACE + "material.j2", "{{ source(m.composition.source) }}", ""),
     (PLACE + "material.j2", "<strong>Only a stage of the work.</strong> ", ""),
     (PLACE + "material.j2", "{{ missing | join(', ') }}", ""),
     (PLACE + "material.j2", "{{ number(c.curve.as_quenched) }}", "{{ number(0) }}"),
@@ -158,14 +158,15 @@ def failing(project: Path, files: list[str]) -> str:
 def main(words: list[str]) -> None:
     """Break, run, mend; then the share that was noticed."""
     chosen = [b for b in BREAKS if not words or any(word in b[0] for word in words)]
+    stale = [b for b in BREAKS if (ROOT / b[0]).read_text(encoding="utf-8").count(b[1]) != 1]
+    if stale:
+        raise SystemExit("\n".join(f"{file} does not hold once: {old}" for file, old, _ in stale))
     missed = 0
     with tempfile.TemporaryDirectory() as folder:
         project = copied(Path(folder))
         for file, old, new in chosen:
             path = project / file
             text = path.read_text(encoding="utf-8")
-            if text.count(old) != 1:
-                raise SystemExit(f"{file} holds {text.count(old)} times: {old}")
             path.write_text(text.replace(old, new), encoding="utf-8")
             told = noticed(project, file)
             path.write_text(text, encoding="utf-8")

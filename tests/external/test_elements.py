@@ -70,6 +70,7 @@ def test_densities_agree_with_periodictable(knowledge):
         "Zr",
     ],
 )
+@pytest.mark.slow
 def test_densities_agree_with_mendeleev(knowledge, mendeleev, symbol):
     assert float(knowledge.words("elements")[symbol].density) == pytest.approx(
         mendeleev.density[symbol], rel=0.006
@@ -77,6 +78,7 @@ def test_densities_agree_with_mendeleev(knowledge, mendeleev, symbol):
 
 
 @pytest.mark.parametrize(("material", "symbol"), [("gold-24", "Au"), ("copper-pure", "Cu")])
+@pytest.mark.slow
 def test_fine_metals_against_two_libraries(values, mendeleev, material, symbol):
     density = values.of(material, "density")
     assert float(density.middle) == pytest.approx(getattr(periodictable, symbol).density, rel=0.006)

@@ -12,20 +12,16 @@ from pathlib import Path
 import pytest
 import yaml
 
-from generator.numbers.values import Values
-from generator.records.loading import load
-from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import BESIDE, NO, OFFERED, OWN, PINCH, Ladder
+from tests.conftest import shipped
 
 HERE = Path(__file__).parent
-ROOT = HERE.parent.parent
 LISTS = ("trade_choices_a.yaml", "trade_choices_b.yaml")
 GOOD = ("good", "acceptable")
 
 
-@cache
 def base():
-    return load(ROOT)[0]
+    return shipped().knowledge
 
 
 @cache
@@ -57,13 +53,14 @@ def trade():
 
 @cache
 def ladder(without=""):
-    knowledge = base()
-    return Ladder(Judge(knowledge, Values(knowledge)), without)
+    return Ladder(shipped().judge, without) if without else shipped().ladder
 
 
 @cache
 def judged(without=""):
     """Part -> its judgements in order; one gate or idea may be left out."""
+    if not without:
+        return {part: shipped().of_role(part) for part in base().parts}
     return {part: ladder(without).of_part(part) for part in base().parts}
 
 
@@ -211,7 +208,7 @@ def is_offered(part, material, state):
 
 @cache
 def judged_role(role):
-    return ladder().of_part(role)
+    return shipped().of_role(role)
 
 
 def test_the_third_list():

@@ -217,10 +217,15 @@ def site(tmp_path, port, request):
     (folder / "link.txt").symlink_to(tmp_path / "secret.txt")
     (folder / "out").symlink_to(tmp_path)
     server = answering.Server(("127.0.0.1", port), folder, own)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
+    answer(server)
     yield server
     server.shutdown()
     server.server_close()
+
+
+def answer(server) -> None:
+    """Let it answer in a thread that stops soon when it is told to."""
+    threading.Thread(target=server.serve_forever, args=(0.01,), daemon=True).start()
 
 
 def ask(port: int, path: str, host: str | None = None) -> tuple[int, str]:
@@ -380,7 +385,7 @@ def test_rebuilding_tells_the_desk(buildable, monkeypatch, capsys):
 
 def test_before_the_first_build_the_start_page_waits(tmp_path, port):
     server = answering.Server(("127.0.0.1", port), tmp_path / "site", desk.Desk(ROOT))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
+    answer(server)
     try:
         status, text = ask(port, "/")
         assert status == 200

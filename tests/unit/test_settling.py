@@ -10,15 +10,16 @@ import pytest
 
 from generator import cli
 from generator.checks.settling import UNOFFERED, Settling, measured_by
+from generator.commands import lead
 from generator.numbers.doubt import Doubts
 from generator.numbers.quantities import BORROWED, MEMORY, Quantity
 from generator.numbers.values import Values
 from generator.records.common import Figure
 from generator.records.loading import load
 from generator.site.page import Site
+from generator.upkeep import said
 from generator.upkeep.said import site_of
 from generator.verdicts.verdicts import Verdicts
-from tests.conftest import ROOT
 from tests.unit.test_effects import change, made
 
 PART, STEEL = "parts/test-case.yaml", "alloys/test-steel.yaml"
@@ -192,9 +193,10 @@ def test_the_page_ranks_and_names_a_test_for_each_row(shipped, ranked):
         assert not row.rstrip().endswith("<td></td></tr>")
 
 
-def test_explain_says_it_for_one_figure(capsys, monkeypatch):
-    monkeypatch.chdir(ROOT)
+def test_explain_says_it_for_one_figure(capsys, monkeypatch, shipped):
+    monkeypatch.setattr(lead, "known", lambda *_: shipped.knowledge)
+    monkeypatch.setattr(said, "site_of", lambda *_: shipped)
     assert cli.main(["explain", "alloy-nb-zr.density"]) == 0
-    said = capsys.readouterr().out
-    assert "if it stood elsewhere in its doubt (7.9 to 8.5 g/cm³): verdicts " in said
-    assert "test: weigh in water (weighing in water)" in said
+    told = capsys.readouterr().out
+    assert "if it stood elsewhere in its doubt (7.9 to 8.5 g/cm³): verdicts " in told
+    assert "test: weigh in water (weighing in water)" in told

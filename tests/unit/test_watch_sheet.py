@@ -335,7 +335,7 @@ def try_mutants(bench, many: int) -> int:
 
 
 def test_mutated_sheets_never_break_the_page(bench):
-    assert try_mutants(bench, 300) > 50
+    assert try_mutants(bench, 100) > 15
 
 
 @pytest.mark.slow

@@ -32,7 +32,7 @@ from generator.upkeep.said import site_of
 from generator.upkeep.watch_sheets import plan, read_saved, write
 from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import NO, OFFERED, Ladder
-from tests.conftest import ROOT
+from tests.conftest import ROOT, shipped
 
 STEEL, STATE, PART = "stainless-420-1-4028", "tempered-hard", "balance-staff"
 VALUES = (470, 476, 482, 474, 480, 478, 472, 484, 476, 478)  # HV, invented; their mean is 477
@@ -116,7 +116,7 @@ def test_ten_measured_pieces_change_a_verdict_and_the_page_says_why(
 ):
     """The base has 513 HV for this steel, above the 500 HV that a staff must have; ten invented
     staffs come to 477."""
-    before = Ladder(Judge(knowledge, Values(knowledge))).judgement(PART, STEEL, STATE)
+    before = shipped().ladder.judgement(PART, STEEL, STATE)
     assert before.rung in OFFERED
     write(plan(ROOT, knowledge, ten(tmp_path / "sheets"), layer))
     now, complaints = check(ROOT, [layer])
@@ -163,7 +163,7 @@ def test_two_workshops_stand_side_by_side_with_their_names(tmp_path, knowledge, 
         save(tmp_path / f"{name}-sheets", "one", sheet(value))
         write(plan(ROOT, knowledge, tmp_path / f"{name}-sheets", layer))
         layers.append(layer)
-    both, complaints = check(ROOT, layers)
+    both, complaints = load(ROOT, layers)
     assert [str(c) for c in complaints] == []
     quantity = Values(both).of(STEEL, "hardness", STATE)
     assert (quantity.low, quantity.high) == (450, 550)  # both, with what they disagree by
@@ -172,7 +172,7 @@ def test_two_workshops_stand_side_by_side_with_their_names(tmp_path, knowledge, 
     assert "Workshop south-bench" in page
 
 
-def test_what_a_lead_wrote_in_the_layer_stays_as_typed(tmp_path, layer, knowledge):
+def test_what_a_lead_wrote_in_the_layer_stays_as_typed(tmp_path, layer, knowledge, untried):
     record = layer / "alloys" / f"{STEEL}.yaml"
     record.parent.mkdir()
     typed = "# our own\nnotes:\n  - 'Lot 7  is hard.'\nstates:\n  tempered-hard:\n    figures: {}\n"
