@@ -284,6 +284,7 @@ class MaterialClass(Entry):
     """A kind of stuff that families are of."""
 
     hardest: Number | None = Field(None, description="HV; no material of the class is harder")
+    stiffest: Number | None = Field(None, description="GPa; none has a higher elastic modulus")
 
 
 class Mechanism(Entry):

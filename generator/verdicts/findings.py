@@ -257,13 +257,20 @@ class Judge:
     def _ask_figure(self, demand: models.Demand, material: str, state: str | None) -> Answer:
         quantity = self.values.of(material, demand.property, state, demand.unit)
         if quantity is None or quantity.from_memory:
-            if demand.property == "hardness" and demand.unit == "HV" and demand.at_least:
-                kind = self.knowledge.material_class(self.knowledge.materials[material])
-                hardest = self.knowledge.words("classes")[kind].hardest
-                if hardest is not None and hardest < demand.at_least:
-                    return Answer(demand, MISSED, found=kind)
-            return Answer(demand, UNKNOWN, quantity)
+            return self._ask_class(demand, material) or Answer(demand, UNKNOWN, quantity)
         return Answer(demand, compare(quantity, demand.at_least, demand.at_most), quantity)
+
+    def _ask_class(self, demand: models.Demand, material: str) -> Answer | None:
+        """What no material of the class exceeds, where nobody measured this one."""
+        kind = self.knowledge.material_class(self.knowledge.materials[material])
+        entry = self.knowledge.words("classes")[kind]
+        limits = {("hardness", "HV"): entry.hardest, ("elastic-modulus", None): entry.stiffest}
+        most = limits.get((demand.property, demand.unit))
+        if most is None:
+            return None
+        if demand.at_least is not None:
+            return Answer(demand, MISSED, found=kind) if most < demand.at_least else None
+        return Answer(demand, MET, found=kind) if most <= demand.at_most else None
 
     def _ask_mate(self, demand: models.Demand, material: str, state: str | None) -> Answer:
         own = self.values.of(material, "expansion", state)

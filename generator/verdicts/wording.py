@@ -156,7 +156,8 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
         )
         return f"found {_found(knowledge, answer.quantity)}{converted}"
     if answer.demand.property:
-        return f"no {knowledge.words('classes')[answer.found].name} is so hard"
+        how = {"hardness": "hard", "elastic-modulus": "stiff"}[answer.demand.property]
+        return f"no {knowledge.words('classes')[answer.found].name} is so {how}"
     if answer.demand.working:
         return knowledge.words("ratings")[answer.found].name
     if answer.demand.magnetism:

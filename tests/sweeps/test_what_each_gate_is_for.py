@@ -53,6 +53,7 @@ ONLY_THE_RECORD_KNOWS = {
     ("rotating-bezel-insert", "acrylic-pmma"),
     ("rotor-bearing", "zirconia-3y"),
     ("rotor-weight", "platinum-950-ruthenium"),
+    ("timing-screw", "platinum-950-iridium"),
     ("strap", "leather-strap"),
 }
 
