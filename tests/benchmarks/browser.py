@@ -174,8 +174,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=(
             "Measures a built site from file:// in Chromium with the processor slowed: first paint"
-            " and load of the heaviest kinds of page, and when the last rows of their tables stand, how soon the"
-            " find box answers after the first focus and after each keystroke, for the shipped"
+            " and load of the heaviest kinds of page, and when the last rows of their tables"
+            " stand, how soon the find box answers after the first focus and after each keystroke, for the shipped"
             " entries and for six times as many. Other work on the machine spoils the figures: look"
             " at the load printed first, and at the best run."
         ),
