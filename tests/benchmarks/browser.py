@@ -175,9 +175,9 @@ def main() -> None:
         description=(
             "Measures a built site from file:// in Chromium with the processor slowed: first paint"
             " and load of the heaviest kinds of page, and when the last rows of their tables"
-            " stand, how soon the find box answers after the first focus and after each keystroke, for the shipped"
-            " entries and for six times as many. Other work on the machine spoils the figures: look"
-            " at the load printed first, and at the best run."
+            " stand, how soon the find box answers after the first focus and after each keystroke,"
+            " for the shipped entries and for six times as many. Other work on the machine"
+            " spoils the figures: look at the load printed first, and at the best run."
         ),
         epilog=(
             "example: python3 -m generator build && .venv/bin/python tests/benchmarks/browser.py"

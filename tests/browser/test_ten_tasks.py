@@ -53,11 +53,11 @@ TASKS = {
     # MIL-STD-889 and common practice: aluminium goes beside stainless steel in salt water.
     "May an aluminium ring sit on a steel case in the sea?": (
         ["find metals in contact", "hit", "tap ^Aluminium$"],
-        r"beside[\s\S]*stainless",
+        r"316L and its like[\s\S]{0,500}in the open: aluminium",
     ),
 }
 SCREEN = """() => {
-  const lines = [], walker = document.createTreeWalker(document.querySelector('main'), 4);
+  const lines = [], walker = document.createTreeWalker(document.querySelector('main') || document.body, 4);
   while (walker.nextNode()) {
     const text = walker.currentNode, at = document.createRange();
     at.selectNodeContents(text);

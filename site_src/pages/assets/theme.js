@@ -65,16 +65,17 @@
     keep("opened", JSON.stringify([[here, title], ...opened.filter(one => one[0] !== here)].slice(0, MOST)));
   }
 
-  /** Open what is folded around the place that the address names. */
-  function unfold() {
+  /** Open what is folded around the place that the address names, and go there again while what lies above it is being laid out. */
+  function arrive(back) {
     const target = location.hash && document.getElementById(location.hash.slice(1));
-    let folded = target && target.closest("details:not([open])");
-    if (!folded) { return; }
+    if (!target) { return; }
+    let folded = target.closest("details:not([open])");
     for (; folded; folded = folded.parentElement.closest("details:not([open])")) { folded.open = true; }
-    target.scrollIntoView();
+    const again = left => { target.scrollIntoView(); if (left) { requestAnimationFrame(() => again(left - 1)); } };
+    if (!back) { again(3); }
   }
-  window.addEventListener("hashchange", unfold);
-  unfold();
+  window.addEventListener("hashchange", () => arrive(false));
+  arrive(performance.getEntriesByType("navigation")[0]?.type === "back_forward");
 
   let folded = [];
   window.addEventListener("beforeprint", () => {
