@@ -57,7 +57,8 @@ TASKS = {
     ),
 }
 SCREEN = """() => {
-  const lines = [], walker = document.createTreeWalker(document.querySelector('main') || document.body, 4);
+  const lines = [];
+  const walker = document.createTreeWalker(document.body, 4);
   while (walker.nextNode()) {
     const text = walker.currentNode, at = document.createRange();
     at.selectNodeContents(text);
