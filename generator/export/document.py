@@ -26,7 +26,7 @@ from generator.verdicts import wording
 from generator.verdicts.candidates import MOST
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 from generator.verdicts.contact import Attack, Contacts
-from generator.verdicts.rungs import OFFERED, Judgement, Shortfall
+from generator.verdicts.rungs import Shortfall
 from generator.verdicts.verdicts import Verdicts
 
 SUBSTITUTES = 6  # for the first usual material of each part
@@ -211,21 +211,11 @@ def _rungs(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
                 "state": j.state,
                 "coated": j.coated,
                 "rung": j.rung,
-                "rests_on": _rests_on(knowledge, verdicts, j),
+                "rests_on": wording.ground(verdicts.judge, j),
                 "reasons": wording.reasons(knowledge, j),
                 "precedent": j.precedent and part_of(j.precedent),
                 "nearest": j.nearest.choice.material if j.nearest else None,
             }
-
-
-def _rests_on(knowledge: Knowledge, verdicts: Verdicts, j: Judgement) -> str | None:
-    """Whether what is offered rests on a borrowed figure, or on little."""
-    if j.rung not in OFFERED:
-        return None
-    answers = verdicts.judge.answers(j.part, j.material, j.state)
-    if wording.rests_on_borrowed(answers):
-        return "borrowed"
-    return "little" if wording.rests_on_little(knowledge, answers) else None
 
 
 def _exposures(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:

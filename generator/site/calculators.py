@@ -9,11 +9,14 @@ from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge
 from generator.site.page import Site, as_json
 from generator.site.view import sentence
+from generator.verdicts.wording import brief_evidence
 
 
 def material_values(site: Site) -> str:
     """assets/values.js: `benchMetals.materials`, by family: [[family, [[id, name, {property: text},
-    [[state, its name, {property: text}]]]]]]; and `benchMetals.deposits`, the same for plating."""
+    [[state, its name, {property: text}, weak]], weak]]]]; and `benchMetals.deposits`, the same for
+    plating. ``weak`` says of which property the text is borrowed; where none is, it is not there.
+    """
     wanted = sorted(
         {
             s.property
@@ -35,13 +38,24 @@ def _material(site: Site, key: str, wanted: list[str]) -> list | None:
     """What a choice of a material, and of each of its states, fills in."""
     general = _texts(site.values, key, None, wanted)
     states = [
-        [state, site.view.state_name(key, state), texts]
+        [state, site.view.state_name(key, state), texts, *_weak(site, key, state, own)]
         for state in site.knowledge.materials[key].states
         if (own := [p for p in wanted if state in site.values.states_with(key, p)])
         and (texts := _texts(site.values, key, state, own))
     ]
     name = site.knowledge.materials[key].name
-    return [key, sentence(name), general, states] if general or states else None
+    weak = _weak(site, key, None, wanted)
+    return [key, sentence(name), general, states, *weak] if general or states else None
+
+
+def _weak(site: Site, key: str, state: str | None, wanted: list[str]) -> list[dict[str, str]]:
+    """For each borrowed property its name with sign and word; no dict where there is none."""
+    found = {
+        p: f"{site.view.property_name(p)} {quantity_words}"
+        for p in wanted
+        if (q := site.values.of(key, p, state)) and (quantity_words := brief_evidence(q))
+    }
+    return [found] if found else []
 
 
 def _texts(values: Values, key: str, state: str | None, wanted: list[str]) -> dict[str, str]:

@@ -174,7 +174,7 @@ def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
         )
     }
     rungs = {rung: i for i, rung in enumerate(site.knowledge.words("rungs"))}
-    words = Reasons(site.knowledge, texts)
+    words = Reasons(site.verdicts.judge, texts)
     result = {}
     for part in site.knowledge.parts:  # the page offers parts, not their settings
         cells = site.verdicts.cells[part]

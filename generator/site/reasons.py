@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Hashable
 
 from generator.numbers.quantities import NBSP
-from generator.records.knowledge import Knowledge
 from generator.verdicts import wording
+from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import Gate, Judgement
 
 
@@ -29,22 +29,27 @@ class Numbered:
 class Reasons:
     """The reasons of judgements as numbered half sentences, each half worded once."""
 
-    def __init__(self, knowledge: Knowledge, texts: Numbered):
-        self._knowledge, self._texts = knowledge, texts
+    def __init__(self, judge: Judge, texts: Numbered):
+        self._judge, self._knowledge, self._texts = judge, judge.knowledge, texts
         self._known: dict[Hashable, tuple[int, int]] = {}
 
     def first(self, judgement: Judgement) -> tuple[int, int]:
-        """The numbers of the two halves of the first reason."""
+        """The numbers of the two halves of the first reason; a weak ground ends the second."""
         if judgement.gates:
             return self._gate(judgement.gates[0])
-        return self._worded(next(wording.reason_halves(self._knowledge, judgement), ("", "")))
+        first, second = next(wording.reason_halves(self._knowledge, judgement), ("", ""))
+        ground = wording.ground_words(self._judge, judgement)
+        return self._worded((first, f"{second} {ground}" if ground else second))
 
     def all(self, judgement: Judgement) -> tuple[int, ...]:
-        """The numbers of the halves of all reasons, one after the other."""
+        """The numbers of the halves of all reasons, one after the other; a weak ground is the
+        last."""
         if judgement.gates:
             halves = [self._gate(gate) for gate in judgement.gates]
         else:
             halves = [self._worded(h) for h in wording.reason_halves(self._knowledge, judgement)]
+            ground = wording.ground_words(self._judge, judgement)
+            halves += [self._worded((ground, ""))] if ground else []
         return tuple(number for pair in halves for number in pair)
 
     def _gate(self, gate: Gate) -> tuple[int, int]:

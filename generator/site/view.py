@@ -320,15 +320,13 @@ class View:
         unit = self.unit(quantity.unit)
         shown = f'<span class="num">{quantities.shown(quantity, table)}</span>'
         said = f'{shown}{NBSP}<span class="unit">{unit}</span>' if unit else shown
-        return Markup(said) + self.evidence(quantity)
+        remembered = quantity.evidence == quantities.MEMORY  # said in the place of the source
+        return Markup(said) + ("" if remembered else self.evidence(quantity))
 
     def evidence(self, quantity: Quantity, brief: bool = False) -> Markup:
-        """Sign and word for evidence that is not the metal's own; ``brief`` leaves out from what.
-
-        Memory has its word already, in the place of the source.
-        """
+        """Sign and word for evidence that is not the metal's own; ``brief``: without from what."""
         words = wording.evidence_words(replace(quantity, of=()) if brief else quantity)
-        if not words or quantity.evidence == quantities.MEMORY:
+        if not words:
             return Markup("")
         return Markup(' <small class="evidence">{}</small>').format(plain_text(words))
 

@@ -324,7 +324,9 @@ def _reason(site: Site, j: Judgement) -> tuple[str, int]:
         return _text(said), int(gate.kind == "hazard")
     first, _ = next(wording.reason_halves(site.knowledge, j), ("", ""))
     kept_off = bool(j.shortfalls) and j.shortfalls[0].kind == "hazard"
-    return _text(first if j.rung == PAPER or j.shortfalls or j.missing else ""), int(kept_off)
+    said = _text(first if j.rung == PAPER or j.shortfalls or j.missing else "")
+    ground = wording.ground_words(site.verdicts.judge, j)
+    return f"{said} {ground}".strip(), int(kept_off)
 
 
 def _text(said: str) -> str:

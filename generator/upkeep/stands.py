@@ -9,7 +9,7 @@ from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge, part_of, setting_of
 from generator.verdicts.findings import Judge
 from generator.verdicts.rungs import Ladder
-from generator.verdicts.wording import reasons, state_name
+from generator.verdicts.wording import ground_words, reasons, state_name
 
 
 def explain_role(knowledge: Knowledge, role: str) -> Iterator[str]:
@@ -31,4 +31,5 @@ def explain_role(knowledge: Knowledge, role: str) -> Iterator[str]:
         last = j.rung
         piece = state_name(knowledge, j.material, j.state)
         coated = f", coated with {knowledge.materials[j.coated].name}" if j.coated else ""
-        yield f"  {piece}{coated}: {'; '.join(reasons(knowledge, j))}"
+        said = f"{'; '.join(reasons(knowledge, j))} {ground_words(ladder.judge, j)}".rstrip()
+        yield f"  {piece}{coated}: {said}"

@@ -23,6 +23,8 @@ from generator.verdicts.findings import Judge
 
 WEIGHED = ("density-by-immersion", "water-density")  # the formulas of the weighing
 
+RELATIVE = "◇ borrowed from a relative"
+
 
 def answers(knowledge: Knowledge, observation: str) -> Mapping[str, models.Answer]:
     """The answers that an observation can have, by id."""
@@ -186,6 +188,7 @@ def _candidate(
         "tarnish": None if coating else signs[record.family],
         "density": _ends(density_span(knowledge, values, key)),
         "densityFrom": density_origin(knowledge, values, key),
+        "fileFrom": hardness_origin(knowledge, values, key),
         "spark": _sparks(knowledge, record.family),
         "stone": _streak(record),
         "states": [
@@ -318,10 +321,18 @@ def density_origin(knowledge: Knowledge, values: Values, key: str) -> str | None
     """Where a density comes from that nobody published for the material itself."""
     published = _published_density(values, key)
     if published is not None:
-        return "borrowed from a relative" if published.evidence == BORROWED else None
+        return RELATIVE if published.evidence == BORROWED else None
     if _mixed_density(knowledge, knowledge.materials[key]):
-        return "worked out from the composition"
-    return "that of its family" if density_span(knowledge, values, key) else None
+        return "∑ worked out from the composition"
+    return "◇ that of its family" if density_span(knowledge, values, key) else None
+
+
+def hardness_origin(knowledge: Knowledge, values: Values, key: str) -> str | None:
+    """Where the hardness comes from that the file is held against, when it is a relative's in any
+    state."""
+    states = knowledge.materials[key].states or (None,)
+    found = (values.of(key, "hardness", s, "HV") for s in states)
+    return RELATIVE if any(q and q.evidence == BORROWED for q in found) else None
 
 
 def _published_density(values: Values, key: str) -> Quantity | None:

@@ -13,8 +13,17 @@ from generator.numbers.hardness import TABLE_OF
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.tables.cells import Computed
-from generator.verdicts.findings import MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure
-from generator.verdicts.rungs import BESIDE, CANNOT_SAY, OWN, PAPER, Gate, Judgement, Shortfall
+from generator.verdicts.findings import MET, MISSED, OFTEN, UNKNOWN, Answer, Exposure, Judge
+from generator.verdicts.rungs import (
+    BESIDE,
+    CANNOT_SAY,
+    OFFERED,
+    OWN,
+    PAPER,
+    Gate,
+    Judgement,
+    Shortfall,
+)
 
 
 def unit_label(knowledge: Knowledge, unit: str) -> str:
@@ -67,6 +76,7 @@ SIGNS = {
 }
 RESTS_ON_BORROWED = "◇ rests on a borrowed figure"
 RESTS_ON_LITTLE = "◔ rests on little"
+GROUNDS = {"borrowed": RESTS_ON_BORROWED, "little": RESTS_ON_LITTLE}
 
 
 def evidence_words(quantity: quantities.Quantity) -> str:
@@ -76,8 +86,15 @@ def evidence_words(quantity: quantities.Quantity) -> str:
 
 
 def brief_evidence(quantity: quantities.Quantity) -> str:
-    """Sign and word for a borrowed quantity where there is no room to say from what."""
-    return SIGNS[quantity.evidence] if quantity.evidence == quantities.BORROWED else ""
+    """Sign and word for a borrowed or remembered quantity where there is no room to say from
+    what."""
+    weak = quantity.evidence in (quantities.BORROWED, quantities.MEMORY)
+    return SIGNS[quantity.evidence] if weak else ""
+
+
+def shown_with_evidence(quantity: quantities.Quantity) -> str:
+    """A number, and sign and word where it is borrowed or remembered."""
+    return f"{quantities.shown(quantity)} {brief_evidence(quantity)}".rstrip()
 
 
 def weakest(cell: Computed) -> quantities.Quantity:
@@ -100,6 +117,21 @@ def rests_on_little(knowledge: Knowledge, answers: Iterable[Answer]) -> bool:
         a.demand.firm and a.quantity is not None and _is_little(knowledge, a.quantity)
         for a in answers
     )
+
+
+def ground(judge: Judge, judgement: Judgement) -> str | None:
+    """The weak ground of what is offered: `borrowed`, `little`; none where it stands firm."""
+    if judgement.rung not in OFFERED:
+        return None
+    answers = judge.answers(judgement.part, judgement.material, judgement.state)
+    if rests_on_borrowed(answers):
+        return "borrowed"
+    return "little" if rests_on_little(judge.knowledge, answers) else None
+
+
+def ground_words(judge: Judge, judgement: Judgement) -> str:
+    """Sign and word of a weak ground; nothing where what is offered stands firm."""
+    return GROUNDS.get(ground(judge, judgement), "")
 
 
 def _is_little(knowledge: Knowledge, quantity: quantities.Quantity) -> bool:

@@ -6,6 +6,7 @@ rule; the hardness pair is from ASTM E140 Table 1 (50 HRC is 513 HV), the densit
 values of fine gold and silver (19.3 and 10.5 g/cm3).
 """
 
+import re
 from decimal import Decimal as D
 
 import pytest
@@ -15,11 +16,24 @@ from generator.numbers.quantities import of_figure, outranked, shown
 from generator.numbers.values import Values
 from generator.records.common import Figure
 from generator.records.parts import Demand
-from generator.site.pages.part import part_page
+from generator.site import watch_sheet
+from generator.site.calculators import material_values
+from generator.site.pages.matrix import matrix_pages
+from generator.site.pages.part import part_at_once, part_page
+from generator.site.pages.rung_rows import by_rung
+from generator.site.pictures.on_pages import among_metals
+from generator.site.reasons import Numbered, Reasons
 from generator.upkeep.review import explain
 from generator.upkeep.said import site_of
+from generator.upkeep.stands import explain_role
 from generator.verdicts.findings import Judge
-from generator.verdicts.wording import answer_words, rests_on_little, with_unit
+from generator.verdicts.wording import (
+    GROUNDS,
+    answer_words,
+    ground_words,
+    rests_on_little,
+    with_unit,
+)
 from tests.conftest import ROOT
 
 OWN = Figure(typical="15.1", source="sheet")
@@ -174,3 +188,82 @@ def test_the_case_steel_and_the_platinum_are_shown_to_what_is_known(values):
     21.5."""
     assert shown(values.of("stainless-316l", "density")) == "7.9\u00a0to\u00a08.0"
     assert shown(values.of("platinum-950-iridium", "density")) == "21.5"
+
+
+def weakly_offered(site) -> dict[tuple[str, str], tuple]:
+    """(role, material) -> the best judgement and the words of its ground, where that is weak."""
+    found, seen = {}, set()
+    for role, cells in site.verdicts.cells.items():
+        for j in cells:
+            if (role, j.material) not in seen:
+                words = ground_words(site.verdicts.judge, j)
+                if words:
+                    found[role, j.material] = j, words
+            seen.add((role, j.material))
+    return found
+
+
+def test_every_weak_verdict_bears_its_sign_on_pages_in_print_and_in_scripts(site_pages):
+    weak = weakly_offered(site_pages)
+    assert {words for _, words in weak.values()} == set(GROUNDS.values())
+    # matrices: the sign stands in the cell, the word in the legend
+    for page in matrix_pages(site_pages):
+        if "parts" in page.file:
+            assert all(f"<strong>{w[0]}</strong> {w[2:]}" in page.text() for w in GROUNDS.values())
+            columns = re.findall(r"parts/([\w-]+)\.html", page.text().split("</thead>")[0])
+            for row in re.findall(r"<tr><th scope.*?</tr>", page.text().split("</thead>")[1]):
+                material = re.search(r"materials/([\w-]+)\.html", row)[1]
+                cells = re.findall(r'<td class="m[^"]*">(.*?)</td>', row)
+                for part, cell in zip(columns[-len(cells) :], cells, strict=True):
+                    words = weak.get((part, material), (None, ""))[1]
+                    assert (words[:1] in cell) if words else not set("◇◔") & set(cell), (
+                        part,
+                        material,
+                    )
+    # what stands in one line at the top of a part, and on its card
+    for part in ("crown", "balance-spring-stud", "case-middle"):
+        rungs = by_rung(site_pages, "material", site_pages.verdicts.of_part(part))
+        for rung, named, _ in part_at_once(site_pages, part, rungs)["rungs"]:
+            for row in (r for r in rungs[rung] if r["id"] in dict(named)):
+                j, words = weak.get((part, row["id"]), (None, ""))
+                if j is row["judgement"]:
+                    assert dict(named)[row["id"]].endswith(words)
+    # the scripts of side by side and of the watch sheet
+    texts = Numbered()
+    for role, (j, words) in ((k[0], v) for k, v in weak.items()):
+        if role in site_pages.knowledge.parts and not j.coated:
+            halves = Reasons(site_pages.verdicts.judge, texts).first(j)
+            assert texts.things[halves[1]].endswith(words)
+        assert watch_sheet._reason(site_pages, j)[0].endswith(words)
+
+
+def test_explain_says_on_what_ground_each_material_stands(knowledge, site_pages):
+    said = "\n".join(explain_role(knowledge, "crown"))
+    for (role, material), (_, words) in weakly_offered(site_pages).items():
+        if role == "crown":
+            name = re.escape(knowledge.materials[material].name)
+            assert re.search(f"^  {name}.*{words}$", said, re.MULTILINE), material
+
+
+def test_a_borrowed_figure_is_signed_in_calculators_pictures_and_identification(site_pages):
+    known = [
+        (m, p)
+        for m in site_pages.knowledge.materials
+        for p in ("density", "elastic-modulus")
+        if (q := site_pages.values.of(m, p)) and q.evidence == "borrowed"
+    ]
+    assert known
+    script = material_values(site_pages)
+    for m, p in known:
+        name = site_pages.view.property_name(p)
+        row = script[script.index(f'"{m}"') :]
+        assert f'"{p}": "{name} ◇ borrowed"' in row.replace('":"', '": "')[:9000]
+        if site_pages.knowledge.material_class(site_pages.knowledge.materials[m]) == "metal":
+            assert "◇ borrowed" in among_metals(site_pages, m)
+    for m in site_pages.signs["materials"]:
+        states = site_pages.knowledge.materials[m["id"]].states or (None,)
+        hardness = [site_pages.values.of(m["id"], "hardness", s, "HV") for s in states]
+        assert bool(m["fileFrom"]) == any(q and q.evidence == "borrowed" for q in hardness)
+        density = site_pages.values.of(m["id"], "density")
+        if density and density.evidence == "borrowed":
+            assert m["densityFrom"].startswith("◇ borrowed")

@@ -182,7 +182,7 @@ def test_a_remembered_density_gives_way_to_the_composition(small):
     low, high = density_span(knowledge, Values(knowledge), "test-steel")
     assert D("7.3") < low < D("7.5") and D("8.1") < high < D("8.3")
     origin = density_origin(knowledge, Values(knowledge), "test-steel")
-    assert origin == "worked out from the composition"
+    assert origin == "∑ worked out from the composition"
 
 
 def test_an_open_density_is_closed_by_the_composition(small):

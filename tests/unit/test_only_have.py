@@ -45,6 +45,8 @@ def test_every_state_has_its_rung_and_all_its_reasons(site_pages, scripts, part)
                 rung, said = answered(data, numbers[cells[j.material, state]])
                 assert rungs[rung] == j.rung, j
                 reasons = wording.reasons(site_pages.knowledge, j)
+                ground = wording.ground_words(site_pages.verdicts.judge, j)
+                reasons += [ground] if ground else []
                 assert said == [r.replace("\u00a0", " ") for r in reasons], j
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from generator.site import print_layout
 from generator.site.page import MATRICES, Page, Site, trail
+from generator.verdicts import wording
 from generator.verdicts.candidates import MOST, makes_parts
 from generator.verdicts.rungs import Judgement
 
@@ -38,7 +39,7 @@ def matrix_pages(site: Site) -> Iterator[Page]:
     ):
         parts = [p for z, keys in site.zones.items() if zones[z].side == side for p in keys][:MOST]
         best = {part: _best(site.verdicts.cells[part]) for part in parts}
-        rows = [(m, [_sign(best[p].get(m, NOT_JUDGED)) for p in parts]) for m in bases]
+        rows = [(m, [_grounded(site, best[p].get(m)) for p in parts]) for m in bases]
         yield _matrix(
             site,
             table_id,
@@ -47,6 +48,7 @@ def matrix_pages(site: Site) -> Iterator[Page]:
             [("part", p) for p in parts],
             rows,
             "part",
+            [(f"{words[0]}", words[2:]) for words in wording.GROUNDS.values()],
         )
     order = ("holds", "holds-with-care", "unknown", "suffers", "fails")
     rows, hazards = [], list(site.knowledge.hazards)[:MOST]
@@ -71,12 +73,20 @@ def matrix_pages(site: Site) -> Iterator[Page]:
     )
 
 
-def _best(cells: list[Judgement]) -> dict[str, str]:
-    """Material -> the best rung on which a state of it stands; the cells come best first."""
-    found: dict[str, str] = {}
+def _best(cells: list[Judgement]) -> dict[str, Judgement]:
+    """Material -> where it stands best in any state; the cells come best first."""
+    found: dict[str, Judgement] = {}
     for j in cells:
-        found.setdefault(j.material, j.rung)
+        found.setdefault(j.material, j)
     return found
+
+
+def _grounded(site: Site, best: Judgement | None) -> tuple[str, str]:
+    """The sign of a rung, with that of a weak ground below it."""
+    if best is None:
+        return _sign(NOT_JUDGED)
+    sign, css = _sign(best.rung)
+    return sign + wording.ground_words(site.verdicts.judge, best)[:1], css
 
 
 def _sign(verdict: str) -> tuple[str, str]:
@@ -84,10 +94,18 @@ def _sign(verdict: str) -> tuple[str, str]:
 
 
 def _matrix(
-    site: Site, table_id: str, summary: str, vocabulary: str, columns, rows, row_word: str
+    site: Site,
+    table_id: str,
+    summary: str,
+    vocabulary: str,
+    columns,
+    rows,
+    row_word: str,
+    further: Sequence[tuple[str, str]] = (),
 ) -> Page:
     title = MATRICES[table_id]
     legend = [(MATRIX_SIGNS[v], e.name) for v, e in site.knowledge.words(vocabulary).items()]
+    legend += further
     way, letters, _ = print_layout.matrix_size(
         [site.view.name("material", m) for m, _ in rows], [site.view.name(*c) for c in columns]
     )

@@ -18,7 +18,7 @@ from generator.site.pictures import on_pages
 from generator.site.texts import sentence
 from generator.verdicts import wording
 from generator.verdicts.candidates import near
-from generator.verdicts.rungs import NO, OFFERED, OWN, PAPER, Substitute
+from generator.verdicts.rungs import NO, OFFERED, OWN, PAPER, Judgement, Substitute
 
 NAMED, OWN_NAMED = 3, 4  # materials of a rung in one line at the top of the page
 SUBSTITUTES = 5  # rows of what may be used in place of a piece
@@ -41,6 +41,7 @@ def substitutes(site: Site, part: str) -> Iterator[tuple[str, str, list[dict]]]:
                 if s.judgement.state
                 else "",
                 "coated": s.judgement.coated,
+                "ground": wording.ground_words(site.verdicts.judge, s.judgement),
                 "lost": [wording.lost_words(knowledge, x) for x in s.lost],
                 "gained": [wording.gained_words(knowledge, x) for x in s.gained],
                 "owner": _owner_notices(site, choice.material, s),
@@ -58,7 +59,9 @@ def _owner_notices(site: Site, material: str, s: Substitute) -> list[str]:
     densities = [site.values.of(m, "density") for m in (other, material)]
     weight = divide(*densities) if all(densities) else None
     if weight and abs(weight.middle - 1) >= Decimal("0.03"):
-        found.append(f"{quantities.shown(weight)} times the weight")
+        borrowed = any(d.evidence == quantities.BORROWED for d in densities)
+        sign = f" {wording.SIGNS[quantities.BORROWED]}" if borrowed else ""
+        found.append(f"{quantities.shown(weight)} times the weight{sign}")
     if old.colour and new.colour and old.colour != new.colour and not s.judgement.coated:
         found.append(site.view.word("colours", new.colour))
     if old.magnetism != new.magnetism:
@@ -116,6 +119,9 @@ def _setting(site: Site, key: str, setting: str, base: dict[str, list[dict]]) ->
         "role": role,
         "r": site.knowledge.parts[key].settings[setting],
         "own": [(r["judgement"].choice, r) for r in rungs[OWN]],
+        "named": [
+            (r["judgement"].choice.material, _ground(site, r["judgement"])) for r in rungs[OWN]
+        ],
         "rungs": {
             rung: [r for r in rows if r["id"] not in above.get(rung, ())]
             for rung, rows in rungs.items()
@@ -135,11 +141,17 @@ def _else_lines(site: Site, rungs: dict[str, list[dict]]) -> list[tuple[str, str
         said = [
             wording.state_name(site.knowledge, j.material, j.state)
             + (f" ({wording.reasons(site.knowledge, j)[0]})" if j.shortfalls else "")
+            + _ground(site, j)
             for j in (row["judgement"] for row in rungs[rung][:most])
         ]
         if said:
             lines.append((sentence(site.view.word("rungs", rung)), "; ".join(said)))
     return lines
+
+
+def _ground(site: Site, judgement: Judgement) -> str:
+    words = wording.ground_words(site.verdicts.judge, judgement)
+    return f" {words}" if words else ""
 
 
 def part_at_once(site: Site, key: str, rungs: dict[str, list[dict]]) -> dict:
@@ -171,8 +183,9 @@ def _named(
         for row in rungs[rung]:
             short = row["judgement"].shortfalls
             said = "".join(wording.shortfall_reason(site.knowledge, short[0])) if short else ""
+            said = f" ({said})" if said else ""
             if row["id"] not in named:
-                first.setdefault(row["id"], said)
+                first.setdefault(row["id"], said + _ground(site, row["judgement"]))
         named |= first.keys()
         if first:
             most = OWN_NAMED if rung == OWN else NAMED

@@ -211,6 +211,6 @@ def _signs_row(site: Site, signs: dict) -> dict:
         "sort": sort_text(density.middle) if density else "",
         "tarnish": tarnish,
         "magnet": words("magnet"),
-        "file": words("file"),
+        "file": words("file") + (f" {signs['fileFrom']}" if signs["fileFrom"] else ""),
         "marks": ", ".join(signs["mark"] or []),
     }

@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 from markupsafe import Markup, escape
 
-from generator.numbers import quantities
 from generator.numbers.colour import Colours
 from generator.numbers.quantities import Quantity
 from generator.records import models
@@ -27,6 +26,7 @@ from generator.site.pictures.drawing import (
     ticks,
     width_of,
 )
+from generator.verdicts.wording import shown_with_evidence
 
 ROW = 40  # a line of text over its bar
 
@@ -67,7 +67,7 @@ def bars(
         low = x_of(float(q.low)) if q.low is not None else box.left
         high = x_of(float(q.high)) if q.high is not None else box.right
         goes_on = q.low is None or q.high is None
-        shown = quantities.shown(q)
+        shown = shown_with_evidence(q)
         drawn += text(2, y + 17, shortened(row.name, right - width_of(shown) - 10)) + text(
             right, y + 17, shown, "end", "pic__strong"
         )

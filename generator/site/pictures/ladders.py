@@ -26,6 +26,7 @@ from generator.site.pictures.drawing import (
     width_of,
 )
 from generator.verdicts.contact import Place
+from generator.verdicts.wording import brief_evidence, shown_with_evidence
 
 
 def span(values: Values, material: str, prop: str) -> Quantity | None:
@@ -45,7 +46,9 @@ def wide(found: Sequence[Quantity]) -> Quantity | None:
     if not lows:
         return None
     digits = min(q.digits for q in found)
-    return Quantity(min(lows), max(lows), found[0].unit, digits)
+    ends = [q for q in found if {q.low, q.high} & {min(lows), max(lows)}]
+    weakest = max((q.evidence for q in ends), key=quantities.RANK.__getitem__)
+    return Quantity(min(lows), max(lows), found[0].unit, digits, evidence=weakest)
 
 
 def strips(
@@ -68,7 +71,7 @@ def strips(
         def x_of(v: float, low=low, high=high) -> float:
             return left + (v - low) / ((high - low) or 1) * (right - left)
 
-        shown = f"{quantities.shown(own)} {unit}"
+        shown = f"{quantities.shown(own)} {unit} {brief_evidence(own)}".rstrip()
         drawn += text(left, y + 16, name) + text(right, y + 16, shown, "end", "pic__strong")
         line = y + 34
         drawn += path(f"M{left} {line}H{right}", "pic__axis")
@@ -104,13 +107,13 @@ def ladder(
 
     drawn = path("".join(f"M{n(x_of(m))} {top}V{n(box.bottom)}" for m in marks), "pic__grid")
     for i, (name, q) in enumerate(rows):
-        y, shown = top + i * step, quantities.shown(q)
+        y, shown = top + i * step, shown_with_evidence(q)
         drawn += text(2, y + 15, shortened(name, box.right - width_of(shown) - 8))
         drawn += text(box.right, y + 15, shown, "end", "pic__strong")
         a, b = x_of(float(q.low)), x_of(float(q.high))
         drawn += rect(a, y + 20, max(b - a, 4), 8, "pic__bar")
     said = f"{title}, in {unit}, highest first: " + "; ".join(
-        f"{name} {quantities.shown(q)}" for name, q in rows
+        f"{name} {shown_with_evidence(q)}" for name, q in rows
     )
     return picture(
         box.bottom + 38, said + ".", drawn + scale_below(box, marks, x_of, unit), css="pic--ladder"
@@ -130,9 +133,9 @@ def lengths(rows: Sequence[tuple[str, Quantity]]) -> Markup:
     most = float(max(g.high for _, g, _ in grown))
     left, step = 120, 34
     drawn, spoken = "", []
-    for i, (name, g, _) in enumerate(grown):
+    for i, (name, g, q) in enumerate(grown):
         y = 4 + i * step
-        shown = f"{quantities.shown(g)} µm"
+        shown = f"{quantities.shown(g)} µm {brief_evidence(q)}".rstrip()
         a, b = (max(float(e), 0) / most * (WIDTH - left - 10) for e in (g.low, g.high))
         drawn += text(2, y + 15, shortened(name, WIDTH - width_of(shown) - 10))
         drawn += text(WIDTH - 4, y + 15, shown, "end", "pic__strong")

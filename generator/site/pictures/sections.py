@@ -28,6 +28,7 @@ from generator.site.pictures.drawing import (
     width_of,
 )
 from generator.site.watch_map import wrapped
+from generator.verdicts.wording import brief_evidence
 
 HAIR = 70  # micrometres: a human hair, as common practice has it; 50 to 100
 ROOM = 20  # degC at which the watch was set
@@ -41,7 +42,7 @@ def coatings(rows: Sequence[tuple[str, Quantity]]) -> Markup:
     drawn += f'<circle class="pic__soft" cx="46" cy="60" r="{HAIR / 2 * scale}"/>'
     drawn += text(46, 58, "a hair", "middle") + text(46, 75, f"{HAIR} µm", "middle")
     for name, q in rows:
-        shown = f"{quantities.shown(q)} µm"
+        shown = f"{quantities.shown(q)} µm {brief_evidence(q)}".rstrip()
         drawn += text(left, y + 13, name)
         if width_of(name) + width_of(shown) + 8 > WIDTH - left:
             y += 17

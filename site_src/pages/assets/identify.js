@@ -182,7 +182,9 @@
     name.href = "materials/" + e.id + ".html";
     item.append(name, benchSwatch(e.id));
     if (e.states && e.states.length) { notes.push("only " + e.states.join(" or ")); }
-    if (e.unknown && records[e.id].densityFrom && form.elements.in_air.value.trim()) { notes.push("density " + records[e.id].densityFrom); }
+    const decides = (o, made) => (e.by ? e.by.indexOf(o) >= 0 : made);
+    if (records[e.id].densityFrom && decides("density", form.elements.in_air.value.trim())) { notes.push("density " + records[e.id].densityFrom); }
+    if (records[e.id].fileFrom && decides("file", chosen("file"))) { notes.push("hardness " + records[e.id].fileFrom); }
     if (e.unknown && e.unknown.length) { notes.push("not known: " + words(e.unknown)); }
     if (notes.length) { item.append(make("small", notes.join("; "))); }
     return item;
@@ -215,7 +217,7 @@
     out.forEach((e) => {
       const key = words(e.by);
       if (!groups[key]) { groups[key] = []; order.push(key); }
-      groups[key].push({ id: e.id });
+      groups[key].push({ id: e.id, by: e.by });
     });
     found.append(make("h2", "Ruled out"));
     order.forEach((key) => { found.append(fold("by " + key + " (" + groups[key].length + ")", [list(groups[key])])); });

@@ -7,10 +7,12 @@
   /** All choices that fill any of the wanted properties: [{value, name, texts}], by family. */
   function choices(piece, wanted) {
     const families = benchMetals[piece === "plating metal" ? "deposits" : "materials"];
-    return families.map(([family, rows]) => [family, rows.flatMap(([id, name, general, states]) => {
+    /** Which of the wanted figures are borrowed, with sign and word. */
+    const said = (texts, weak) => wanted.filter((p) => p in texts && p in weak).map((p) => ", " + weak[p]).join("");
+    return families.map(([family, rows]) => [family, rows.flatMap(([id, name, general, states, weak = {}]) => {
       const own = states.filter(([, , texts]) => wanted.some((p) => p in texts))
-        .map(([state, words, texts]) => ({ value: id + "." + state, name: name + ", " + words, texts: { ...general, ...texts } }));
-      const plain = { value: id, name, texts: general };
+        .map(([state, words, texts, its = {}]) => ({ value: id + "." + state, name: name + ", " + words + said(texts, its) + said(Object.fromEntries(Object.entries(general).filter(([p]) => !(p in texts))), weak), texts: { ...general, ...texts } }));
+      const plain = { value: id, name: name + said(general, weak), texts: general };
       return own.length ? own : [plain];
     }).filter((choice) => wanted.some((p) => p in choice.texts))]).filter(([, list]) => list.length);
   }

@@ -253,7 +253,7 @@
     const told = panel.querySelector("[data-found]"), words = [];
     if (part.strange) { words.push("The sheet names a material that this edition does not have: " + own.material + ". It is kept. "); }
     if (part.open || found.made) {
-      words.push(found.left.length ? (part.open ? "May be: " : "Fits what was measured: ") + found.left.map(m => m[1]).slice(0, 12).join("; ") + (found.left.length > 12 ? " and " + (found.left.length - 12) + " more" : "") + ". " : "No metal that the trade uses here fits what was measured. ");
+      words.push(found.left.length ? (part.open ? "May be: " : "Fits what was measured: ") + found.left.map(m => m[1] + (found.weak.get(m) ? " (" + found.weak.get(m) + ")" : "")).slice(0, 12).join("; ") + (found.left.length > 12 ? " and " + (found.left.length - 12) + " more" : "") + ". " : "No metal that the trade uses here fits what was measured. ");
       const test = idata.tests.find(t => t[0] === found.next);
       if (test) { words.push("Gentlest test that tells most: "); const link = make("a", test[1]); link.href = "identify.html?among=" + found.left.map(m => m[0]).join(",") + Object.entries(found.observed).filter(o => o[0] === "magnet").map(o => "&magnet=" + o[1]).join("") + "#test-" + test[0]; words.push(link, "."); }
     }

@@ -257,8 +257,9 @@
         const found = standing(data, part.role, place + k);
         return found && found.rung <= PINCH && hardnessFits(state, part.coating ? null : hardness);
       }), all = row[10].some((state, k) => { const found = standing(data, part.role, place + k); return found && found.rung <= PINCH; });
+      const weak = kept.length ? (standing(data, part.role, place + row[10].indexOf(kept[0])).why.match(/[◇◔] rests.*$/) || [""])[0] : "";
       place += row[10].length;
-      return { row, kept, all, usual: part.row[5].includes(i) };
+      return { row, kept, all, weak, usual: part.row[5].includes(i) };
     }).filter(o => o.all);
     let left = offered.filter(o => o.kept.length && plainFits(o.row, observed)), next = null;
     if (idata) {
@@ -269,7 +270,7 @@
       if (result.left.length > 1) { next = benchIdentify.nextTests(metals, result.left, observed).first; }
     }
     left.sort((x, y) => y.usual - x.usual);
-    return { part, left: left.map(o => o.row), out: offered.length - left.length, next, made, observed };
+    return { part, left: left.map(o => o.row), weak: new Map(left.map(o => [o.row, o.weak])), out: offered.length - left.length, next, made, observed };
   }
 
   /** Whether the metal that is set for a part fits what was measured on it; null where nothing was measured. */
