@@ -1,34 +1,42 @@
-"""The find box is the page's script; here it runs in an engine inside Python, for tests and for
-lists of queries."""
+"""The search of the find box is a script without a page; here it runs in an engine inside Python,
+for tests and for lists of queries."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from py_mini_racer import MiniRacer
 
-SCRIPT = Path(__file__).parent.parent / "site_src" / "pages" / "assets" / "find.js"
-# What the script asks of a page before anything is typed.
-PAGE = """
-var any = () => ({dataset: {root: "./"}, classList: {add() {}, toggle() {}},
-  addEventListener() {}, setAttribute() {}, removeAttribute() {}});
-var window = globalThis;
-var document = {querySelector: any, getElementById: any, addEventListener() {},
-  createElement: any, head: {appendChild(element) { setTimeout = null; element.onload(); }}};
-"""
+SEARCH = Path(__file__).parent.parent / "site_src" / "pages" / "assets" / "find-search.js"
+LANGUAGES = """
+for (const tag of Object.keys(window.benchFindNames || {})) {
+  benchSearch.add(tag, benchFindNames[tag]);
+}"""
+
+
+def scripts_of(site: Path) -> dict[str, str]:
+    """The index and the names in other languages of a built site, by file."""
+    files = sorted((site / "assets").glob("find-[in]*.js"))
+    return {file.name: file.read_text(encoding="utf-8") for file in files}
 
 
 class Finder:
-    """The find box of a site with the index that was built for it."""
+    """The find box with what was built for it, all languages loaded, for a reader of some of
+    them."""
 
-    def __init__(self, index: str):
-        """``index`` is the text of assets/find-index.js."""
+    def __init__(self, built: Path | Mapping[str, str], readers: Sequence[str] = ()):
+        """``built`` is the folder of a site, or its scripts (`find_index.scripts`)."""
+        scripts = scripts_of(built) if isinstance(built, Path) else built
         self._engine = MiniRacer()
-        for script in (PAGE, index, SCRIPT.read_text(encoding="utf-8")):
+        self._engine.eval("var window = globalThis;")
+        for script in (SEARCH.read_text(encoding="utf-8"), *scripts.values()):
             self._engine.eval(script)
-        self._engine.eval("benchFind.load(() => {})")
+        self._engine.eval(f"benchSearch.start(benchFindIndex, {json.dumps(list(readers))})")
+        self._engine.eval(LANGUAGES)
 
     def hits(self, query: str) -> list[str]:
         """Addresses of what is found, best first."""
-        return json.loads(self._engine.eval(f"JSON.stringify(benchFind.ask({json.dumps(query)}))"))
+        asked = f"benchSearch.ask({json.dumps(query)}).map(i => benchSearch.entry(i).address)"
+        return json.loads(self._engine.eval(f"JSON.stringify({asked})"))

@@ -1,6 +1,8 @@
-"""Receives the entries of the find box; hands on the index that the browser searches, ready made.
+"""Receives the entries of the find box; hands on what the browser searches: one script with the
+index, and one for each language with the names in it, which is loaded only where it is asked for.
 
-`squash` and `words` have twins in assets/find.js.
+`squash` and `words` have twins in assets/find-search.js. What the browser can take from what it
+shows anyway (the words of titles, spellings and summaries) is not told twice.
 """
 
 from __future__ import annotations
@@ -11,6 +13,8 @@ import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
+from itertools import pairwise
+from os.path import commonprefix
 
 from generator.records import models
 
@@ -30,9 +34,13 @@ _ACCENTS, _POINT, _WORD = (
 )
 _JOINED = str.maketrans({"ß": "ss", "œ": "oe", "æ": "ae"})
 LONGEST = 200  # letters of a summary below a result: the harm often stands at its end
-TITLE, SPELLING, SUMMARY, SIGN, BODY = 1, 2, 4, 8, 16  # where a word stands; the browser weighs
-WHERE = "ghijklmnopqrstuvwxyzABCDEFGHIJK"  # the letter for each sum of these, less one
 COMMON = 0.05  # a word that so large a share of the pages has in its text tells none of them apart
+# How far an entry lies from the one before: high digits, as many as needed, and one low one.
+LOW = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ-_"
+HIGH = "!#$%&()*+,./:;=>?@[]^`{|}~"
+SHARED = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"  # so many first letters a word shares with the one before
+
+Places = dict[str, set[int]]  # word: the entries that hold it
 
 
 def _plain(text: str) -> str:
@@ -71,87 +79,157 @@ def _stem(word: str) -> str:
     return re.sub(r"e$", "", word) if len(word) > 3 else word
 
 
+def scripts(
+    found: list[list],
+    languages: Mapping[str, models.Language],
+    drawn: frozenset[str] = frozenset(),
+    same: Iterable[Sequence[str]] = (),
+) -> dict[str, str]:
+    """Classic scripts, which also load from file://, by file: the index, and the names in each
+    other language."""
+    told = {"assets/find-index.js": ("benchFindIndex", index(found, languages, drawn, same))}
+    for tag in _other(languages):
+        held = f'benchFindNames=window.benchFindNames||{{}};window.benchFindNames["{tag}"]'
+        told[f"assets/find-names-{tag}.js"] = (held, names(found, languages, tag))
+    return {file: f"window.{held}={_json(value)};\n" for file, (held, value) in told.items()}
+
+
+def _other(languages: Mapping[str, models.Language]) -> list[str]:
+    """The languages in which the records are not written, without regions."""
+    return [tag for tag, lang in languages.items() if not lang.written and not lang.region_of]
+
+
+def _json(value: object) -> str:
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return text.replace("</", "<\\/")
+
+
 def index(
     found: list[list],
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
     same: Iterable[Sequence[str]] = (),
 ) -> dict:
-    """What the browser searches: the entries to show, all squashed names in order with their
-    entries, and all words in order. Names in other languages stand with their entry only; the
-    browser squashes them and takes them apart itself, so that they are not loaded twice.
+    """What the browser searches. Columns of the entries are texts with a line each, spellings
+    parted by tabs. ``signs`` and ``texts`` tell which words an entry has that it does not show.
 
-    A word's places are entries, each told by its distance from the one before in base 16 followed
-    by a letter of ``WHERE``, which says where in it the word stands. ``drawn`` are the
-    addresses, without ending, of which there is a drawing to show beside the hit; ``same`` lists
-    words that are taken for one another.
+    ``drawn`` are the addresses, without ending, of which there is a drawing to show beside the
+    hit; ``same`` lists words that are taken for one another.
     """
-    not_asked = NOT_ASKED.union(*(language.not_asked for language in languages.values()))
-    names: dict[tuple[str, int], None] = {}
-    places: dict[str, dict[int, int]] = defaultdict(lambda: defaultdict(int))
-    for i, (_, title, _, summary, _, spellings, signs, _, _) in enumerate(found):
-        names.update({(squash(name), i): None for name in (title, *spellings)})
-        for where, text in (
-            (TITLE, title),
-            (SPELLING, "\n".join(spellings)),
-            (SUMMARY, summary),
-            (SIGN, "\n".join(signs)),
-        ):
-            for word in set(words(text)) - not_asked:
-                places[word][i] |= where
-    _add_texts(found, places, not_asked)
-    named, ordered = sorted(n for n in names if n[0]), sorted(places)
     return {
-        # Names in other languages: a line for each tag, tag and names parted by tabs.
-        "entries": [
-            [
-                *entry[:3],
-                shortened(entry[3]),
-                entry[4],
-                "\n".join("\t".join((tag, *names)) for tag, names in entry[7].items()),
-            ]
-            for entry in found
-        ],
-        "names": " ".join(n for n, _ in named),
-        "of": [i for _, i in named],
-        "words": " ".join(ordered),
-        "places": " ".join(_told(places[w]) for w in ordered),
-        "not_asked": " ".join(sorted(not_asked)),
+        "addresses": _lines(entry[0] for entry in found),
+        "titles": _lines(entry[1] for entry in found),
+        "kinds": _lines(entry[2] for entry in found),
+        "summaries": _lines(shortened(entry[3]) for entry in found),
+        "ranks": [entry[4] for entry in found],
+        "spellings": _lines("\t".join(map(_line, entry[5])) for entry in found),
+        **{name: _packed(places) for name, places in _not_shown(found).items()},
+        "low": LOW,
+        "high": HIGH,
+        "not_asked": " ".join(sorted(NOT_ASKED)),
         "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
         "same": [sorted({w for word in each for w in words(word)}) for each in same],
         "languages": {tag: language.name for tag, language in languages.items()},
-        "plurals": {tag: lang.plurals for tag, lang in languages.items() if lang.plurals},
-        # how a letter is typed where a keyboard lacks it, and what is left of it in a name
-        "spelled": [
-            [typed, squash(letter)]
-            for language in languages.values()
-            for letter, typed in language.spelled.items()
-        ],
+        "others": _other(languages),
+        "shared": _shared(found),
     }
 
 
-def _add_texts(
-    found: list[list], places: dict[str, dict[int, int]], not_asked: frozenset[str]
-) -> None:
-    """Words that only the text of a page holds, unless so many pages hold them that they tell
-    nothing."""
-    texts: dict[str, list[int]] = defaultdict(list)
-    for i, entry in enumerate(found):
-        for word in set(words("\n".join(entry[8]))) - not_asked:
-            if len(word) > 2 or word.isdigit():
-                texts[word].append(i)
-    for word, pages in texts.items():
-        if len(pages) <= COMMON * len(found):
-            for i in pages:
-                places[word][i] = places[word].get(i, 0) or BODY
+def _shared(found: list[list]) -> list[str]:
+    """Names in other languages that are made of words which the index has for something else:
+    that it knows all words does not tell, then, that no other language is meant."""
+    texts = ((entry[1], entry[3], *entry[5], *entry[6], *entry[8]) for entry in found)
+    known = NOT_ASKED.union(*map(words, map("\n".join, texts)))
+    shared = set()
+    for entry in found:
+        own = set(words("\n".join((entry[1], *entry[5]))))
+        for name in (name for named in entry[7].values() for name in named):
+            if own < own.union(words(name)) <= known.union(own):
+                shared.add(squash(name))
+    return sorted(shared)
 
 
-def _told(places: dict[int, int]) -> str:
-    before, told = 0, []
-    for i, where in sorted(places.items()):
-        told.append(f"{i - before:x}{WHERE[where - 1]}")
-        before = i
-    return "".join(told)
+def names(found: list[list], languages: Mapping[str, models.Language], tag: str) -> dict:
+    """The names of the entries in a language and its regions, a line each, parted by tabs, and
+    what the language does to words."""
+    language = languages[tag]
+    tags = [t for t in languages if tag in (t, languages[t].region_of)]
+    return {
+        "names": {t: _lines("\t".join(map(_line, e[7].get(t, ()))) for e in found) for t in tags},
+        "plurals": language.plurals,
+        "not_asked": language.not_asked,
+        # how a letter is typed where a keyboard lacks it, and what is left of it in a name
+        "spelled": [[typed, squash(letter)] for letter, typed in language.spelled.items()],
+    }
+
+
+def _line(text: str) -> str:
+    return re.sub(r"[\t\n]", " ", text)
+
+
+def _lines(texts: Iterable[str]) -> str:
+    """One line for each text; tabs that part names stay."""
+    return "\n".join(text.replace("\n", " ") for text in texts)
+
+
+def _not_shown(found: list[list]) -> dict[str, Places]:
+    """The words of signs and of texts, where the entry does not show them. Those of texts that so
+    many pages hold that they tell nothing are left out."""
+    named = _places((entry[1], *entry[5]) for entry in found)
+    signs = _without(_places(entry[6] for entry in found), named)
+    shown = _places((entry[1], shortened(entry[3]), *entry[5]) for entry in found)
+    texts = _places((entry[3], *entry[8]) for entry in found)
+    telling = {
+        word: pages
+        for word, pages in texts.items()
+        if len(pages) <= COMMON * len(found) and (len(word) > 2 or word.isdigit())
+    }
+    return {"signs": signs, "texts": _without(_without(telling, shown), signs)}
+
+
+def _places(texts: Iterable[Iterable[str]]) -> Places:
+    """The words of the lines of each entry, with the entries that hold them."""
+    places: Places = defaultdict(set)
+    for i, lines in enumerate(texts):
+        for word in set(words("\n".join(lines))) - NOT_ASKED:
+            places[word].add(i)
+    return places
+
+
+def _without(places: Places, others: Places) -> Places:
+    """Places that are not among the others."""
+    left = {word: pages - others.get(word, set()) for word, pages in places.items()}
+    return {word: pages for word, pages in left.items() if pages}
+
+
+def _packed(places: Places) -> list[str]:
+    """The words in order, each told by how many letters it shares with the one before and by the
+    rest; and their places, each told by its distance from the one before."""
+    ordered = sorted(places)
+    return [
+        "".join(_front(before, word) for before, word in pairwise(("", *ordered))),
+        " ".join(_distances(places[word]) for word in ordered),
+    ]
+
+
+def _front(before: str, word: str) -> str:
+    shared = min(len(commonprefix((before, word))), len(SHARED) - 1)
+    return SHARED[shared] + word[shared:]
+
+
+def _distances(pages: set[int]) -> str:
+    """Steps from one entry to the next, the first from before the start."""
+    return "".join(_digits(page - before - 1) for before, page in pairwise((-1, *sorted(pages))))
+
+
+def _digits(number: int) -> str:
+    """The low digit, before it as many high ones as the number needs."""
+    rest, low = divmod(number, len(LOW))
+    told = LOW[low]
+    while rest:
+        rest, high = divmod(rest, len(HIGH))
+        told = HIGH[high] + told
+    return told
 
 
 def shortened(summary: str) -> str:
@@ -161,19 +239,3 @@ def shortened(summary: str) -> str:
         return summary
     sentences, end, _ = summary[:LONGEST].rpartition(". ")
     return f"{sentences}." if end else summary[:LONGEST].rsplit(" ", 1)[0] + " …"
-
-
-def as_script(
-    found: list[list],
-    languages: Mapping[str, models.Language],
-    drawn: frozenset[str] = frozenset(),
-    same: Iterable[Sequence[str]] = (),
-) -> str:
-    """The index as a classic script, which also loads from file://."""
-    return (
-        "window.benchFindIndex="
-        + json.dumps(
-            index(found, languages, drawn, same), ensure_ascii=False, separators=(",", ":")
-        ).replace("</", "<\\/")
-        + ";\n"
-    )

@@ -14,7 +14,7 @@ from generator.verdicts import identify
 
 def of(site: Site) -> Iterator[dict[str, str]]:
     """The files one after the other, those of one module together."""
-    yield {"assets/find-index.js": _find_index(site)}
+    yield _find_box(site)
     yield {"assets/values.js": material_values(site)}
     yield {"assets/units.js": unit_spellings(site.knowledge)}
     yield leaflet.scripts(site.knowledge, site.view, site.verdicts)
@@ -26,9 +26,9 @@ def of(site: Site) -> Iterator[dict[str, str]]:
     yield {"assets/questions-data.js": questions_script(site)}
 
 
-def _find_index(site: Site) -> str:
+def _find_box(site: Site) -> dict[str, str]:
     knowledge = site.knowledge
-    return find_index.as_script(
+    return find_index.scripts(
         find.entries(knowledge, site.view, site.tables, list(site.families)),
         knowledge.words("languages"),
         frozenset(drawings.files(knowledge)),

@@ -110,7 +110,7 @@ def renamed(entry: list, copy: int) -> list:
     def text(t: str) -> str:
         return " ".join(word(w) for w in t.split(" ")) if copy else t
 
-    address, title, kind, summary, rank, spellings, signs = entry
+    address, title, kind, summary, rank, spellings, signs, names, texts = entry
     return [
         address,
         text(title),
@@ -119,6 +119,8 @@ def renamed(entry: list, copy: int) -> list:
         rank,
         [text(s) for s in spellings],
         [text(s) for s in signs],
+        {tag: [text(n) for n in named] for tag, named in names.items()},
+        [text(t) for t in texts],
     ]
 
 
@@ -220,9 +222,10 @@ def main() -> None:
             shutil.copytree(chosen.site / "assets", copy / "assets")
             shutil.copy(chosen.site / "index.html", copy)
             entries = entries_times(factor)
-            (copy / "assets" / "find-index.js").write_text(
-                find_index.as_script(entries, load(ROOT)[0].words("languages")), encoding="utf-8"
-            )
+            for name, script in find_index.scripts(
+                entries, load(ROOT)[0].words("languages")
+            ).items():
+                (copy / name).write_text(script, encoding="utf-8")
             runs = [
                 find_times(browser, (copy / "index.html").as_uri(), chosen.slow)
                 for _ in range(chosen.runs)

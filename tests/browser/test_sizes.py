@@ -6,8 +6,9 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 
-# The index holds the words of every page's text and whole summaries, and comes with the first use.
-PAGE, FIND_INDEX, FIRST_VISIT = 30 * 1024, 168 * 1024, 150 * 1024
+# The index holds the words of every page's text and whole summaries, and comes with the first use;
+# the names in another language come where they are asked for.
+PAGE, FIND_INDEX, FIND_NAMES, FIRST_VISIT = 30 * 1024, 120 * 1024, 10 * 1024, 150 * 1024
 
 
 def packed(path):
@@ -25,6 +26,9 @@ def test_every_page_is_small(site):
 
 def test_the_find_index_is_small(site):
     assert packed(site / "assets" / "find-index.js") <= FIND_INDEX
+    names = list((site / "assets").glob("find-names-*.js"))
+    assert names
+    assert {f.name: size for f in names if (size := packed(f)) > FIND_NAMES} == {}
 
 
 @pytest.mark.browser
@@ -37,5 +41,5 @@ def test_a_first_visit_is_small_and_does_not_load_the_find_index(watched, site):
     files = [site / path.removeprefix(str(site) + "/") for path in paths]
     names = {f.name for f in files}
     assert {"index.html", "frame.css", "base.css", "find.js", "theme.js"} <= names
-    assert "find-index.js" not in names
+    assert names.isdisjoint({"find-index.js", "find-search.js"})
     assert sum(packed(f) for f in files) <= FIRST_VISIT

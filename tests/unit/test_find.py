@@ -41,7 +41,7 @@ def test_names_in_other_languages_are_found_by_their_words():
         ["b.html", "Steel", "family", "", 9, ["springy"], [], {"de": ["Stahl"]}, []],
     ]
     german = Language(name="Deutsch", english="German", spelled={"ä": "ae"}, plurals=["n"])
-    finder = Finder(find_index.as_script(found, {"de": german}))
+    finder = Finder(find_index.scripts(found, {"de": german}))
     for query, hit in (("feder", "a"), ("Federn", "a"), ("geblaeute", "a"), ("stahl", "b")):
         assert finder.hits(query)[:1] == [f"{hit}.html"], query
 
@@ -63,26 +63,53 @@ def test_the_index_of_two_entries():
     ]
     german = Language(name="Deutsch", english="German", spelled={"ä": "ae"}, not_asked=["und"])
     index = find_index.index(found, {"de": german})
-    assert index["entries"] == [
-        ["a.html", "Blue steel", "work", "Heat it. Then wait.", 6, ""],
-        ["b.html", "Steel", "family", "Iron.", 9, "de\tStähle"],
-    ]
-    assert (index["languages"], index["spelled"]) == ({"de": "Deutsch"}, [["ae", "a"]])
-    assert "und" in index["not_asked"].split()
-    assert (index["names"], index["of"]) == ("blueing bluesteel steel", [0, 0, 1])
-    # title 1, spelling 2, summary 4, sign 8; told as the letter that many after f. "blueing" is
-    # "blue" too: 1 + 2. What stands in the text of half the pages tells nothing and is left out.
-    # Names in other languages are taken apart in the browser.
-    told = dict(zip(index["words"].split(), index["places"].split(), strict=True))
-    assert told == {
-        "blu": "0i1n",
-        "heat": "0j",
-        "iron": "1j",
-        "patch": "1n",
-        "steel": "0g1g",
-        "then": "0j",
-        "wait": "0j",
+    assert index["addresses"] == "a.html\nb.html"
+    assert (index["titles"], index["kinds"]) == ("Blue steel\nSteel", "work\nfamily")
+    assert (index["summaries"], index["ranks"]) == ("Heat it. Then wait.\nIron.", [6, 9])
+    assert (index["spellings"], index["languages"]) == ("blueing\n", {"de": "Deutsch"})
+    # Of signs and texts only what the entry does not show: "blue patch" of steel, in order, "patch"
+    # sharing no letter with "blu". What stands in the text of half the pages tells nothing.
+    assert index["signs"] == ["AbluApatch", "1 1"]
+    assert index["texts"] == ["", ""]
+    assert find_index.names(found, {"de": german}, "de") == {
+        "names": {"de": "\nStähle"},
+        "plurals": [],
+        "not_asked": ["und"],
+        "spelled": [["ae", "a"]],
     }
+
+
+def test_words_are_told_by_what_differs_and_places_by_their_distance():
+    """By hand: of 64 low and 26 high digits, 63 is the last low one, 64 = 1 * 64 + 0, and
+    1728 = 27 * 64 + 0, 27 = 1 * 26 + 1; "#" is the high digit of 1."""
+    packed = find_index._packed({"cased": {0, 64, 129}, "case": {63}, "dial": {1728}})
+    assert packed == ["AcaseEdAdial", "_ 0_#0 ##0"]
+    assert len(find_index.LOW) == 64 and len(find_index.HIGH) == 26
+
+
+def test_a_name_made_of_words_of_the_index_tells_that_another_language_may_be_meant():
+    """ "or rouge" is red gold; "or" is a little word and rouge a paste for polishing."""
+    found = [
+        ["a.html", "Red gold", "materials", "", 8, [], [], {"fr": ["or rouge", "Red Gold"]}, []],
+        ["b.html", "Polish", "work", "With rouge.", 6, [], [], {"fr": ["polir"]}, []],
+    ]
+    french = Language(name="français", english="French")
+    assert find_index.index(found, {"fr": french})["shared"] == ["orrouge"]
+    finder = Finder(find_index.scripts(found, {"fr": french}))
+    assert finder.hits("or rouge")[0] == "a.html"
+    assert finder.hits("rouge")[0] == "b.html"
+
+
+def test_an_english_word_is_no_word_of_another_language():
+    """French "pile" is a cell: who types "pile of screws" on an English device gets screws."""
+    found = [
+        ["a.html", "Cell", "parts", "", 8, [], [], {"fr": ["vis"]}, []],
+        ["b.html", "Pile of screws", "parts", "vis", 8, [], [], {}, []],
+    ]
+    french = Language(name="français", english="French")
+    scripts = find_index.scripts(found, {"fr": french})
+    assert Finder(scripts).hits("pile screws vis") == ["b.html"]
+    assert Finder(scripts, ["fr"]).hits("vis")[0] == "a.html"
 
 
 def test_a_long_summary_is_cut_at_a_word():
