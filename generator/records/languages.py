@@ -29,6 +29,7 @@ NAMED = (
     "exposure_verdicts",
     "phrases",
 )
+TURNED_BACK, COMPARED = "turned back", "compared"  # how a second reader read
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
 
 
@@ -99,9 +100,12 @@ def mark(tag: str, sentence: str, translation: str) -> str:
     return hashlib.sha256("\n".join((tag, sentence, translation)).encode()).hexdigest()[:6]
 
 
-def read_back(knowledge: Knowledge, tag: str) -> dict[str, date]:
-    """Mark of each translation that was turned back and compared -> on which day."""
-    readings = [r for r in knowledge.words("read_back").values() if r.language == tag]
+def read_back(knowledge: Knowledge, tag: str, how: str = TURNED_BACK) -> dict[str, date]:
+    """Mark of each translation that was read in a way -> on which day: turned back by one who had
+    not seen the original, or only compared with it."""
+    readings = [
+        r for r in knowledge.words("read_back").values() if r.language == tag and r.how == how
+    ]
     return {found: r.on for r in readings for row in r.marks for found in row.split()}
 
 
@@ -110,6 +114,15 @@ def marks(sentences: Iterable[tuple[Translated, str]], tag: str) -> Iterator[tup
     for record, line in sentences:
         if translation := sentence_in(record, line, tag):
             yield mark(tag, line, translation), line, translation
+
+
+def translated(knowledge: Knowledge, tag: str) -> Iterator[tuple[str, str, str]]:
+    """Mark, text and translation of everything that wants a second reader: sentences, and the words
+    of the pages around them."""
+    yield from marks(told(knowledge), tag)
+    for phrase in knowledge.words("phrases").values():
+        if found := name_in(phrase, tag):
+            yield mark(tag, phrase.name, found), phrase.name, found
 
 
 def owner_lines(activity: Activity) -> list[str]:

@@ -412,6 +412,10 @@ class ReadBack(Shape):
     language: LanguageId
     on: Day
     by: Line
+    how: Literal["turned back", "compared"] = Field(
+        "turned back",
+        description="turned back by one who had not seen the original, or held against it",
+    )
     marks: Annotated[list[Line], Field(min_length=1)] = Field(
         description="one for each sentence, written by the verb read-back; a changed translation "
         "has another mark and counts as not read"

@@ -16,7 +16,7 @@ from pydantic import BaseModel
 from generator.records import models
 from generator.records.common import Named
 from generator.records.knowledge import KINDS, Knowledge
-from generator.records.languages import name_in, names_by_tag, offered, written
+from generator.records.languages import name_in, names_by_tag, offered
 from generator.site import find_texts
 from generator.site.page import EDITIONS, INDEXES, KIND_TITLES, MATRICES, mark_title, slug
 from generator.site.texts import sentence
@@ -192,9 +192,11 @@ def entries(
     for address, title, summary, spellings in PAGES + (TRAINING if knowledge.lessons else ()):
         add(address, title, "page", summary, spellings, RANKS["page"])
     for tag in offered(knowledge):
-        if tag == written(knowledge):
-            continue
-        for page, phrase in (("cautions", "safety"), ("first-aid", "first-aid")):
+        for page, phrase in (
+            ("cautions", "safety"),
+            ("first-aid", "first-aid"),
+            ("leaflet", "leaflet-title"),
+        ):
             title = name_in(knowledge.words("phrases")[phrase], tag)
             if title:
                 says = name_in(knowledge.words("phrases")[f"{phrase}-summary"], tag) or ""

@@ -74,6 +74,7 @@ class Page:
     body: str
     listed: bool = False  # True: stands in the navigation
     wide: bool = False  # True: no list of sections beside it, the table needs the room
+    lang: str = ""  # tag of the language of its title, where it is not that of the records
 
     def text(self) -> str:
         """The page as MkDocs reads it.
@@ -84,6 +85,8 @@ class Page:
             "title": str(escape(plain_text(sentence(self.title)))),
             "description": str(escape(plain_text(self.description))),
         }
+        if self.lang:
+            front["lang"] = self.lang
         if folds(self.body):  # their headings are no Markdown, so MkDocs cannot list them
             front["sections"] = [[key, title] for key, title in sections(self.body)]
         hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]

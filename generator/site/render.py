@@ -39,6 +39,7 @@ from generator.site.pages.tools import (
     identify_page,
     leaflet_page,
     map_page,
+    owner_lines_pages,
 )
 from generator.site.pages.training import training_pages
 from generator.site.pages.watch import watch_page
@@ -64,6 +65,7 @@ SINGLE = (  # what draws one page or several of all records
     gallery_page,
     poster_pages,
     leaflet_page,
+    owner_lines_pages,
     compare_page,
     identify_page,
     watch_sheet_page,

@@ -15,6 +15,7 @@ from generator.numbers.quantities import NBSP
 from generator.records.common import Bound, Named, NamedFigure, Translated
 from generator.records.knowledge import Knowledge
 from generator.records.languages import (
+    COMPARED,
     marks,
     name_in,
     offered,
@@ -73,17 +74,26 @@ class Speech:
             self._text(filled(entry.name)) if found is None else Markup(escape(tidy(filled(found))))
         )
 
+    def words(self, key: str) -> str:
+        """Words of the page itself as plain text, for titles."""
+        entry = self._knowledge.words("phrases")[key]
+        return plain_text((None if self.is_base else name_in(entry, self.tag)) or entry.name)
+
     def trust(self, sentences: Iterable[tuple[Translated, str]], of: str = "") -> list[Markup]:
         """What a reader of this language should know of how sentences were translated, into it or
         into another, ``of``."""
         known = read_back(self._knowledge, of or self.tag)
         found = {m for m, *_ in marks(sentences, of or self.tag)}
-        days = [known[m] for m in found if m in known]
+        days, left = [known[m] for m in found if m in known], found - known.keys()
+        compared = len(left & read_back(self._knowledge, of or self.tag, COMPARED).keys())
         if not days:
             return [self.phrase("unread")]
-        left = len(found) - len(days)
         said = [self.phrase("read-back", max(days))]
-        return said + ([self.phrase("not-read-back", left)] if left else [])
+        if left:
+            said.append(self.phrase("not-read-back", len(left)))
+        if compared:
+            said.append(self.phrase("only-compared", compared))
+        return said
 
     def value(self, figure: NamedFigure) -> Markup:
         """A number with its unit, as the language writes it."""

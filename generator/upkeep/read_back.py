@@ -15,14 +15,22 @@ import yaml
 
 from generator.records.complaints import NotDone
 from generator.records.knowledge import Knowledge
-from generator.records.languages import marks, numbers_in, offered, read_back, told
+from generator.records.languages import (
+    COMPARED,
+    TURNED_BACK,
+    numbers_in,
+    offered,
+    read_back,
+    translated,
+)
 from generator.records.writing import write_whole
 
 FILE = Path("vocabulary") / "read_back.yaml"
 HEAD = (
     "# Which translations a second reader turned back without having seen the original, and where"
-    " a comparison then found\n# the same meaning. Written by `python3 -m generator read-back`; a"
-    " changed sentence or translation has another mark,\n# and counts as not read.\n"
+    " a comparison then found\n# the same meaning; `compared` are those that a reader only held"
+    " against the original. Written by\n# `python3 -m generator read-back`; a changed sentence or"
+    " translation has another mark, and counts as not read.\n"
 )
 
 
@@ -35,7 +43,7 @@ def _unread(knowledge: Knowledge, tag: str) -> dict[str, tuple[str, str]]:
     known = read_back(knowledge, tag)
     return {
         found: (sentence, translation)
-        for found, sentence, translation in marks(told(knowledge), tag)
+        for found, sentence, translation in translated(knowledge, tag)
         if found not in known
     }
 
@@ -74,16 +82,21 @@ def record(folder: Path, knowledge: Knowledge, tag: str, file: Path, on: date, b
         kept = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader) or {}
     entry = kept.setdefault(f"{tag}-{on}", {"language": tag, "on": on, "by": by, "marks": []})
     entry["marks"] = [*entry["marks"], *new]
-    standing = {t: {m for m, *_ in marks(told(knowledge), t)} for t in offered(knowledge)}
-    write_whole(path, HEAD + "".join(_entry(key, e, standing) for key, e in kept.items()))
+    standing = {t: {m for m, *_ in translated(knowledge, t)} for t in offered(knowledge)}
+    turned = {t: standing[t] & read_back(knowledge, t).keys() for t in standing}
+    turned[tag] |= set(new)
+    for e in kept.values():
+        done = turned[e["language"]] if e.get("how") == COMPARED else ()
+        still = [m for row in e["marks"] for m in row.split()]
+        e["marks"] = [m for m in still if m in standing[e["language"]] and m not in done]
+    write_whole(path, HEAD + "".join(_entry(key, e) for key, e in kept.items()))
     return len(new)
 
 
-def _entry(key: str, entry: Mapping, standing: Mapping[str, set[str]]) -> str:
-    known = standing.get(entry["language"], ())
-    still = [m for row in entry["marks"] for m in row.split() if m in known]
-    rows = [" ".join(still[i : i + 20]) for i in range(0, len(still), 20)]
+def _entry(key: str, entry: Mapping) -> str:
+    rows = [" ".join(entry["marks"][i : i + 20]) for i in range(0, len(entry["marks"]), 20)]
     about = f"  language: {entry['language']}\n  on: {entry['on']}\n  by: {entry['by']}\n"
+    about += f"  how: {entry.get('how', TURNED_BACK)}\n"
     return (
         f"{key}:\n{about}  marks:\n" + "".join(f'    - "{row}"\n' for row in rows) if rows else ""
     )

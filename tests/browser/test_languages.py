@@ -11,6 +11,7 @@ from tests.conftest import until
 
 pytestmark = pytest.mark.browser
 
+TAGS = ("de", "fr")
 TITLES = {
     "first-aid": {"de": "Erste Hilfe an der Werkbank", "fr": "Premiers secours à l'établi"},
     "cautions": {"de": "Sicherheitshinweise", "fr": "Mises en garde"},
@@ -52,7 +53,11 @@ def test_each_accident_has_its_lines_and_numbers(watched, site, knowledge):
 
 
 @pytest.mark.parametrize(
-    "page", ["first-aid-de.html", "cautions-fr.html", "glossary.html", "leaflet.html"]
+    "page",
+    [
+        *(f"{name}-{tag}.html" for name in ("first-aid", "cautions", "leaflet") for tag in TAGS),
+        *("glossary.html", "leaflet.html", "coverage.html"),
+    ],
 )
 def test_nothing_runs_over_a_narrow_screen(watched, site, page):
     watched.set_viewport_size({"width": 320, "height": 700})

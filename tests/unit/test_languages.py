@@ -3,8 +3,11 @@
 import html
 import re
 
+import lxml.html
+
 from generator.records import models
 from generator.records.languages import (
+    for_owners,
     name_in,
     named,
     names_by_tag,
@@ -15,6 +18,7 @@ from generator.records.languages import (
     written,
 )
 from generator.site.in_languages import names_of
+from generator.site.texts import plain_text
 
 # Letters of the two languages, typographic signs of designations, and nothing else: a word typed
 # with the wrong keyboard or in a broken encoding shows up here.
@@ -192,3 +196,88 @@ def test_every_page_of_a_thing_shows_its_names(site, knowledge):
                 if not shown or not shown[1].startswith(name_in(thing, tag)):
                     left.append((folder, key, tag))
     assert left == []
+
+
+# Letters that English has only in names of persons; authors of sources.
+FOREIGN = re.compile(r"[A-Za-zÀ-ÿœŒß]*[À-ÖØ-öø-ÿœŒß][A-Za-zÀ-ÿœŒß]*")
+NAMES_OF_PERSONS = {"Lidén"}
+# Written alike in English: marks of materials, and these words as English dictionaries have them
+# (from memory).
+DESIGNATION = re.compile(r"\d")
+ALIKE = {
+    *("gold", "polyamide", "pren", "cu-etp", "abs", "vickers", "isopropanol", "agate", "onyx"),
+    *("carbon", "pmma", "h900"),
+}
+
+
+def spoken(page):
+    """(text, tag of its language) of everything that a reader of a page sees or hears: text,
+    titles, labels."""
+    left = [(lxml.html.fromstring(page.read_bytes().decode()), "")]
+    while left:
+        element, tag = left.pop()
+        if not isinstance(element.tag, str) or element.tag in ("script", "style"):
+            continue
+        tag = element.get("lang", tag)
+        for text in (
+            *(element.text, *(child.tail for child in element)),
+            *(element.get(a) for a in ("alt", "title", "aria-label", "placeholder")),
+        ):
+            if text and text.strip():
+                yield " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split()), tag
+        left += ((child, tag) for child in element)
+
+
+def test_every_foreign_word_bears_its_language(site, knowledge):
+    """Every page of the built site: what is in English has no letters of another language, no name
+    and no sentence of another language; what is in another language is no English sentence.
+
+    Names that are alike in both languages (designations, "palladium") are English too.
+    """
+    english = {t.casefold() for t in knowledge.words("glossary")} | ALIKE
+    names = set()
+    for thing in named(knowledge):
+        own = (getattr(thing, "name", ""), getattr(thing, "plural", ""))
+        english |= {t.casefold() for t in (*own, *getattr(thing, "also_called", ())) if t}
+        names |= {n.casefold() for _, all_ in names_by_tag(knowledge, thing) for n in all_}
+
+    def shown_text(text):
+        return plain_text(text).replace("\N{NO-BREAK SPACE}", " ")
+
+    sentences = {shown_text(line) for _, line in told(knowledge)}
+    said = {
+        tag: {
+            shown_text(t)
+            for record, line in told(knowledge)
+            if (t := sentence_in(record, line, tag))
+        }
+        for tag in offered(knowledge)
+    }
+    names -= english
+    foreign = set.union(*said.values()) - sentences
+    untranslated = {tag: sentences - found for tag, found in said.items()}
+    left, base = set(), written(knowledge)
+    for page in site.rglob("*.html"):
+        for text, tag in spoken(page):
+            if tag == base:
+                odd = {w for w in FOREIGN.findall(text) if w not in NAMES_OF_PERSONS}
+                pieces = {p.strip(" .").casefold() for p in re.split('[,;:()“”"]', text)}
+                odd |= {p for p in pieces & names if not DESIGNATION.search(p)}
+                odd |= {text} & foreign
+            else:
+                odd = {text} & untranslated[tag.partition("-")[0]]
+            left |= {(str(page.relative_to(site)), tag, each) for each in odd}
+    assert left == set()
+
+
+def test_the_sentences_of_the_leaflet_stand_in_each_language_without_scripts(site, knowledge):
+    """Lists of them, a page a language, which the leaflet's page leads to; nothing in English."""
+    start = (site / "leaflet.html").read_text(encoding="utf-8")
+    for tag in offered(knowledge):
+        assert f'href="leaflet-{tag}.html" hreflang="{tag}"' in start
+        texts = [text for text, its in spoken(site / f"leaflet-{tag}.html") if its.startswith(tag)]
+        whole = " ".join(texts)
+        for record, line in for_owners(knowledge):
+            if not isinstance(record, models.Activity):
+                said = sentence_in(record, line, tag)
+                assert plain_text(said).replace("\N{NO-BREAK SPACE}", " ") in whole

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 from generator.records.knowledge import KINDS, Knowledge
 from generator.records.languages import (
-    marks,
     name_in,
     named,
     names_by_tag,
@@ -15,6 +14,7 @@ from generator.records.languages import (
     read_back,
     sentence_in,
     told,
+    translated,
     written,
 )
 from generator.records.materials import figures_of
@@ -255,7 +255,9 @@ def coverage_page(site: Site) -> Page:
         ("citations in all", cited),
     ]
     sentences, things = list(told(site.knowledge)), list(named(site.knowledge))
-    translated = {tag: {m for m, *_ in marks(sentences, tag)} for tag in offered(site.knowledge)}
+    all_marks = {
+        tag: {m for m, *_ in translated(site.knowledge, tag)} for tag in offered(site.knowledge)
+    }
     languages = [
         {
             "tag": tag,
@@ -263,7 +265,7 @@ def coverage_page(site: Site) -> Page:
             "names": len(things),
             "unnamed": sum(name_in(thing, tag) is None for thing in things),
             "sentences": len(sentences),
-            "unread": len(translated[tag] - read_back(site.knowledge, tag).keys()),
+            "unread": len(all_marks[tag] - read_back(site.knowledge, tag).keys()),
             "untranslated": sum(sentence_in(r, line, tag) is None for r, line in sentences),
         }
         for tag in offered(site.knowledge)

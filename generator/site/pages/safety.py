@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from generator.records.languages import for_safety
 from generator.site.page import Page, Site
 from generator.site.speech import Speech, speeches
-from generator.site.texts import plain_text
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
 
 
@@ -41,7 +40,7 @@ def _page(
     site: Site, speech: Speech, name: str, phrase: str, entries: list, sentences: list
 ) -> Page:
     address = speech.address(name)
-    title, summary = (_words(site, speech, key) for key in (phrase, f"{phrase}-summary"))
+    title, summary = (speech.words(key) for key in (phrase, f"{phrase}-summary"))
     body = site.view.draw(
         name.replace("-", "_"),
         address,
@@ -54,12 +53,6 @@ def _page(
         caution_names=site.knowledge.cautions,
         trail=[(speech.phrase("start"), "index.html"), (title, "")],
     )
+    tag = "" if speech.is_base else speech.tag
     file = address.removesuffix(".html") + ".md"
-    return Page(file, title, summary, body, listed=speech.is_base, wide=True)
-
-
-def _words(site: Site, speech: Speech, key: str) -> str:
-    entry = site.knowledge.words("phrases")[key]
-    return plain_text(
-        entry.name if speech.is_base else entry.names.get(speech.tag, [entry.name])[0]
-    )
+    return Page(file, title, summary, body, listed=speech.is_base, wide=True, lang=tag)

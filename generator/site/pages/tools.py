@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 from decimal import Decimal
 
 from generator.numbers import quantities
 from generator.records.knowledge import Knowledge
+from generator.records.languages import for_owners
 from generator.site import leaflet, watch_map
 from generator.site.page import MATRICES, Page, Site
+from generator.site.speech import speeches
 from generator.site.texts import any_of, sort_text
 from generator.verdicts import identify
 
@@ -76,12 +79,43 @@ def leaflet_page(site: Site) -> Page:
         water=list(leaflet.WATER.values()),
         limits=leaflet.limits(knowledge),
         tongues=leaflet.languages(knowledge),
+        lists=[(s, s.address("leaflet")) for s in speeches(knowledge)[1:]],
         says=leaflet.phrases(knowledge),
         materials=[(f, rows) for f, rows in spoken if rows],
         hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],
         trail=[("Start", "index.html"), (LEAFLET, "")],
     )
     return Page("leaflet.md", LEAFLET, summary, body, listed=True, wide=True)
+
+
+def owner_lines_pages(site: Site) -> Iterator[Page]:
+    """All sentences of the leaflet as lists, a page for each other language; those in the language
+    of the records stand below the leaflet."""
+    knowledge = site.knowledge
+    families = (
+        (knowledge.words("families")[f], [r for m in keys if (r := knowledge.materials[m]).owner])
+        for f, keys in site.families.items()
+    )
+    materials = [(family, records) for family, records in families if records]
+    sentences = list(for_owners(knowledge))
+    for speech in speeches(knowledge)[1:]:
+        address = speech.address("leaflet")
+        title, summary = (speech.words(key) for key in ("leaflet-title", "leaflet-title-summary"))
+        body = site.view.draw(
+            "owner_lines",
+            address,
+            title=title,
+            summary=summary,
+            t=speech,
+            trust=speech.trust(sentences),
+            languages=[(s, s.address("leaflet")) for s in speeches(knowledge)],
+            limits=list(knowledge.words("leaflet_limits").values()),
+            materials=materials,
+            hazards=[r for r in knowledge.hazards.values() if r.owner],
+            trail=[(speech.phrase("start"), "index.html"), (title, "")],
+        )
+        file = address.removesuffix(".html") + ".md"
+        yield Page(file, title, summary, body, wide=True, lang=speech.tag)
 
 
 COMPARE = "Side by side"
