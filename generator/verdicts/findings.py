@@ -8,6 +8,7 @@ counts as unknown.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from copy import copy
 from decimal import Decimal
 from functools import cached_property
@@ -72,6 +73,31 @@ class Findings(NamedTuple):
         return [Met(m, e) for m, e in zip(self.meets, self.exposures, strict=True)]
 
 
+class _Exposures(dict):
+    """(material, state) -> what one hazard does in one place of a watch; worked out when first
+    asked for."""
+
+    def __init__(self, knowledge: Knowledge, hazard: str, passed_over: frozenset[int]):
+        super().__init__()
+        rules = enumerate(knowledge.hazards[hazard].rules, 1)
+        self._knowledge = knowledge
+        self._rules = [(n, r) for n, r in rules if n not in passed_over]
+        self._stateless = not any(r.when.states or r.when.magnetism for _, r in self._rules)
+
+    def __missing__(self, key: tuple[str, str | None]) -> Exposure:
+        material, state = key
+        alike = self._stateless and state is not None
+        found = self[key] = self[material, None] if alike else self._expose(material, state)
+        return found
+
+    def _expose(self, material: str, state: str | None) -> Exposure:
+        for number, rule in self._rules:
+            if applies(self._knowledge, rule.when, material, state):
+                verdict = "unknown" if rule.source == "memory" else rule.verdict
+                return Exposure(verdict, rule, number)
+        return Exposure("unknown", None)
+
+
 class Judge:
     """Asks materials what parts and hazards ask, each question once."""
 
@@ -79,13 +105,11 @@ class Judge:
         self.knowledge, self.values, self.fields = knowledge, values, Fields(knowledge)
         self._ratings = {r: i for i, r in enumerate(knowledge.words("ratings"))}
         self._magnetism = {m: i for i, m in enumerate(knowledge.words("magnetism"))}
-        self._exposures: dict[tuple, Exposure] = {}
-        self._stateless = {  # hazards to which all states of a material are alike
-            key
-            for key, hazard in knowledge.hazards.items()
-            if not any(r.when.states or r.when.magnetism for r in hazard.rules)
+        self._exposures: dict[tuple, _Exposures] = {}
+        self._questions = {
+            key: [(d, self._question(d)) for d in part.demands]
+            for key, part in knowledge.roles.items()
         }
-        self._elsewhere: dict[tuple, frozenset[int]] = {}
         self._mates: dict[str, list[Quantity]] = {}
         self._part, self._answers = "", dict[tuple, Answer]()  # of the part asked last
         self._met: dict[tuple, tuple[Exposure, ...]] = {}
@@ -106,29 +130,19 @@ class Judge:
     ) -> Exposure:
         """The first rule of the hazard that fits the material in the state, and the part that is
         made of it where one is named."""
-        state = None if hazard in self._stateless else state
-        key = (hazard, material, state, self._passed_over(hazard, part))
-        found = self._exposures.get(key)
-        if found is None:
-            found = self._exposures[key] = self._expose(*key)
-        return found
+        return self.exposures_to(hazard, part)[material, state]
 
-    def _expose(
-        self, hazard: str, material: str, state: str | None, passed_over: frozenset[int]
-    ) -> Exposure:
-        for number, rule in enumerate(self.knowledge.hazards[hazard].rules, 1):
-            if number not in passed_over and applies(self.knowledge, rule.when, material, state):
-                verdict = "unknown" if rule.source == "memory" else rule.verdict
-                return Exposure(verdict, rule, number)
-        return Exposure("unknown", None)
-
-    def _passed_over(self, hazard: str, part: str | None) -> frozenset[int]:
-        """The rules of a hazard, from 1, that speak of other places in a watch than a part's."""
+    def exposures_to(self, hazard: str, part: str | None = None) -> _Exposures:
+        """What a hazard does to each material in each state where a part serves."""
         key = (hazard, part)
-        if key not in self._elsewhere:
+        if key not in self._exposures:
             rules = enumerate(self.knowledge.hazards[hazard].rules, 1)
-            self._elsewhere[key] = frozenset(n for n, r in rules if not self._speaks_of(r, part))
-        return self._elsewhere[key]
+            elsewhere = frozenset(n for n, r in rules if not self._speaks_of(r, part))
+            same = (hazard, elsewhere)  # parts of which the same rules speak
+            if same not in self._exposures:
+                self._exposures[same] = _Exposures(self.knowledge, *same)
+            self._exposures[key] = self._exposures[same]
+        return self._exposures[key]
 
     def _speaks_of(self, rule: models.ExposureRule, part: str | None) -> bool:
         """Whether a rule speaks of the place in a watch where a part serves."""
@@ -198,20 +212,19 @@ class Judge:
             self._answers.clear()
             self._met.clear()
 
-    def answer(self, part: str, index: int, material: str, state: str | None) -> Answer:
-        """How a material in a state answers one demand of a part."""
+    def answers(
+        self, part: str, material: str, state: str | None, places: Sequence[int] | None = None
+    ) -> tuple[Answer, ...]:
+        """How a material in a state answers the demands of a part, all or those at ``places``."""
         self._turn_to(part)
-        key = (index, material, state)
-        found = self._answers.get(key)
-        if found is None:
-            demand = self.knowledge.roles[part].demands[index]
-            found = self._answers[key] = self._ask(demand, material, state)
-        return found
-
-    def answers(self, part: str, material: str, state: str | None) -> tuple[Answer, ...]:
-        """How a material in a state answers all demands of a part."""
-        demands = self.knowledge.roles[part].demands
-        return tuple([self.answer(part, i, material, state) for i in range(len(demands))])
+        questions, found = self._questions[part], []
+        for i in range(len(questions)) if places is None else places:
+            answer = self._answers.get((i, material, state))
+            if answer is None:
+                demand, ask = questions[i]
+                answer = self._answers[i, material, state] = ask(self, demand, material, state)
+            found.append(answer)
+        return tuple(found)
 
     def findings(
         self, part: str, material: str, state: str | None = None, coated: str | None = None
@@ -232,27 +245,36 @@ class Judge:
         """The name of a material as lists are sorted by it."""
         return self._names[material]
 
-    def _ask(self, demand: models.Demand, material: str, state: str | None) -> Answer:
-        record = self.knowledge.materials[material]
+    @staticmethod
+    def _question(demand: models.Demand) -> Callable[..., Answer]:
+        """What finds the answer to a demand: a method without its judge."""
         if demand.property:
-            return self._ask_figure(demand, material, state)
+            return Judge._ask_figure
         if demand.working:
-            working = record.working.get(demand.working)
-            if working is None or working.source == "memory":
-                return Answer(demand, UNKNOWN)
-            met = self._ratings[working.rating] <= self._ratings[demand.rating]
-            return Answer(demand, MET if met else MISSED, found=working.rating)
+            return Judge._ask_working
         if demand.magnetism:
-            found = magnetism_of(record, state)
-            if record.magnetism_source == "memory":
-                return Answer(demand, UNKNOWN, found=found)
-            met = self._magnetism[found] <= self._magnetism[demand.magnetism]
-            return Answer(demand, MET if met else MISSED, found=found)
-        if demand.trait:
-            return Answer(demand, MET if demand.trait in record.traits else MISSED)
-        if demand.lacks_trait:
-            return Answer(demand, MISSED if demand.lacks_trait in record.traits else MET)
-        return self._ask_mate(demand, material, state)
+            return Judge._ask_magnetism
+        return Judge._ask_mate if demand.mate else Judge._ask_trait
+
+    def _ask_working(self, demand: models.Demand, material: str, _: str | None) -> Answer:
+        working = self.knowledge.materials[material].working.get(demand.working)
+        if working is None or working.source == "memory":
+            return Answer(demand, UNKNOWN)
+        met = self._ratings[working.rating] <= self._ratings[demand.rating]
+        return Answer(demand, MET if met else MISSED, found=working.rating)
+
+    def _ask_magnetism(self, demand: models.Demand, material: str, state: str | None) -> Answer:
+        record = self.knowledge.materials[material]
+        found = magnetism_of(record, state)
+        if record.magnetism_source == "memory":
+            return Answer(demand, UNKNOWN, found=found)
+        met = self._magnetism[found] <= self._magnetism[demand.magnetism]
+        return Answer(demand, MET if met else MISSED, found=found)
+
+    def _ask_trait(self, demand: models.Demand, material: str, _: str | None) -> Answer:
+        traits = self.knowledge.materials[material].traits
+        met = demand.trait in traits if demand.trait else demand.lacks_trait not in traits
+        return Answer(demand, MET if met else MISSED)
 
     def _ask_figure(self, demand: models.Demand, material: str, state: str | None) -> Answer:
         quantity = self.values.of(material, demand.property, state, demand.unit)

@@ -129,7 +129,11 @@ class Ladder:
         parts = self.knowledge.roles
         self._firm = {k: [i for i, d in enumerate(p.demands) if d.firm] for k, p in parts.items()}
         self._often = {
-            k: [(i, m) for i, m in enumerate(p.meets) if m.severity in OFTEN]
+            k: [
+                (i, m, judge.exposures_to(m.hazard, k))
+                for i, m in enumerate(p.meets)
+                if m.severity in OFTEN
+            ]
             for k, p in parts.items()
         }
         self._minds_magnets = {k: any(d.magnetism for d in p.demands) for k, p in parts.items()}
@@ -160,17 +164,17 @@ class Ladder:
     ) -> Judgement:
         """The rung of a material; ``hidden`` is a usual choice that is left out of account."""
         usage = self.usages.of(part, hidden)
-        choice = usage.choice_of(material, state, coated)
+        choice = usage.named.get((material, state, coated))
         family = self.knowledge.materials[material].family
         precedent = part if self.without == "precedent" else usage.families.get(family)
-        weaker = None if precedent else self._weaker_precedent(part, material, state)
-        answers = [self.judge.answer(part, i, material, state) for i in self._firm[part]]
+        answers = self.judge.answers(part, material, state, self._firm[part])
         gates = tuple(self._gates(part, material, state, coated, usage, choice, answers))
         if gates:
             return Judgement(part, material, state, coated, NO, gates, (), (), precedent, choice)
         missing = tuple([a for a in answers if a.outcome == UNKNOWN])
         if choice is not None:
             return Judgement(part, material, state, coated, OWN, (), missing, (), part, choice)
+        weaker = None if precedent else self._weaker_precedent(part, material, state)
         if precedent is None and weaker is None:
             return Judgement(part, material, state, coated, PAPER, (), missing)
         own = self.usages.traits(part, material, state, coated)
@@ -284,24 +288,26 @@ class Ladder:
         coated: str | None,
         usage: Usage,
         choice: models.Choice | None,
-        answers: list[Answer],
-    ) -> Iterator[Gate]:
+        answers: Iterable[Answer],
+    ) -> list[Gate]:
         record, without = self.knowledge.materials[material], self.without
         made_from = self.knowledge.roles[part].made_from
+        found = []
         stage = record.states[state].stage if state in record.states else None
         if stage and without != "stage":
-            yield Gate("stage", words=(stage,))
+            found.append(Gate("stage", words=(stage,)))
         if without != "firm":
-            yield from [Gate("demand", a) for a in answers if a.outcome == MISSED]
+            found += [Gate("demand", a) for a in answers if a.outcome == MISSED]
         sold = made_from and record.sold_as
         if sold and without != "stock" and set(made_from).isdisjoint(sold):
-            yield Gate("stock", words=tuple(made_from))
+            found.append(Gate("stock", words=tuple(made_from)))
         if choice is None and without != "partner":
-            yield from self._partners(part, material, usage)
+            found += self._partners(part, material, usage)
         if choice is None and without != "soft":
-            yield from self._soft(part, material, state, usage)
+            found += self._soft(part, material, state, usage)
         if without != "hazard":
-            yield from self._harmed(part, material, state, coated, usage, choice)
+            found += self._harmed(part, material, state, coated, usage, choice)
+        return found
 
     def _partners(self, part: str, material: str, usage: Usage) -> Iterator[Gate]:
         """Where the trade keeps two parts that rub of unlike metals, one of the partner's metal."""
@@ -353,10 +359,8 @@ class Ladder:
         """A hazard that destroys what the part always meets, unless a usual choice suffers
         alike."""
         whole = self.judge.exposures(part, material, state, coated) if coated else None
-        for i, meeting in self._often[part]:
-            exposure = (
-                whole[i] if whole else self.judge.exposure(meeting.hazard, material, state, part)
-            )
+        for i, meeting, known in self._often[part]:
+            exposure = whole[i] if whole else known[material, state]
             verdict = exposure.verdict
             if verdict not in HARMS:
                 continue

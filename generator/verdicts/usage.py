@@ -70,18 +70,10 @@ class Usage(NamedTuple):
     """A part as its usual choices describe it."""
 
     choices: tuple[Usual, ...]
+    named: dict[tuple, models.Choice]  # (material, state, coating) -> the usual choice that it is
     span: Span | None  # None: the part has no usual choice
     hardened: bool  # the trade never leaves it in the softest state
     families: dict[str, str]  # family -> the part that gives the precedent
-
-    def choice_of(
-        self, material: str, state: str | None, coated: str | None
-    ) -> models.Choice | None:
-        """The usual choice that this material in this state is."""
-        for c, s, _ in self.choices:
-            if c.material == material and s == state and c.coated == coated:
-                return c
-        return None
 
 
 class Usages:
@@ -140,7 +132,8 @@ class Usages:
                 if not (sister == part and same(c, hidden)):
                     families.setdefault(materials[c.material].family, sister)
         hardened = bool(metals) and not metals & {None, *SOFT}
-        return Usage(usual, span([u.traits for u in usual]), hardened, families)
+        named = {(c.material, s, c.coated): c for c, s, _ in reversed(usual)}  # the first counts
+        return Usage(usual, named, span([u.traits for u in usual]), hardened, families)
 
     @cached_property
     def families(self) -> dict[str, set[str]]:

@@ -359,8 +359,8 @@ def test_no_plastic_reaches_the_hardness_of_a_metal(full):
     edit(full, "alloys/test-brass.yaml", "family: brass", "family: plastic")
     knowledge, _ = load(full)
     judge = Judge(knowledge, Values(knowledge))
-    assert judge.answer("full-pinion", 0, "test-brass", None)[1] == MISSED
+    assert judge.answers("full-pinion", "test-brass", None)[0].outcome == MISSED
     edit(full, PINION, "at_least: 500", "at_least: 20")
     knowledge, _ = load(full)
     judge = Judge(knowledge, Values(knowledge))
-    assert judge.answer("full-pinion", 0, "test-brass", None)[1] == UNKNOWN
+    assert judge.answers("full-pinion", "test-brass", None)[0].outcome == UNKNOWN

@@ -88,6 +88,6 @@ def test_blade_steel_stores_too_little_for_a_mainspring(knowledge, values):
     asked = knowledge.parts["mainspring"].demands
     (index,) = (i for i, d in enumerate(asked) if d.property == "elastic-store")
     judge = Judge(knowledge, values)
-    answer = judge.answer("mainspring", index, "stainless-420-1-4034", "tempered-hard")
+    answer = judge.answers("mainspring", "stainless-420-1-4034", "tempered-hard")[index]
     assert answer.outcome == MISSED
-    assert judge.answer("mainspring", index, "steel-c100s", "tempered-blue").outcome != MISSED
+    assert judge.answers("mainspring", "steel-c100s", "tempered-blue")[index].outcome != MISSED
