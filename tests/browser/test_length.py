@@ -1,7 +1,7 @@
 """How long the pages are on a standing tablet, and what stands on their first screen.
 
-The bars are those of the bench: a material in five screens, a part in four (median of all pages at
-820 by 1180), and nothing of it is lost: what is folded opens by its heading, by a link that leads
+The bars are those of the bench: a material in five screens, a part in four, a hazard and a work in
+three and a half (median of all pages at 820 by 1180), and nothing of it is lost: what is folded opens by its heading, by a link that leads
 into it, and on paper.
 """
 
@@ -14,11 +14,11 @@ from tests.conftest import until
 pytestmark = pytest.mark.browser
 
 STANDING = {"width": 820, "height": 1180}
-SCREENS = {"materials": 5, "parts": 4}
+SCREENS = {"materials": 5, "parts": 4, "hazards": 3.5, "processes": 3.5}
 # What lies below the screen counts with the height it will have.
 HEIGHT = """() => {
   const sheet = new CSSStyleSheet();
-  sheet.replaceSync('.md-content__inner > * { content-visibility: visible !important }');
+  sheet.replaceSync('.md-content__inner * { content-visibility: visible !important }');
   document.adoptedStyleSheets = [sheet];
   return document.documentElement.scrollHeight / innerHeight;
 }"""
@@ -39,7 +39,7 @@ def test_half_of_the_pages_fit_their_bar(standing, site, folder):
         if path.name != "index.html":
             standing.goto(path.as_uri())
             heights.append(standing.evaluate(HEIGHT))
-    assert len(heights) > 50
+    assert len(heights) > 20
     assert statistics.median(heights) <= SCREENS[folder]
 
 

@@ -178,7 +178,7 @@ SHOWN = [
     (HARDEN, "needs", "needs words"),
     (HARDEN, "goes-wrong", "wrong sign words. wrong cause words (Full damp)"),
     (HARDEN, "suits", "Full steel"),
-    (HARDEN, "suits", "Not for not for words"),
+    (HARDEN, "not-for", "not for words"),
     (HARDEN, "care", "danger words"),
     (SUM, "readings", "below 10 g: light words"),
     (SUM, "readings", "otherwise: heavy words"),
