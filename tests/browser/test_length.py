@@ -1,8 +1,8 @@
 """How long the pages are on a standing tablet, and what stands on their first screen.
 
 The bars are those of the bench: a material in five screens, a part in four, a hazard and a work in
-three and a half (median of all pages at 820 by 1180), and nothing of it is lost: what is folded opens by its heading, by a link that leads
-into it, and on paper.
+three and a half (median of all pages at 820 by 1180). Nothing of it is lost: what is folded opens
+by its heading, by a link that leads into it, and on paper.
 """
 
 import statistics
