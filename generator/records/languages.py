@@ -101,8 +101,8 @@ def mark(tag: str, sentence: str, translation: str) -> str:
 
 
 def read_back(knowledge: Knowledge, tag: str, how: str = TURNED_BACK) -> dict[str, date]:
-    """Mark of each translation that was read in a way -> on which day: turned back by one who had
-    not seen the original, or only compared with it."""
+    """Mark of each translation that was read in a way -> on which day: turned back by one who did
+    not have the original at hand, or only compared with it."""
     readings = [
         r for r in knowledge.words("read_back").values() if r.language == tag and r.how == how
     ]

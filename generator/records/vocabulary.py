@@ -406,15 +406,15 @@ class Language(Shape):
 
 
 class ReadBack(Shape):
-    """Translations that somebody turned back into the language of the records without having seen
-    it, and whose meaning was then compared."""
+    """Translations that somebody turned back into the language of the records without having it
+    at hand, and whose meaning was then compared."""
 
     language: LanguageId
     on: Day
     by: Line
     how: Literal["turned back", "compared"] = Field(
         "turned back",
-        description="turned back by one who had not seen the original, or held against it",
+        description="turned back without the original at hand, or held against it",
     )
     marks: Annotated[list[Line], Field(min_length=1)] = Field(
         description="one for each sentence, written by the verb read-back; a changed translation "

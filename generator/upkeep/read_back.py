@@ -1,6 +1,6 @@
-"""Translations are turned back by a second reader who has not seen the original, and the two are
-compared. Hands out the sheet for that reader, shows what came back beside the original, and records
-what was found to mean the same.
+"""Translations are turned back by a second reader who does not have the original at hand, and the
+two are compared. Hands out the sheet for that reader, shows what came back beside the original, and
+records what was found to mean the same.
 
 A sheet is a text: a line for each sentence, its mark first.
 """
@@ -27,8 +27,8 @@ from generator.records.writing import write_whole
 
 FILE = Path("vocabulary") / "read_back.yaml"
 HEAD = (
-    "# Which translations a second reader turned back without having seen the original, and where"
-    " a comparison then found\n# the same meaning; `compared` are those that a reader only held"
+    "# Which translations a second reader turned back without the original at hand, and where a"
+    " comparison then found\n# the same meaning; `compared` are those that a reader only held"
     " against the original. Written by\n# `python3 -m generator read-back`; a changed sentence or"
     " translation has another mark, and counts as not read.\n"
 )
