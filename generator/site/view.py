@@ -29,9 +29,27 @@ from generator.verdicts import wording
 
 FOLDERS = {kind: f"{plural}/" for kind, plural in COLLECTIONS.items()}
 _STANDARD = re.compile(
-    r"^((?:ISO|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GOST|29 CFR|REACH)[A-Z"
+    r"^((?:ISO|IEC|EN|ASTM|DIN|BS|JIS|MIL|AMS|ASME|FED|YB/T|GB/T|NFPA|GOST|\d+ CFR|REACH)[A-Z"
     r" /-]*[\w./-]*\d[\w./-]*)"
 )
+
+_LAW = re.compile(r"^([^:]*?\d[\w./]*)")  # up to its number: `Directive (EU) 2017/2398`
+_PERSON = re.compile(r"^(?:[A-Z]\. ?)+|^[A-Z][\w'-]+$")  # initials, or a surname alone
+
+
+def authors(source: models.Source) -> str:
+    """Who wrote a source, by surname, or the body that issued it; nothing where it is not named."""
+    said = re.sub(r"^after |, \d{4}$| \(.*", "", source.author or "")
+    names = re.split(r", | and ", said)
+    written = source.kind in ("paper", "handbook", "patent")
+    if all(_PERSON.match(n) or n == "others" for n in names) and (written or ". " in said):
+        names = [n if n.endswith(".") else n.split()[-1] for n in names]
+        return f"{names[0]} and others" if len(names) > 2 else " and ".join(names)
+    return said if said[:1].isupper() else ""
+
+
+def _shortened(name: str) -> str:
+    return name if len(name) <= 32 else name[:30].rsplit(" ", 1)[0] + " …"
 
 
 OWN = Markup(
@@ -275,16 +293,12 @@ class View:
         if key in ("memory", "practice"):
             return {"memory": "unsourced, from memory", "practice": "common practice"}[key]
         source = self.knowledge.sources[key]
-        standard = _STANDARD.match(source.title)
         year = f" {source.year}" if source.year and re.fullmatch(r"\d{4}", source.year) else ""
-        if standard:
-            return standard.group(1)
-        publisher = (
-            source.publisher
-            if len(source.publisher) <= 32
-            else source.publisher[:30].rsplit(" ", 1)[0] + " …"
-        )
-        return publisher + year
+        norm = source.kind in ("law", "standard") and source.number
+        for text in (source.title, norm or ""):
+            if found := _STANDARD.match(text) or (source.kind == "law" and _LAW.match(text)):
+                return found.group(1)
+        return _shortened(authors(source) or source.publisher) + year
 
     def source_text(self, key: str) -> str:
         """A source in full, one line."""

@@ -51,6 +51,7 @@ def rules(knowledge: Knowledge) -> list[str]:
         "it is said what is not known. "
         "Density alone is never left open: without a published figure it is worked out from the "
         "composition or taken from the family, and the answer says so.",
+        "The colour word of a metal is common practice, not measured; wear and light shift it.",
         "Magnet and file depend on the state; a material stays when one of its states fits both. "
         "Barely attracted metals may also seem not attracted at all.",
         f"A published density may differ by {per_cent('melts')} from melt to melt, and by half "

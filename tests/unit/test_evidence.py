@@ -16,12 +16,16 @@ from generator.numbers.quantities import of_figure, outranked, shown
 from generator.numbers.values import Values
 from generator.records.common import Figure
 from generator.records.parts import Demand
+from generator.records.vocabulary import Source
 from generator.site import watch_sheet
 from generator.site.calculators import material_values
+from generator.site.pages.gallery import gallery_page
+from generator.site.pages.material import key_figures
 from generator.site.pages.matrix import matrix_pages
 from generator.site.pages.part import part_at_once, part_page
 from generator.site.pages.rung_rows import by_rung
 from generator.site.pictures.on_pages import among_metals
+from generator.site.pictures.tints import steel
 from generator.site.reasons import Numbered, Reasons
 from generator.upkeep.review import explain
 from generator.upkeep.said import site_of
@@ -267,3 +271,45 @@ def test_a_borrowed_figure_is_signed_in_calculators_pictures_and_identification(
         density = site_pages.values.of(m["id"], "density")
         if density and density.evidence == "borrowed":
             assert m["densityFrom"].startswith("◇ borrowed")
+
+
+def test_a_colour_from_memory_and_the_word_of_a_colour_say_so(site_pages):
+    entries = site_pages.knowledge.words("metal_colours")
+    remembered = {k for k, e in entries.items() if e.source == "memory"}
+    assert remembered
+    page = gallery_page(site_pages).text()
+    for key, entry in entries.items():
+        signed = re.search(rf"</svg>{re.escape(entry.name)} ○ from memory<", page)
+        assert bool(signed) == (key in remembered), key
+    tints = site_pages.knowledge.words("tints").values()
+    drawn = steel(site_pages.colours)
+    for tint in tints:
+        assert (f">{tint.name} ○ from memory<" in drawn) == (tint.source == "memory"), tint.name
+    assert dict(key_figures(site_pages, "stainless-316l"))["colour"].endswith(
+        '<small class="evidence">common practice</small>'
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "label"),
+    [
+        ("paper", {"author": "A. B. Ceder, C. Dorn and E. Fuchs", "year": "2001"},
+         "Ceder and others 2001"),
+        ("handbook", {"author": "W. D. Callister and D. G. Rethwisch"}, "Callister and Rethwisch"),
+        ("paper", {"author": "Corti"}, "Corti"),
+        ("stockist", {"author": "Marex Metals"}, "Marex Metals"),
+        ("hobby", {"author": "a goldsmith"}, "Nobody"),
+        ("law", {"title": "Directive (EU) 2017/2398 amending another"}, "Directive (EU) 2017/2398"),
+        ("law", {"title": "16 CFR 23 Guides", "author": "A Commission"}, "16 CFR 23"),
+        ("standard", {"title": "Strip of copper", "number": "GB/T 2059-2008"}, "GB/T 2059-2008"),
+        ("stockist", {"title": "Brass rod", "number": "ASTM B16"}, "Nobody"),
+    ],
+)  # fmt: skip
+def test_a_source_is_called_by_its_author_or_its_law(site_pages, kind, fields, label):
+    source = Source(**{"title": "A text", "publisher": "Nobody", "kind": kind, **fields})
+    sources = site_pages.knowledge.sources
+    sources["made-up"] = source
+    try:
+        assert site_pages.view.source_label("made-up") == label
+    finally:
+        del sources["made-up"]

@@ -72,7 +72,10 @@ def _pictures(site: Site) -> Iterator[tuple[str, str, Markup, list[str]]]:
 
 def _all_colours(site: Site) -> tuple[Markup, list[str]]:
     entries = site.knowledge.words("metal_colours")
-    shown = [swatches.swatch(site.colours.of_metal(k), e.name) for k, e in entries.items()]
+    shown = [
+        swatches.swatch(site.colours.of_metal(k), e.name, source=e.source)
+        for k, e in entries.items()
+    ]
     return swatches.row(shown), list(dict.fromkeys(e.source for e in entries.values()))
 
 

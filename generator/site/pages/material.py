@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
-from markupsafe import escape
+from markupsafe import Markup, escape
 
 from generator.numbers import quantities
 from generator.numbers.quantities import Quantity
@@ -136,7 +136,8 @@ def key_figures(site: Site, key: str) -> list[tuple[str, object]]:
             rows.append((view.property_name(prop), view.quantity_text(quantity, brief=True)))
     rows.append(("a magnet", view.word("magnetism", record.magnetism)))
     if record.colour:
-        rows.append(("colour", view.word("colours", record.colour)))
+        word = Markup('{} <small class="evidence">common practice</small>')
+        rows.append(("colour", word.format(view.word("colours", record.colour))))
     return rows
 
 

@@ -9,9 +9,11 @@ import json
 from markupsafe import Markup, escape
 
 from generator.numbers.colour import Colours, Seen
+from generator.numbers.quantities import MEMORY
 from generator.records.knowledge import Knowledge
 from generator.site.pictures.drawing import plain
 from generator.verdicts.conditions import applies
+from generator.verdicts.wording import SIGNS
 
 
 def colour_of(knowledge: Knowledge, material: str) -> str | None:
@@ -22,8 +24,10 @@ def colour_of(knowledge: Knowledge, material: str) -> str | None:
     return None
 
 
-def swatch(colour: Seen, name: str, below: str = "") -> Markup:
-    """One swatch with its name, and below it what is given or its coordinates."""
+def swatch(colour: Seen, name: str, below: str = "", source: str = "") -> Markup:
+    """One swatch with its name, with sign and word where its source is memory, and below it what
+    is given or its coordinates."""
+    name += f" {SIGNS[MEMORY]}" if source == MEMORY else ""
     below = below or "L*a*b* " + ", ".join(plain(round(v)) for v in colour.lab)
     return Markup(
         '<li><svg viewBox="0 0 64 26" aria-hidden="true"><rect class="pic__swatch" x=".5" y=".5"'
@@ -46,7 +50,7 @@ def of_material(colours: Colours, material: str) -> tuple[str, Markup] | None:
     entries = knowledge.words("metal_colours")
     entry = entries[key]
     coating = knowledge.material_class(knowledge.materials[material]) == "coating"
-    found = [swatch(colours.of_metal(key), f"{entry.name}, polished")]
+    found = [swatch(colours.of_metal(key), f"{entry.name}, polished", source=entry.source)]
     if entry.tarnish:
         film = knowledge.words("films")[entry.tarnish]
         found += [
@@ -54,11 +58,16 @@ def of_material(colours: Colours, material: str) -> tuple[str, Markup] | None:
                 colours.of_film(entry.tarnish, float(nm)),
                 f"tarnished: {plain(float(nm))} nm of"
                 f" {film.name.split(' on ')[0].removesuffix(' film')}",
+                source=film.source,
             )
             for nm in entry.tarnish_steps
         ]
     found += [
-        swatch(colours.of_metal(under), f"worn through to {entries[under].name}")
+        swatch(
+            colours.of_metal(under),
+            f"worn through to {entries[under].name}",
+            source=entries[under].source,
+        )
         for under in (entry.worn if coating else ())
     ]
     return key, row(found)

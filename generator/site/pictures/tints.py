@@ -77,6 +77,7 @@ def steel(colours: Colours) -> Markup:
                 colours.of_film(STEEL, float(t.film)),
                 t.name,
                 " / ".join(plain(float(v)) for v in (t.minutes, t.eight, t.hour) if v) + " °C",
+                t.source,
             )
             for t in tints
         ]
