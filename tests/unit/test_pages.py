@@ -212,7 +212,7 @@ SHOWN = [
         "top",
         "goal words Lessons Full lesson Bench tasks Full task Cases Full case again words",
     ),
-    (PLAN, "top", "week because words Source Full publisher"),
+    (PLAN, "top", "week because words Source Full author"),
     (MENTOR, "sheet", "show words"),
     (MENTOR, "sheet", "Full task passed words"),
     (MENTOR, "answers", "first ask words right say words"),

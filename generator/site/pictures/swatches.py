@@ -27,12 +27,12 @@ def colour_of(knowledge: Knowledge, material: str) -> str | None:
 def swatch(colour: Seen, name: str, below: str = "", source: str = "") -> Markup:
     """One swatch with its name, with sign and word where its source is memory, and below it what
     is given or its coordinates."""
-    name += f" {SIGNS[MEMORY]}" if source == MEMORY else ""
+    sign = f' <small class="evidence">{SIGNS[MEMORY]}</small>' if source == MEMORY else ""
     below = below or "L*a*b* " + ", ".join(plain(round(v)) for v in colour.lab)
     return Markup(
         '<li><svg viewBox="0 0 64 26" aria-hidden="true"><rect class="pic__swatch" x=".5" y=".5"'
         ' width="63" height="25" rx="3"'
-        f' fill="{colour.hex}"/></svg>{escape(name)}<br><small>{escape(below)}</small></li>'
+        f' fill="{colour.hex}"/></svg>{escape(name)}{sign}<br><small>{escape(below)}</small></li>'
     )
 
 
