@@ -9,12 +9,14 @@ import time
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import chain
 from pathlib import Path
 
 from generator.checks.rules import check
 from generator.deliver import finish, frames, links, pages
 from generator.deliver.pages import BuildFailed
+from generator.deliver.sharing import ShareFailed, both
 from generator.deliver.swap import alone
 from generator.export import document
 from generator.numbers.values import values_of
@@ -244,10 +246,7 @@ def _build(
         frames.drawing(root, written, str(knowledge.newest_review()), lock) as drawn,
     ):
         # Made while MkDocs, where it runs at all, works in a process of its own.
-        if not stays:
-            with timings.meanwhile(EXPORT):
-                _write_data(root, ready, attend)
-        scripts = {} if stays else _late(ready, attend)
+        scripts = {} if stays else _scripts_and_data(root, timings, ready, attend)
         ready.scripts = tuple(scripts)
         late = {**_drawn(ready), **scripts}
         ready.drawn = drawn()
@@ -263,6 +262,17 @@ def _build(
             raise BuildFailed("\n".join(words))
     with timings.step(SWAP):
         return finish.swap_in(root)
+
+
+def _scripts_and_data(
+    root: Path, timings: Timings, ready: _Ready, attend: Callable[[], None]
+) -> dict[str, str]:
+    """What scripts read; the published data is written at the same time."""
+    with timings.meanwhile(EXPORT):
+        try:
+            return both(partial(_late, ready, attend), partial(_write_data, root, ready, attend))[0]
+        except ShareFailed:
+            raise BuildFailed("the data could not be written; the fault stands above") from None
 
 
 def _write_data(root: Path, ready: _Ready, attend: Callable[[], None]) -> None:

@@ -35,7 +35,7 @@ _SCRIPT = re.compile(
 _HEAD = b'<meta charset="utf-8">'
 _FRONT = re.compile(r"\A---\n.*?\n---\n", re.DOTALL)
 _DESCRIPTION = re.compile(r"^description: (.*)$", re.MULTILINE)
-_HEADING = re.compile(r"^(## .+ \{: #\S+ \})$", re.MULTILINE)
+_HEADING = re.compile(r"(## (?<=\n## ).+ \{: #\S+ \})$", re.MULTILINE)
 # The theme puts a title of its own on a page without "<h1"; ours stands in a block.
 _MARKER = "<!--<h1 block {}-->"
 _MARKED = re.compile(r"<!--<h1 block (\d+)-->")

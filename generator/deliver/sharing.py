@@ -44,7 +44,19 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
         gc.unfreeze()
     if not told:
         raise ShareFailed
-    return mine, pickle.loads(told)
+    theirs = pickle.loads(told)
+    if isinstance(theirs, OSError):  # a full disk is told in the same words wherever it is met
+        raise theirs
+    return mine, theirs
+
+
+def _done(work: Callable[[], object]) -> object:
+    try:
+        return work()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        return error
 
 
 def _report(work: Callable[[], object], writer: int) -> None:
@@ -52,7 +64,7 @@ def _report(work: Callable[[], object], writer: int) -> None:
     its end."""
     try:
         with os.fdopen(writer, "wb") as answer:
-            pickle.dump(work(), answer)
+            pickle.dump(_done(work), answer)
     except (KeyboardInterrupt, BrokenPipeError):
         pass  # the first process was stopped, and says so
     except BaseException:  # the copy must not go on with the first one's business

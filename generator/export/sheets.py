@@ -49,7 +49,9 @@ def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
     base.executescript("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;")
     base.execute("BEGIN")
     for sheet in SHEETS:  # in a fixed order, so the same input gives the same bytes
-        rows = (_cells(sheet, row) for row in sheet.rows(knowledge, published))
+        rows = sheet.rows(knowledge, published)
+        if any(column.type in ("number", "date") for column in sheet.columns):
+            rows = (_cells(sheet, row) for row in rows)
         with open(folder / f"{sheet.name}.csv", "w", encoding="utf-8", newline="") as file:
             _insert(base, sheet, _written(csv.writer(file), sheet, rows))
     base.execute("COMMIT")
@@ -59,7 +61,7 @@ def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
 
 
 def _cells(sheet: Sheet, row: tuple) -> tuple:
-    """A row as plain values; each number twice, as a number and as its text."""
+    """A row with numbers or days as plain values; each number twice, also as its text."""
     cells, values = [], iter(row)
     columns = iter(sheet.columns)
     for column in columns:

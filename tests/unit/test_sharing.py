@@ -37,6 +37,15 @@ def test_a_fault_in_the_copy_is_a_fault():
     assert "invalid literal for int()" in done.stderr
 
 
+def test_a_full_disk_in_the_copy_is_the_same_fault_as_here():
+    done = outcome(
+        "import errno; from generator.deliver.sharing import both\n"
+        "def full(): raise OSError(errno.ENOSPC, 'No space left on device', 'x.csv')\n"
+        "try: both(int, full)\nexcept OSError as e: print(e.errno == errno.ENOSPC, e.filename)"
+    )
+    assert (done.stdout, done.stderr) == ("True x.csv\n", "")
+
+
 def test_beside_another_thread_one_comes_after_the_other():
     done = outcome(
         "import threading, os; from generator.deliver.sharing import both\n"
