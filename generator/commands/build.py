@@ -42,6 +42,7 @@ class Timings:
     """
 
     say: Callable[[str], None] = lambda _: None
+    clock: Callable[[], float] = time.perf_counter
     steps: dict[str, float] = field(default_factory=dict)
     beside: dict[str, float] = field(default_factory=dict)  # what was done while MkDocs worked
 
@@ -60,9 +61,9 @@ class Timings:
 
     @contextmanager
     def _timed(self, into: dict[str, float], name: str):
-        began = time.perf_counter()
+        began = self.clock()
         yield
-        into[name] = into.get(name, 0.0) + time.perf_counter() - began
+        into[name] = into.get(name, 0.0) + self.clock() - began
 
     @property
     def own(self) -> float:

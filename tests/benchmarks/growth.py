@@ -23,6 +23,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import contextmanager
 from pathlib import Path
 
 from generator.bootstrap import ROOT, SELDOM
@@ -45,11 +46,12 @@ from generator.records.folders import RECORD_FOLDERS
 from generator.records.loading import load
 
 READ, BARE, WHOLE = "read and type alone", "MkDocs alone", "whole build"
-AGAIN = "again after one figure"
-CPU = "processor, "
+AGAIN, CLOCK = "again after one figure", ", by the clock"
+# In seconds of the processor, of all processes: these do not grow much with other work on the
+# machine.
 STEPS = (
     READ, CHECK, TABLES, JUDGE, RENDER, MKDOCS, EXPORT, FINISH, LINKS, SWAP, WHOLE, AGAIN, BARE,
-    CPU + WHOLE, CPU + AGAIN, CPU + BARE,
+    WHOLE + CLOCK, AGAIN + CLOCK, BARE + CLOCK,
 )  # fmt: skip
 RECORD = "knowledge/alloys/stainless-316l.yaml"
 FIGURE = ("typical: 7.95, source", "typical: 7.951, source")  # its density
@@ -95,31 +97,29 @@ def copied(text: str, number: int) -> str:
 def measure(root: Path) -> dict:
     """One whole build, step by step, then reading alone and MkDocs alone on the same Markdown;
     memory, bytes and numbers."""
-    timings, began = Timings(), _processor()
+    timings = Timings(clock=_processor)
+    seconds = {}
     try:
-        folder, count = build.build(root, timings)
+        with _timed(seconds, WHOLE):
+            folder, count = build.build(root, timings)
     except Refused as refused:
         return {"complaints": [str(c) for c in refused.complaints[:5]]}
-    seconds = {**timings.steps, **timings.beside, WHOLE: sum(timings.steps.values())}
-    seconds[CPU + WHOLE] = _processor() - began
     memory, mkdocs_memory = _peak(resource.RUSAGE_SELF), _peak(resource.RUSAGE_CHILDREN)
-    began = time.perf_counter()
-    knowledge, _ = load(root)
-    seconds[READ] = time.perf_counter() - began
-    began, used = time.perf_counter(), _processor()
-    subprocess.run(
-        [sys.executable, "-m", "mkdocs", "build", "--quiet"]
-        + ["--config-file", str(root / "build" / "mkdocs.yml")],
-        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
-        check=True,
-        capture_output=True,
-    )
-    seconds[BARE], seconds[CPU + BARE] = time.perf_counter() - began, _processor() - used
+    with _timed(seconds, READ):
+        knowledge, _ = load(root)
+    with _timed(seconds, BARE):
+        subprocess.run(
+            [sys.executable, "-m", "mkdocs", "build", "--quiet"]
+            + ["--config-file", str(root / "build" / "mkdocs.yml")],
+            env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+            check=True,
+            capture_output=True,
+        )
     path = root / RECORD
     path.write_text(path.read_text(encoding="utf-8").replace(*FIGURE, 1), encoding="utf-8")
-    timings, used = Timings(), _processor()
-    build.build(root, timings)
-    seconds[AGAIN], seconds[CPU + AGAIN] = sum(timings.steps.values()), _processor() - used
+    with _timed(seconds, AGAIN):
+        build.build(root, Timings())
+    seconds = {**timings.steps, **timings.beside, **seconds}
     verdicts = (
         sqlite3.connect(folder / "data" / sheets.DATABASE)
         .execute("SELECT count(*) FROM rungs")
@@ -141,9 +141,15 @@ def measure(root: Path) -> dict:
 
 
 def _processor() -> float:
-    """Seconds of processor time that this process and its children had; they do not grow much with
-    other work on the machine."""
+    """Seconds of the processor that this process and its ended children had."""
     return sum(os.times()[:4])
+
+
+@contextmanager
+def _timed(into: dict[str, float], what: str):
+    began, used = time.perf_counter(), _processor()
+    yield
+    into[what], into[what + CLOCK] = _processor() - used, time.perf_counter() - began
 
 
 def _peak(whose: int) -> int:
@@ -241,8 +247,8 @@ def in_words(found: dict[int, dict]) -> str:
         )
     )
     lines += [
-        line(f"{how}{step} / {BARE}", ratio(how + step, how + BARE), lambda v: f"{v:.2f}")
-        for how in ("", CPU)
+        line(f"{step} / {BARE}{how}", ratio(step + how, BARE + how), lambda v: f"{v:.2f}")
+        for how in ("", CLOCK)
         for step in (WHOLE, AGAIN)
     ]
     lines += [
