@@ -149,7 +149,7 @@ def _grounds(site: Site) -> dict[str, dict[str, str]]:
         found[f"lessons/{key}"] = {str(i): q.rests_on for i, q in enumerate(lesson.questions, 1)}
     return {
         page: {
-            what: "; ".join(row["said"] for row in ground_rows(site, grounds)).replace(NBSP, " ")
+            what: "; ".join(row.said for row in ground_rows(site, grounds)).replace(NBSP, " ")
             for what, grounds in asked.items()
         }
         for page, asked in found.items()

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
 
 from generator.records.knowledge import KINDS, Knowledge
 from generator.records.languages import (
@@ -40,57 +42,61 @@ GLOSSARY = (
 )
 
 
+Named = tuple[str, str, str, str]  # text, tag of its language, kind and id of its record
+
+
 def names_pages(site: Site) -> Iterator[Page]:
     """Every name and designation, A to Z, some letters a page; also what is reached without
     scripts."""
-    found: set[tuple[str, str, str, str]] = set()
+    letters = _by_letter(_all_names(site.knowledge))
+    groups = _in_groups([(letter, len(found)) for letter, found in letters.items()], NAMES_A_PAGE)
+    places = [
+        (letter, f"names/{_letters_slug(group)}.html") for group in groups for letter in group
+    ]
+    title = "Every name, A to Z"
+    summary = "Every name and designation in any system, and the page it belongs to."
+    start, all_names = ("Start", "index.html"), "A to Z"
+
+    def page(file: str, title: str, listing: list, trail: list, listed: bool = False) -> Page:
+        body = site.view.draw(
+            "names",
+            f"{file}.html",
+            title=title,
+            summary=summary,
+            places=places,
+            letters=listing,
+            trail=trail,
+        )
+        return Page(f"{file}.md", title, summary, body, listed=listed, wide=True)
+
+    yield page("names", title, [], [start, (all_names, "")], listed=True)
+    for group in groups:
+        title = f"Names, {group[0]}" + (f" to {group[-1]}" if len(group) > 1 else "")
+        trail = [start, (all_names, "names.html"), (title, "")]
+        listing = [(letter, letters[letter]) for letter in group]
+        yield page(f"names/{_letters_slug(group)}", title, listing, trail)
+
+
+def _all_names(knowledge: Knowledge) -> set[Named]:
+    found: set[Named] = set()
     for kind in KINDS:
-        for key, record in site.knowledge.of_kind(kind).items():
+        for key, record in knowledge.of_kind(kind).items():
             texts = {record.name, *record.also_called}
             if kind == "material":
                 texts |= {d.code for d in record.designations}
             found |= {(text, "", kind, key) for text in texts}
-            for tag, names in names_by_tag(site.knowledge, record):
+            for tag, names in names_by_tag(knowledge, record):
                 found |= {(text, tag, kind, key) for text in names}
+    return found
+
+
+def _by_letter(names: set[Named]) -> dict[str, list[Named]]:
+    """Names in order by their first letter; what starts with a digit comes last."""
     letters: dict[str, list] = defaultdict(list)
-    for text, tag, kind, key in sorted(found, key=lambda e: (squash(e[0]), e)):
-        first = squash(text)[:1].upper()
-        letters[first if "A" <= first <= "Z" else "0-9"].append((text, tag, kind, key))
-    order = sorted(letters, key=lambda letter: (letter == "0-9", letter))
-    groups = _in_groups([(letter, len(letters[letter])) for letter in order], NAMES_A_PAGE)
-    places = [
-        (letter, f"names/{_letters_slug(group)}.html") for group in groups for letter in group
-    ]
-    title, summary = (
-        "Every name, A to Z",
-        "Every name and designation in any system, and the page it belongs to.",
-    )
-    trail = [("Start", "index.html"), ("A to Z", "names.html")]
-    body = site.view.draw(
-        "names",
-        "names.html",
-        title=title,
-        summary=summary,
-        places=places,
-        letters=[],
-        trail=[trail[0], ("A to Z", "")],
-    )
-    yield Page("names.md", title, summary, body, listed=True, wide=True)
-    for group in groups:
-        slug, title = (
-            _letters_slug(group),
-            f"Names, {group[0]}" + (f" to {group[-1]}" if len(group) > 1 else ""),
-        )
-        body = site.view.draw(
-            "names",
-            f"names/{slug}.html",
-            title=title,
-            summary=summary,
-            places=places,
-            letters=[(letter, letters[letter]) for letter in group],
-            trail=[*trail, (title, "")],
-        )
-        yield Page(f"names/{slug}.md", title, summary, body, wide=True)
+    for found in sorted(names, key=lambda e: (squash(e[0]), e)):
+        first = squash(found[0])[:1].upper()
+        letters[first if "A" <= first <= "Z" else "0-9"].append(found)
+    return {letter: letters[letter] for letter in sorted(letters, key=lambda k: (k == "0-9", k))}
 
 
 def _in_groups(counts: list[tuple[str, int]], most: int) -> list[list[str]]:
@@ -111,42 +117,48 @@ def _letters_slug(group: list[str]) -> str:
 
 def sources_pages(site: Site) -> Iterator[Page]:
     """Every source in full with the pages that cite it: a page a kind, and one that lists them."""
-    knowledge = site.knowledge
-    counts = Counter(f.source for m in knowledge.materials.values() for _, _, f in figures_of(m))
-    title, summary = "Sources", "Where every figure and judgement comes from."
-    trail, listing = [("Start", "index.html"), ("Sources", "sources.html")], []
+    listing = []
     for address, keys in site.view.source_pages.items():
-        kind = knowledge.sources[keys[0]].kind
-        pages_of_kind = sum(
-            knowledge.sources[other[0]].kind == kind for other in site.view.source_pages.values()
-        )
-        span = (
-            f", {_head_word(knowledge, keys[0])} to {_head_word(knowledge, keys[-1])}"
-            if pages_of_kind > 1
-            else ""
-        )
-        name = f"Sources: {knowledge.words('source_kinds')[kind].name}{span}"
-        listing.append((address, name.removeprefix("Sources: "), len(keys)))
-        entries = [(s, knowledge.sources[s], site.mentions.get(("source", s), [])) for s in keys]
-        body = site.view.draw(
-            "sources",
-            address,
-            title=name,
-            summary=summary,
-            entries=entries,
-            trail=[*trail, (name, "")],
-        )
-        yield Page(address.removesuffix(".html") + ".md", name, summary, body)
+        name = _sources_name(site, keys)
+        listing.append((address, name, len(keys)))
+        yield _sources_page(site, address, f"Sources: {name}", keys)
+    title, summary = "Sources", "Where every figure and judgement comes from."
+    materials = site.knowledge.materials.values()
     body = site.view.draw(
         "source_kinds",
         "sources.html",
         title=title,
         summary=summary,
         listing=listing,
-        memory=counts["memory"],
-        trail=[trail[0], ("Sources", "")],
+        memory=sum(f.source == "memory" for m in materials for _, _, f in figures_of(m)),
+        trail=[("Start", "index.html"), (title, "")],
     )
     yield Page("sources.md", title, summary, body, listed=True)
+
+
+def _sources_page(site: Site, address: str, name: str, keys: Sequence[str]) -> Page:
+    summary = "Where every figure and judgement comes from."
+    sources, mentions = site.knowledge.sources, site.mentions
+    body = site.view.draw(
+        "sources",
+        address,
+        title=name,
+        summary=summary,
+        entries=[(key, sources[key], mentions.get(("source", key), [])) for key in keys],
+        trail=[("Start", "index.html"), ("Sources", "sources.html"), (name, "")],
+    )
+    return Page(address.removesuffix(".html") + ".md", name, summary, body)
+
+
+def _sources_name(site: Site, keys: Sequence[str]) -> str:
+    """The kind of these sources; where it takes several pages, from which word to which."""
+    knowledge = site.knowledge
+    kind = knowledge.sources[keys[0]].kind
+    name = knowledge.words("source_kinds")[kind].name
+    pages = site.view.source_pages.values()
+    if sum(knowledge.sources[other[0]].kind == kind for other in pages) == 1:
+        return name
+    return f"{name}, {_head_word(knowledge, keys[0])} to {_head_word(knowledge, keys[-1])}"
 
 
 def _head_word(knowledge: Knowledge, source: str) -> str:
@@ -156,43 +168,13 @@ def _head_word(knowledge: Knowledge, source: str) -> str:
 def glossary_page(site: Site) -> Page:
     """The words of the field and of the vocabularies, and the kinds of watch, in every language of
     the bench."""
-    terms = dict(site.knowledge.words("glossary"))
-    known = {t.casefold() for t in terms}
-    for vocabulary in GLOSSARY:
-        for entry in site.knowledge.words(vocabulary).values():
-            if entry.name.casefold() not in known:
-                terms[entry.name] = entry
-                known.add(entry.name.casefold())
-    terms |= {watch.name: watch for watch in site.knowledge.watches.values()}
-    ids = {term: slug(term) for term in terms}
-    known_ids = {i: sentence(t) for t, i in ids.items()}
-    rows = [(sentence(t), ids[t], terms[t]) for t in sorted(terms, key=str.casefold)]
+    terms = _glossary_terms(site.knowledge)
     languages = site.knowledge.words("languages")
     columns = offered(site.knowledge)
-
-    def names_in(column: str, entry) -> list[tuple[str, str, list[str]]]:
-        """(tag, region, names) of a language and its regions."""
-        return [
-            (tag, languages[tag].name if tag != column else "", names)
-            for tag, names in names_by_tag(site.knowledge, entry)
-            if column in (tag, languages[tag].region_of)
-        ]
-
+    known = {slug(t): sentence(t) for t in terms}
     listing = [
-        (
-            t,
-            i,
-            {
-                "meaning": e.summary if isinstance(e, Watch) else e.meaning,
-                "names": [names_in(column, e) for column in columns],
-                "see": [
-                    (known_ids[slug(s)], slug(s))
-                    for s in getattr(e, "see", ())
-                    if slug(s) in known_ids
-                ],
-            },
-        )
-        for t, i, e in rows
+        (sentence(t), slug(t), _term(site.knowledge, terms[t], columns, known))
+        for t in sorted(terms, key=str.casefold)
     ]
     title = "Glossary"
     summary = "The words of the field in plain sentences, and in the other languages of the bench."
@@ -209,76 +191,146 @@ def glossary_page(site: Site) -> Page:
     return Page("glossary.md", title, summary, body, listed=True, wide=True)
 
 
+def _glossary_terms(knowledge: Knowledge) -> dict[str, object]:
+    """What stands in the glossary by name: its own words, then those of the vocabularies that it
+    lacks, then the kinds of watch."""
+    terms = dict(knowledge.words("glossary"))
+    known = {t.casefold() for t in terms}
+    for entry in (e for name in GLOSSARY for e in knowledge.words(name).values()):
+        if entry.name.casefold() not in known:
+            terms[entry.name] = entry
+            known.add(entry.name.casefold())
+    return terms | {watch.name: watch for watch in knowledge.watches.values()}
+
+
+@dataclass(frozen=True)
+class Term:
+    """One entry of the glossary; names are (tag, region, names) for each column."""
+
+    meaning: str | None
+    names: list[list[tuple[str, str, list[str]]]]
+    see: list[tuple[str, str]]  # (word, anchor)
+
+
+def _term(knowledge: Knowledge, entry, columns: Sequence[str], known: dict[str, str]) -> Term:
+    """``known`` are the words of the glossary by anchor."""
+    anchors = [slug(word) for word in getattr(entry, "see", ())]
+    return Term(
+        entry.summary if isinstance(entry, Watch) else entry.meaning,
+        [_names_in(knowledge, entry, column) for column in columns],
+        [(known[anchor], anchor) for anchor in anchors if anchor in known],
+    )
+
+
+def _names_in(knowledge: Knowledge, entry, column: str) -> list[tuple[str, str, list[str]]]:
+    """(tag, region, names) of a language and its regions."""
+    languages = knowledge.words("languages")
+    return [
+        (tag, languages[tag].name if tag != column else "", names)
+        for tag, names in names_by_tag(knowledge, entry)
+        if column in (tag, languages[tag].region_of)
+    ]
+
+
+@dataclass(frozen=True)
+class Covered:
+    """How the figures of a material stand."""
+
+    id: str
+    figures: int
+    published: int
+    memory: int
+    double: int  # of two or more published sources
+    missing: list[str]
+    reviewed: date
+
+
+@dataclass(frozen=True)
+class CoveredLanguage:
+    """How far a language of the bench has come."""
+
+    tag: str
+    language: str
+    names: int
+    unnamed: int
+    sentences: int
+    unread: int
+    untranslated: int
+
+
 def coverage_page(site: Site) -> Page:
     """How many figures are sourced, from memory, or missing."""
-    rows = []
-    for key in sorted(
-        site.knowledge.materials, key=lambda k: site.knowledge.materials[k].name.casefold()
-    ):
-        record = site.knowledge.materials[key]
-        found = list(figures_of(record))
-        memory = sum(f.source == "memory" for *_, f in found)
-        double = sum(
-            len({f.source for f in record.figures.get(p, ()) if f.source != "memory"}) > 1
-            for p in record.figures
-        )
-        double += sum(
-            len({f.source for f in fs if f.source != "memory"}) > 1
-            for s in record.states.values()
-            for fs in s.figures.values()
-        )
-        rows.append(
-            {
-                "id": key,
-                "figures": len(found),
-                "published": len(found) - memory,
-                "memory": memory,
-                "double": double,
-                "missing": missing_figures(site, key),
-                "reviewed": record.reviewed.on,
-            }
-        )
-    total, memory = sum(r["figures"] for r in rows), sum(r["memory"] for r in rows)
-    cited = sum(r.target == "source" for r in site.knowledge.all_references())
-    share = f" ({100 * (total - memory) / total:.1f} %)" if total else ""
-    key = [
-        ("materials", len(rows)),
-        ("parts", len(site.knowledge.parts)),
-        ("hazards", len(site.knowledge.hazards)),
-        ("processes", len(site.knowledge.processes)),
-        ("calculations", len(site.knowledge.formulas)),
-        ("figures of materials", total),
-        ("from a publication", f"{total - memory}{share}"),
-        ("from memory", memory),
-        ("basic figures not found", sum(len(r["missing"]) for r in rows)),
-        ("sources", len(site.knowledge.sources)),
-        ("citations in all", cited),
-    ]
-    sentences, things = list(told(site.knowledge)), list(named(site.knowledge))
-    all_marks = {
-        tag: {m for m, *_ in translated(site.knowledge, tag)} for tag in offered(site.knowledge)
-    }
-    languages = [
-        {
-            "tag": tag,
-            "language": site.knowledge.words("languages")[tag].name,
-            "names": len(things),
-            "unnamed": sum(name_in(thing, tag) is None for thing in things),
-            "sentences": len(sentences),
-            "unread": len(all_marks[tag] - read_back(site.knowledge, tag).keys()),
-            "untranslated": sum(sentence_in(r, line, tag) is None for r, line in sentences),
-        }
-        for tag in offered(site.knowledge)
-    ]
+    materials = site.knowledge.materials
+    rows = [_covered(site, key) for key in sorted(materials, key=lambda k: _order(materials[k]))]
     title, summary = "Coverage", "How much of this reference is sourced, remembered or missing."
     body = site.view.draw(
         "coverage",
         "coverage.html",
         title=title,
         summary=summary,
-        key=key,
+        key=_coverage_in_all(site.knowledge, rows),
         rows=rows,
-        languages=languages,
+        languages=_languages(site.knowledge),
         trail=[("Start", "index.html"), ("Coverage", "")],
     )
     return Page("coverage.md", title, summary, body, listed=True, wide=True)
+
+
+def _order(record) -> str:
+    return record.name.casefold()
+
+
+def _covered(site: Site, key: str) -> Covered:
+    record = site.knowledge.materials[key]
+    found = list(figures_of(record))
+    memory = sum(f.source == "memory" for *_, f in found)
+    groups = [record.figures, *(state.figures for state in record.states.values())]
+    return Covered(
+        id=key,
+        figures=len(found),
+        published=len(found) - memory,
+        memory=memory,
+        double=sum(_has_two_sources(fs) for group in groups for fs in group.values()),
+        missing=missing_figures(site, key),
+        reviewed=record.reviewed.on,
+    )
+
+
+def _has_two_sources(figures) -> bool:
+    return len({f.source for f in figures if f.source != "memory"}) > 1
+
+
+def _coverage_in_all(knowledge: Knowledge, rows: list[Covered]) -> list[tuple[str, int | str]]:
+    total, memory = sum(r.figures for r in rows), sum(r.memory for r in rows)
+    share = f" ({100 * (total - memory) / total:.1f} %)" if total else ""
+    return [
+        ("materials", len(rows)),
+        ("parts", len(knowledge.parts)),
+        ("hazards", len(knowledge.hazards)),
+        ("processes", len(knowledge.processes)),
+        ("calculations", len(knowledge.formulas)),
+        ("figures of materials", total),
+        ("from a publication", f"{total - memory}{share}"),
+        ("from memory", memory),
+        ("basic figures not found", sum(len(r.missing) for r in rows)),
+        ("sources", len(knowledge.sources)),
+        ("citations in all", sum(r.target == "source" for r in knowledge.all_references())),
+    ]
+
+
+def _languages(knowledge: Knowledge) -> list[CoveredLanguage]:
+    sentences, things = list(told(knowledge)), list(named(knowledge))
+    return [
+        CoveredLanguage(
+            tag=tag,
+            language=knowledge.words("languages")[tag].name,
+            names=len(things),
+            unnamed=sum(name_in(thing, tag) is None for thing in things),
+            sentences=len(sentences),
+            unread=len(
+                {mark for mark, *_ in translated(knowledge, tag)} - read_back(knowledge, tag).keys()
+            ),
+            untranslated=sum(sentence_in(r, line, tag) is None for r, line in sentences),
+        )
+        for tag in offered(knowledge)
+    ]
