@@ -5,79 +5,56 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from generator.checks.ids import named_materials
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.records import models
-from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 
 
 @rule
-def part_without_usual_material(knowledge: Knowledge) -> Iterator[Complaint]:
+def part_without_usual_material(knowledge: Knowledge) -> Iterator[Fault]:
     """Every part role names at least one material that the trade uses for it."""
     for key, part in knowledge.parts.items():
         if not part.usual:
-            yield complaint(
-                knowledge,
+            yield Fault(
                 "part",
                 key,
                 ("name",),
                 "usual is missing",
                 "name at least one material that the trade uses",
-                "part_without_usual_material",
             )
 
 
 @rule
-def usual_and_wrong(knowledge: Knowledge) -> Iterator[Complaint]:
+def usual_and_wrong(knowledge: Knowledge) -> Iterator[Fault]:
     """No material is both usual and wrong for a part in the same state."""
     for key, way, part in knowledge.choosers():
         usual = {(c.material, c.state, c.coated) for c in part.usual}
         for i, choice in enumerate(part.wrong):
             if (choice.material, choice.state, choice.coated) in usual:
                 fault = f"{choice.material} is both usual and wrong"
-                yield complaint(
-                    knowledge,
-                    "part",
-                    key,
-                    (*way, "wrong", i),
-                    fault,
-                    "name the states in which it differs",
-                    "usual_and_wrong",
+                yield Fault(
+                    "part", key, (*way, "wrong", i), fault, "name the states in which it differs"
                 )
 
 
 @rule
-def coating_that_is_none(knowledge: Knowledge) -> Iterator[Complaint]:
+def coating_that_is_none(knowledge: Knowledge) -> Iterator[Fault]:
     """What a part is coated with lives in coatings/."""
     for kind, key, way, choice in named_materials(knowledge):
         field = "coated" if kind == "part" else "coating"
         coating = getattr(choice, field)
         if coating in knowledge.materials and knowledge.folders[coating] != "coatings":
             fault = f"{coating} is not a coating"
-            yield complaint(
-                knowledge,
-                kind,
-                key,
-                (*way, field),
-                fault,
-                "name a record in coatings/",
-                "coating_that_is_none",
-            )
+            yield Fault(kind, key, (*way, field), fault, "name a record in coatings/")
 
 
 @rule
-def rule_never_reached(knowledge: Knowledge) -> Iterator[Complaint]:
+def rule_never_reached(knowledge: Knowledge) -> Iterator[Fault]:
     """A hazard's rule without conditions is the last one."""
     for key, hazard in knowledge.hazards.items():
         for i, step in enumerate(hazard.rules[:-1]):
             if step.when == models.When():
                 fault = "the rules below this one are never reached"
-                yield complaint(
-                    knowledge,
-                    "hazard",
-                    key,
-                    ("rules", i),
-                    fault,
-                    "move it to the end or add conditions",
-                    "rule_never_reached",
+                yield Fault(
+                    "hazard", key, ("rules", i), fault, "move it to the end or add conditions"
                 )

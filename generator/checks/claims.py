@@ -19,50 +19,38 @@ def broken_grounds(ladder: Ladder, grounds: models.Grounds) -> Iterator[tuple[tu
     """(way inside the grounds, what is wrong) for each comparison or verdict that does not
     hold."""
     judge = ladder.judge
-    for i, claim in enumerate(grounds.figures):
-        fault = claim_fault(judge, claim)
-        if fault:
-            yield ("figures", i), fault
-    for i, claim in enumerate(grounds.listed):
-        fault = claim_fault(judge, claim)
-        if fault:
-            yield ("listed", i), fault
-    for i, claim in enumerate(grounds.sums):
-        fault = sum_fault(judge, claim)
-        if fault:
-            yield ("sums", i), fault
-    for i, claim in enumerate(grounds.shares):
-        fault = share_fault(judge, claim)
-        if fault:
-            yield ("shares", i), fault
+    faults = {
+        "figures": (claim_fault(judge, claim) for claim in grounds.figures),
+        "listed": (claim_fault(judge, claim) for claim in grounds.listed),
+        "sums": (sum_fault(judge, claim) for claim in grounds.sums),
+        "shares": (share_fault(judge, claim) for claim in grounds.shares),
+        "stands": (rung_fault(ladder, claim) for claim in grounds.stands),
+        "exposures": (exposure_fault(judge, claim) for claim in grounds.exposures),
+    }
+    for field, found in faults.items():
+        yield from (((field, i), fault) for i, fault in enumerate(found) if fault)
     for i, claim in enumerate(grounds.said):
-        for lack in words_missing(judge.knowledge, claim):
-            yield ("said", i), lack
-    words = judge.knowledge.words
-    for i, claim in enumerate(grounds.stands):
-        states = judge.knowledge.materials[claim.material].states
-        found = [
-            ladder.judgement(claim.part, claim.material, s).rung
-            for s in ((claim.state,) if claim.state else tuple(states) or (None,))
-        ]
-        if not any(rung in claim.rungs for rung in found):
-            yield (
-                ("stands", i),
-                (
-                    f"{claim.material} for {claim.part}: it stands on"
-                    f" {words('rungs')[found[0]].name!r}"
-                ),
-            )
-    for i, claim in enumerate(grounds.exposures):
-        found = judge.exposure(claim.hazard, claim.material, claim.state, claim.part).verdict
-        if found not in claim.verdicts:
-            yield (
-                ("exposures", i),
-                (
-                    f"{claim.material} in {claim.hazard}: the verdict is"
-                    f" {words('exposure_verdicts')[found].name!r}"
-                ),
-            )
+        yield from ((("said", i), lack) for lack in words_missing(judge.knowledge, claim))
+
+
+def rung_fault(ladder: Ladder, claim: models.RungClaim) -> str | None:
+    """What is wrong with a claim where a material stands for a part, in one state or in any."""
+    knowledge = ladder.judge.knowledge
+    states = (claim.state,) if claim.state else knowledge.materials[claim.material].states
+    found = [ladder.judgement(claim.part, claim.material, s).rung for s in states or (None,)]
+    if any(rung in claim.rungs for rung in found):
+        return None
+    rung = knowledge.words("rungs")[found[0]].name
+    return f"{claim.material} for {claim.part}: it stands on {rung!r}"
+
+
+def exposure_fault(judge: Judge, claim: models.ExposureClaim) -> str | None:
+    """What is wrong with a claim what a hazard does to a material."""
+    found = judge.exposure(claim.hazard, claim.material, claim.state, claim.part).verdict
+    if found in claim.verdicts:
+        return None
+    verdict = judge.knowledge.words("exposure_verdicts")[found].name
+    return f"{claim.material} in {claim.hazard}: the verdict is {verdict!r}"
 
 
 def quantity_of(judge: Judge, figure: models.FigureOf | models.ListedFigure) -> Quantity | None:

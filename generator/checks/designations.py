@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from functools import cache
 
-from generator.checks.rule import complaint, rule
-from generator.records.complaints import Complaint
+from generator.checks.rule import Fault, rule
 from generator.records.knowledge import Knowledge
 
 
 @rule
-def duplicate_designation(knowledge: Knowledge) -> Iterator[Complaint]:
+def duplicate_designation(knowledge: Knowledge) -> Iterator[Fault]:
     """A designation belongs to one material, unless its system says that several may share it."""
     owners: dict[tuple[str, str], str] = {}
     for key, material in knowledge.materials.items():
@@ -24,14 +23,8 @@ def duplicate_designation(knowledge: Knowledge) -> Iterator[Complaint]:
             known = owners.setdefault((designation.system, designation.code.casefold()), key)
             if known != key:
                 fault = f"{designation.code} is also the designation of {known}"
-                yield complaint(
-                    knowledge,
-                    "material",
-                    key,
-                    ("designations", i, "code"),
-                    fault,
-                    "keep it where it belongs",
-                    "duplicate_designation",
+                yield Fault(
+                    "material", key, ("designations", i, "code"), fault, "keep it where it belongs"
                 )
 
 
@@ -41,26 +34,24 @@ def _pattern(text: str) -> re.Pattern:
 
 
 @rule
-def designation_form(knowledge: Knowledge) -> Iterator[Complaint]:
+def designation_form(knowledge: Knowledge) -> Iterator[Fault]:
     """A designation has the form that its system prescribes."""
     for key, material in knowledge.materials.items():
         for i, designation in enumerate(material.designations):
             system = knowledge.words("systems").get(designation.system)
             if system and not _pattern(system.pattern).fullmatch(designation.code):
                 fault = f"{designation.code} is not a valid {system.name}"
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "material",
                     key,
                     ("designations", i, "code"),
                     fault,
                     f"one looks like {system.example}",
-                    "designation_form",
                 )
 
 
 @rule
-def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Complaint]:
+def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Fault]:
     """EN steel numbers 1.40 and 1.43 have no molybdenum to speak of, 1.44 has at least 1 % or
     nearly (EN 10027-2 groups)."""
     for key, material in knowledge.materials.items():
@@ -81,12 +72,10 @@ def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Compla
             group = designation.code[:4]
             if (group == "1.43" and most > 1) or (group == "1.44" and most < Decimal("0.8")):
                 fault = f"{designation.code} does not go with {most} % Mo"
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "material",
                     key,
                     ("designations", i, "code"),
                     fault,
                     "check number and composition",
-                    "designation_contradicts_composition",
                 )

@@ -5,34 +5,27 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.numbers.composition import ends_of_share
 from generator.records import models
-from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
 
 
 @rule
-def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Complaint]:
+def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Fault]:
     """A figure of a material cites a publication, or `memory`; `practice` is for judgements."""
     for key, material in knowledge.materials.items():
         for way, _, figure in figures_of(material):
             if figure.source == "practice":
                 fault = "a figure cannot rest on `practice`"
-                yield complaint(
-                    knowledge,
-                    "material",
-                    key,
-                    (*way, "source"),
-                    fault,
-                    "cite a source or write memory",
-                    "practice_for_a_figure",
+                yield Fault(
+                    "material", key, (*way, "source"), fault, "cite a source or write memory"
                 )
 
 
 @rule
-def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
+def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Fault]:
     """A figure lies within what can be real for its property and unit."""
     for key, material in knowledge.materials.items():
         for way, name, figure in figures_of(material):
@@ -48,14 +41,12 @@ def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Complaint]:
                             f"{name}: {end} is outside {bounds[0]} to {bounds[1]}"
                             f" {_typed_unit(prop, figure)}"
                         )
-                        yield complaint(
-                            knowledge,
+                        yield Fault(
                             "material",
                             key,
                             (*way, step),
                             fault,
                             "check the decimal point and the unit",
-                            "figure_out_of_bounds",
                         )
 
 
@@ -64,38 +55,22 @@ def _typed_unit(prop: models.Property, figure) -> str:
 
 
 @rule
-def figure_unit(knowledge: Knowledge) -> Iterator[Complaint]:
+def figure_unit(knowledge: Knowledge) -> Iterator[Fault]:
     """A property with several units needs one; a property with one unit must not repeat it."""
     for kind, key, way, name, value in _measured(knowledge):
         prop = knowledge.words("properties").get(name)
         if prop is None or (value.unit and value.unit not in knowledge.words("units")):
             continue  # complained of as unknown already
         if value.unit is None and len(prop.units) > 1:
-            yield complaint(
-                knowledge,
-                kind,
-                key,
-                way,
-                f"{name} needs a unit",
-                f"add unit: {' or '.join(prop.units)}",
-                "figure_unit",
+            yield Fault(
+                kind, key, way, f"{name} needs a unit", f"add unit: {' or '.join(prop.units)}"
             )
         elif value.unit is not None and value.unit not in prop.units:
             fault = f"{name} is not measured in {value.unit}"
-            yield complaint(
-                knowledge,
-                kind,
-                key,
-                (*way, "unit"),
-                fault,
-                f"use {' or '.join(prop.units)}",
-                "figure_unit",
-            )
+            yield Fault(kind, key, (*way, "unit"), fault, f"use {' or '.join(prop.units)}")
         elif value.unit is not None and len(prop.units) == 1:
             fault = f"{name} is always in {value.unit}"
-            yield complaint(
-                knowledge, kind, key, (*way, "unit"), fault, "delete the unit", "figure_unit"
-            )
+            yield Fault(kind, key, (*way, "unit"), fault, "delete the unit")
 
 
 def _measured(knowledge: Knowledge) -> Iterator[tuple]:
@@ -109,7 +84,7 @@ def _measured(knowledge: Knowledge) -> Iterator[tuple]:
 
 
 @rule
-def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Complaint]:
+def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Fault]:
     """What does not depend on the state (density, melting range) stands under figures, not under a
     state."""
     for key, material in knowledge.materials.items():
@@ -119,20 +94,11 @@ def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Complaint]:
                 if prop and not prop.state_bound:
                     fault = f"{prop_id} does not depend on the state"
                     way = ("states", name, "figures", prop_id)
-                    yield complaint(
-                        knowledge,
-                        "material",
-                        key,
-                        way,
-                        fault,
-                        "move it to figures",
-                        "figure_in_the_wrong_place",
-                        True,
-                    )
+                    yield Fault("material", key, way, fault, "move it to figures", True)
 
 
 @rule
-def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
+def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Fault]:
     """`over` (a span of temperature) goes with expansion, conductivity and the coefficient of the
     modulus, and runs upwards."""
     spanned = {"expansion", "thermal-conductivity", "modulus-temperature-coefficient"}
@@ -144,19 +110,17 @@ def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Complaint]:
                     if name not in spanned
                     else "`over` runs backwards"
                 )
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "material",
                     key,
                     (*way, "over"),
                     fault,
                     "write [from, to] in degC, for expansion",
-                    "span_only_for_expansion",
                 )
 
 
 @rule
-def expansion_without_span(knowledge: Knowledge) -> Iterator[Complaint]:
+def expansion_without_span(knowledge: Knowledge) -> Iterator[Fault]:
     """A published expansion says over which temperatures it was measured, or its note says that
     the source does not tell; a source may say it once for all its figures."""
     for key, material in knowledge.materials.items():
@@ -164,9 +128,7 @@ def expansion_without_span(knowledge: Knowledge) -> Iterator[Complaint]:
             if name == "expansion" and not _says_when(knowledge, figure):
                 fault = "an expansion without its span of temperature"
                 cure = "add over: [20, 100], or a note that the source gives none"
-                yield complaint(
-                    knowledge, "material", key, way, fault, cure, "expansion_without_span"
-                )
+                yield Fault("material", key, way, fault, cure)
 
 
 def _says_when(knowledge: Knowledge, figure: models.Figure) -> bool:
@@ -177,7 +139,7 @@ def _says_when(knowledge: Knowledge, figure: models.Figure) -> bool:
 
 
 @rule
-def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
+def composition_off_100(knowledge: Knowledge) -> Iterator[Fault]:
     """The shares of a composition can add up to 100 %."""
     for key, material in knowledge.materials.items():
         if not material.composition or not material.composition.shares:
@@ -195,32 +157,21 @@ def composition_off_100(knowledge: Knowledge) -> Iterator[Complaint]:
                 if least > 100
                 else "add what is missing, or name the balance element"
             )
-            yield complaint(
-                knowledge,
-                "material",
-                key,
-                ("composition", "shares"),
-                fault,
-                cure,
-                "composition_off_100",
-                True,
-            )
+            yield Fault("material", key, ("composition", "shares"), fault, cure, True)
 
 
 @rule
-def curve_out_of_order(knowledge: Knowledge) -> Iterator[Complaint]:
+def curve_out_of_order(knowledge: Knowledge) -> Iterator[Fault]:
     """A tempering curve runs from low to high temperature."""
     for key, material in knowledge.materials.items():
         for i, curve in enumerate(material.tempering):
             temperatures = [p.temperature for p in curve.points]
             if any(a >= b for a, b in zip(temperatures, temperatures[1:], strict=False)):
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "material",
                     key,
                     ("tempering", i, "points"),
                     "points are not in order of temperature",
                     "sort them",
-                    "curve_out_of_order",
                     True,
                 )

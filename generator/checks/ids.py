@@ -5,15 +5,15 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.records import models
-from generator.records.complaints import Complaint, did_you_mean
+from generator.records.complaints import did_you_mean
 from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge
 from generator.records.meant import id_meant
 
 
 @rule
-def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
+def unknown_id(knowledge: Knowledge) -> Iterator[Fault]:
     """Every id names something that exists."""
     known = {kind: knowledge.of_kind(kind) for kind in KINDS}
     known["source"] = {**knowledge.sources, **dict.fromkeys(UNPUBLISHED)}
@@ -37,9 +37,7 @@ def unknown_id(knowledge: Knowledge) -> Iterator[Complaint]:
                     else f"add it, or choose one from {where}"
                 )
                 cure = did_you_mean(reference.id, words, few)
-                yield complaint(
-                    knowledge, kind, key, reference.way, fault, cure, "unknown_id", reference.is_key
-                )
+                yield Fault(kind, key, reference.way, fault, cure, reference.is_key)
 
 
 def _singular(target: str) -> str:
@@ -52,7 +50,7 @@ def _singular(target: str) -> str:
 
 
 @rule
-def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
+def unknown_state(knowledge: Knowledge) -> Iterator[Fault]:
     """A state that is named for a material is one of that material's states."""
     for kind, key, way, choice in named_materials(knowledge):
         material = knowledge.materials.get(choice.material)
@@ -61,7 +59,7 @@ def unknown_state(knowledge: Knowledge) -> Iterator[Complaint]:
             cure = did_you_mean(
                 choice.state, material.states, "define it under states, or leave it out"
             )
-            yield complaint(knowledge, kind, key, (*way, "state"), fault, cure, "unknown_state")
+            yield Fault(kind, key, (*way, "state"), fault, cure)
 
 
 def named_materials(
@@ -78,60 +76,34 @@ def named_materials(
 
 
 @rule
-def lesson_number_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+def lesson_number_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """No two lessons stand at the same place of the path."""
     first: dict = {}
     for key, lesson in knowledge.lessons.items():
         if first.setdefault(lesson.number, key) != key:
             fault = f"number {lesson.number} is also that of {first[lesson.number]}"
-            yield complaint(
-                knowledge,
-                "lesson",
-                key,
-                ("number",),
-                fault,
-                "choose a number that is not taken",
-                "lesson_number_twice",
-            )
+            yield Fault("lesson", key, ("number",), fault, "choose a number that is not taken")
 
 
 @rule
-def unused_source(knowledge: Knowledge) -> Iterator[Complaint]:
+def unused_source(knowledge: Knowledge) -> Iterator[Fault]:
     """Every source in knowledge/sources/ is cited somewhere."""
     cited = {r.id for r in knowledge.all_references() if r.target == "source"}
     for key in knowledge.sources:
         if key not in cited:
-            yield complaint(
-                knowledge,
-                "source",
-                key,
-                (key,),
-                f"source {key} is cited nowhere",
-                "delete it",
-                "unused_source",
-                True,
-            )
+            yield Fault("source", key, (key,), f"source {key} is cited nowhere", "delete it", True)
 
 
 @rule
-def source_without_publication(knowledge: Knowledge) -> Iterator[Complaint]:
+def source_without_publication(knowledge: Knowledge) -> Iterator[Fault]:
     """`memory` and `practice` are words with a fixed meaning and cannot be defined as sources."""
     for key in set(UNPUBLISHED) & set(knowledge.sources):
         fault = f"{key} is kept for what has no publication"
-        yield complaint(
-            knowledge,
-            "source",
-            key,
-            (key,),
-            fault,
-            "choose another id",
-            "source_without_publication",
-            True,
-        )
+        yield Fault("source", key, (key,), fault, "choose another id", True)
 
 
 @rule
-def duplicate_name(knowledge: Knowledge) -> Iterator[Complaint]:
+def duplicate_name(knowledge: Knowledge) -> Iterator[Fault]:
     """No two records of a kind carry the same name.
 
     The copy is the one whose id is less like the name.
@@ -143,15 +115,7 @@ def duplicate_name(knowledge: Knowledge) -> Iterator[Complaint]:
             if known != key:
                 copy, kept = sorted((key, known), key=lambda k: _likeness(k, record.name))
                 fault = f"the name {record.name!r} is also that of {kept}"
-                yield complaint(
-                    knowledge,
-                    kind,
-                    copy,
-                    ("name",),
-                    fault,
-                    "say how they differ",
-                    "duplicate_name",
-                )
+                yield Fault(kind, copy, ("name",), fault, "say how they differ")
 
 
 def _likeness(key: str, name: str) -> float:

@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.numbers.jobs import number_in
-from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 
 
 @rule
-def job_does_not_join(knowledge: Knowledge) -> Iterator[Complaint]:
+def job_does_not_join(knowledge: Knowledge) -> Iterator[Fault]:
     """A job's fields are symbols of formulas, and each step takes fields, earlier steps or numbers
     for every symbol of its formula, in units of one kind."""
     for key, job in knowledge.jobs.items():
         for way, fault, cure in _faults(knowledge, job):
-            yield complaint(
-                knowledge, "list", "jobs", (key, *way), fault, cure, "job_does_not_join"
-            )
+            yield Fault("list", "jobs", (key, *way), fault, cure)
 
 
 def _faults(knowledge: Knowledge, job) -> Iterator[tuple[tuple, str, str]]:

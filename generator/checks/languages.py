@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.records.common import Named, Translated
-from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge, everything
 from generator.records.languages import numbers_in
 
@@ -16,52 +15,34 @@ def _of(knowledge: Knowledge, model) -> Iterator[tuple[str, str, Named, tuple]]:
 
 
 @rule
-def name_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+def name_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """A thing has each name once in a language and its regions, and none in the language of the
     records; a language that is described has a name."""
-    languages = knowledge.words("languages")
     for kind, key, named, way in _of(knowledge, Named):
-        known: set[tuple[str, str]] = set()
-        for tag, names in named.names.items():
-            language = languages.get(tag)
-            if language and language.written:
-                yield complaint(
-                    knowledge,
-                    kind,
-                    key,
-                    (*way, "names", tag),
-                    f"{tag} is the language of the records",
-                    "write these names under also_called",
-                    "name_twice",
-                )
-            for i, name in enumerate(names):
-                mine = (language.region_of if language else None) or tag, name.casefold()
-                if mine in known:
-                    yield complaint(
-                        knowledge,
-                        kind,
-                        key,
-                        (*way, "names", tag, i),
-                        f"{name!r} repeats a name of this language",
-                        "delete it",
-                        "name_twice",
-                    )
-                known.add(mine)
-        for i, tag in enumerate(named.described):
-            if tag not in named.names:
-                yield complaint(
-                    knowledge,
-                    kind,
-                    key,
-                    (*way, "described", i),
-                    f"there is no name in {tag}",
-                    "write the description under names, or delete this",
-                    "name_twice",
-                )
+        for step, fault, cure in _faults_of_names(knowledge.words("languages"), named):
+            yield Fault(kind, key, (*way, *step), fault, cure)
+
+
+def _faults_of_names(languages: Mapping, named: Named) -> Iterator[tuple[tuple, str, str]]:
+    known: set[tuple[str, str]] = set()
+    for tag, names in named.names.items():
+        language = languages.get(tag)
+        if language and language.written:
+            fault = f"{tag} is the language of the records"
+            yield ("names", tag), fault, "write these names under also_called"
+        for i, name in enumerate(names):
+            mine = (language.region_of if language else None) or tag, name.casefold()
+            if mine in known:
+                yield ("names", tag, i), f"{name!r} repeats a name of this language", "delete it"
+            known.add(mine)
+    for i, tag in enumerate(named.described):
+        if tag not in named.names:
+            cure = "write the description under names, or delete this"
+            yield ("described", i), f"there is no name in {tag}", cure
 
 
 @rule
-def translation_of_nothing(knowledge: Knowledge) -> Iterator[Complaint]:
+def translation_of_nothing(knowledge: Knowledge) -> Iterator[Fault]:
     """A translation belongs to a sentence that stands in the record word for word, so that a
     changed sentence is never shown in an old translation."""
     for kind, key, record, way in _of(knowledge, Translated):
@@ -69,19 +50,17 @@ def translation_of_nothing(knowledge: Knowledge) -> Iterator[Complaint]:
             sentences = set(_sentences(record))
             for sentence in record.translations:
                 if sentence not in sentences:
-                    yield complaint(
-                        knowledge,
+                    yield Fault(
                         kind,
                         key,
                         (*way, "translations", sentence),
                         f"no sentence of the record reads {sentence[:40]!r}",
                         "translate the sentence as it reads now, or delete this",
-                        "translation_of_nothing",
                     )
 
 
 @rule
-def translation_with_other_numbers(knowledge: Knowledge) -> Iterator[Complaint]:
+def translation_with_other_numbers(knowledge: Knowledge) -> Iterator[Fault]:
     """A translation holds the numbers of its sentence, with the decimal sign of its language."""
     languages = knowledge.words("languages")
     for kind, key, record, way in _of(knowledge, Translated):
@@ -90,15 +69,13 @@ def translation_with_other_numbers(knowledge: Knowledge) -> Iterator[Complaint]:
             for tag, text in translations.items():
                 decimal = languages[tag].decimal if tag in languages else "."
                 if numbers_in(text, decimal) != wanted:
-                    yield complaint(
-                        knowledge,
+                    yield Fault(
                         kind,
                         key,
                         (*way, "translations", sentence, tag),
                         f"its numbers are {', '.join(numbers_in(text)) or 'none'}; "
                         f"the sentence has {', '.join(wanted) or 'none'}",
                         f"write the same numbers, with {decimal!r} for the decimal sign",
-                        "translation_with_other_numbers",
                     )
 
 

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.numbers.pooling import pooled
 from generator.numbers.quantities import number_text
-from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
 
 
 @rule
-def pooled_otherwise(knowledge: Knowledge) -> Iterator[Complaint]:
+def pooled_otherwise(knowledge: Knowledge) -> Iterator[Fault]:
     """A figure that lists its measurements is the range that they come to."""
     for key, material in knowledge.materials.items():
         for way, _, figure in figures_of(material):
@@ -22,12 +21,10 @@ def pooled_otherwise(knowledge: Knowledge) -> Iterator[Complaint]:
             found = pooled(figure.measured)
             if figure.range != (found.low, found.high):
                 ends = f"{number_text(found.low)} to {number_text(found.high)}"
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "material",
                     key,
                     way,
                     f"its measurements come to {ends}",
                     f"write range: [{found.low}, {found.high}], or mend a measurement",
-                    "pooled_otherwise",
                 )

@@ -27,7 +27,7 @@ from generator.checks import (
 from generator.checks.claims import broken_grounds, question_fault
 from generator.checks.ids import unknown_id, unused_source
 from generator.checks.layered import safety_taken_away
-from generator.checks.rule import REGISTERED, complaint
+from generator.checks.rule import REGISTERED, Fault, named
 from generator.numbers.quantities import NBSP
 from generator.numbers.values import values_of
 from generator.records.complaints import Complaint
@@ -50,12 +50,12 @@ MODULES = (
     languages,
     measured,
     safety,
+    slips,
     texts,
     watches,
 )
 RULES = [
     *REGISTERED,
-    *slips.CHECKS,
     *metallurgy.CHECKS,
     metallurgy.answer_to_no_rule,
 ]
@@ -83,7 +83,8 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
     return knowledge, sorted(set(complaints))
 
 
-def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Iterator[Complaint]:
+@named
+def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Iterator[Fault]:
     """A usual material comes out as the trade's own, a wrong one as no.
 
     Asked only when nothing else is wrong.
@@ -94,18 +95,13 @@ def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Itera
         why = "; ".join(reasons(knowledge, found, 2)).replace(NBSP, " ")
         verdict = words[found.rung].name
         fault = f"{way[-2]} says {choice.material}{where}, the verdict is {verdict!r} ({why})"
-        yield complaint(
-            knowledge,
-            "part",
-            key,
-            way,
-            fault,
-            "mend the figure, the demand, the hazard's rule or the choice",
-            "verdict_contradicts_the_trade",
+        yield Fault(
+            "part", key, way, fault, "mend the figure, the demand, the hazard's rule or the choice"
         )
 
 
-def watch_contradicts_the_verdict(knowledge: Knowledge, ladder: Ladder) -> Iterator[Complaint]:
+@named
+def watch_contradicts_the_verdict(knowledge: Knowledge, ladder: Ladder) -> Iterator[Fault]:
     """No part of a kind of watch is usually made of what the verdict rules out.
 
     Asked only when nothing else is wrong.
@@ -113,18 +109,17 @@ def watch_contradicts_the_verdict(knowledge: Knowledge, ladder: Ladder) -> Itera
     for key, place, part, found in misplaced(knowledge, ladder):
         why = "; ".join(reasons(knowledge, found, 2)).replace(NBSP, " ")
         verdict = knowledge.words("rungs")[found.rung].name
-        yield complaint(
-            knowledge,
+        yield Fault(
             "watch",
             key,
             ("parts", place, "material"),
             f"{part.key} is of {part.material}, the verdict is {verdict!r} ({why})",
             "mend the figure, the demand, the hazard's rule or the material",
-            "watch_contradicts_the_verdict",
         )
 
 
-def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Complaint]:
+@named
+def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Fault]:
     """What a saying or an answer rests on (figures compared, verdicts) comes out true.
 
     Asked only when nothing else is wrong.
@@ -144,20 +139,10 @@ def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Compla
         found = question_fault(ladder.judge, question)
         if found:
             cure = "mend the question, or the record that it rests on"
-            yield complaint(
-                knowledge, kind, key, (*way, found[0]), found[1], cure, "grounds_do_not_hold"
-            )
+            yield Fault(kind, key, (*way, found[0]), found[1], cure)
     for kind, key, way, ground in grounds:
         for step, fault in broken_grounds(ladder, ground):
-            yield complaint(
-                knowledge,
-                kind,
-                key,
-                (*way, *step),
-                fault,
-                "mend the text, or the figure it rests on",
-                "grounds_do_not_hold",
-            )
+            yield Fault(kind, key, (*way, *step), fault, "mend the text, or the figure it rests on")
 
 
 def _only_sure(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from generator.checks.rule import complaint, rule
-from generator.records.complaints import Complaint
+from generator.checks.rule import Fault, rule
 from generator.records.knowledge import UNPUBLISHED, Knowledge
 from generator.verdicts.conditions import (
     cautions_of_material,
@@ -15,7 +14,7 @@ from generator.verdicts.conditions import (
 
 
 @rule
-def limit_without_authority(knowledge: Knowledge) -> Iterator[Complaint]:
+def limit_without_authority(knowledge: Knowledge) -> Iterator[Fault]:
     """A limit names the law or body that set it, its date, and where it was seen; none is from
     memory."""
     for key, caution in knowledge.cautions.items():
@@ -36,33 +35,27 @@ def limit_without_authority(knowledge: Knowledge) -> Iterator[Complaint]:
             else:
                 continue
             way = (key, "limits", i)
-            yield complaint(
-                knowledge, "list", "cautions", way, fault, cure, "limit_without_authority"
-            )
+            yield Fault("list", "cautions", way, fault, cure)
 
 
 @rule
-def first_aid_without_help(knowledge: Knowledge) -> Iterator[Complaint]:
+def first_aid_without_help(knowledge: Knowledge) -> Iterator[Fault]:
     """First aid begins with whom to call, and the limits of what a bench may do are the
     doctor's."""
     for key, caution in knowledge.cautions.items():
         if not caution.first_aid or "emergency number" not in caution.first_aid[0]:
             fault = "first_aid does not begin with calling for help"
             cure = "let its first line say when to call the emergency number"
-            yield complaint(
-                knowledge, "list", "cautions", (key,), fault, cure, "first_aid_without_help"
-            )
+            yield Fault("list", "cautions", (key,), fault, cure)
     for key, entry in knowledge.first_aid.items():
         if not re.search("hospital|poison centre|authority", entry.then.casefold()):
             fault = "`then` does not say hospital, poison centre or authority"
             cure = "say where the injured person goes next"
-            yield complaint(
-                knowledge, "list", "first_aid", (key, "then"), fault, cure, "first_aid_without_help"
-            )
+            yield Fault("list", "first_aid", (key, "then"), fault, cure)
 
 
 @rule
-def no_caution_unexplained(knowledge: Knowledge) -> Iterator[Complaint]:
+def no_caution_unexplained(knowledge: Knowledge) -> Iterator[Fault]:
     """A material or process without a caution says why it needs none; one with a caution does
     not."""
     kinds = (
@@ -83,11 +76,11 @@ def no_caution_unexplained(knowledge: Knowledge) -> Iterator[Complaint]:
                 cure, way = "delete it", ("no_caution",)
             else:
                 continue
-            yield complaint(knowledge, kind, key, way, fault, cure, "no_caution_unexplained")
+            yield Fault(kind, key, way, fault, cure)
 
 
 @rule
-def caution_never_asked(knowledge: Knowledge) -> Iterator[Complaint]:
+def caution_never_asked(knowledge: Knowledge) -> Iterator[Fault]:
     """Where there are lessons, every caution is asked about in some question."""
     questions = [question for _, _, _, question in knowledge.questions()]
     asked = {claim.caution for q in questions for claim in q.rests_on.said}
@@ -97,6 +90,4 @@ def caution_never_asked(knowledge: Knowledge) -> Iterator[Complaint]:
         if key not in asked:
             fault = f"no question of a lesson or case asks about {key}"
             cure = "ask one, with its words under `rests_on: {said: ...}`"
-            yield complaint(
-                knowledge, "list", "cautions", (key,), fault, cure, "caution_never_asked"
-            )
+            yield Fault("list", "cautions", (key,), fault, cure)

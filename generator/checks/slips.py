@@ -8,56 +8,64 @@ from collections.abc import Iterator
 from datetime import timedelta
 from functools import cache
 
+from generator.checks.rule import Fault, rule
 from generator.records import clock, models
-from generator.records.complaints import Complaint, did_you_mean
+from generator.records.complaints import did_you_mean
 from generator.records.knowledge import KINDS, Knowledge, everything
 from generator.records.references import models_inside
 
 _AMOUNT = re.compile(r"(?<![\w.,-])\d[\d.,]*(?![\w-])")  # 750, 7.9; not 316L or 4N
 
 
-def review_in_the_future(knowledge: Knowledge) -> Iterator[Complaint]:
+@rule
+def review_in_the_future(knowledge: Knowledge) -> Iterator[Fault]:
     """Nobody has reviewed a record on a day to come."""
     latest = clock.today() + timedelta(days=1)  # it may be tomorrow already where it was typed
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
             if record.reviewed.on > latest:
-                yield Complaint(
-                    knowledge.place(kind, key, ("reviewed", "on")),
+                yield Fault(
+                    kind,
+                    key,
+                    ("reviewed", "on"),
                     f"the review of {record.reviewed.on} is in the future",
                     "correct the date, or this machine's clock",
-                    "review_in_the_future",
                 )
 
 
-def state_name_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+@rule
+def state_name_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """No two states of a material have one name: one of them is a copy."""
     for key, material in knowledge.materials.items():
         first: dict[str, str] = {}
         for state, record in material.states.items():
             known = first.setdefault(record.name.casefold(), state)
             if known != state:
-                yield Complaint(
-                    knowledge.place("material", key, ("states", state, "name")),
+                yield Fault(
+                    "material",
+                    key,
+                    ("states", state, "name"),
                     f"the name {record.name!r} is also that of the state {known}",
                     "say how they differ",
-                    "state_name_twice",
                 )
 
 
-def hazard_without_last_rule(knowledge: Knowledge) -> Iterator[Complaint]:
+@rule
+def hazard_without_last_rule(knowledge: Knowledge) -> Iterator[Fault]:
     """A hazard's last rule has no condition; what no rule covers would be unknown."""
     for key, hazard in knowledge.hazards.items():
         if hazard.rules[-1].when != models.When():
-            yield Complaint(
-                knowledge.place("hazard", key, ("rules", len(hazard.rules) - 1)),
+            yield Fault(
+                "hazard",
+                key,
+                ("rules", len(hazard.rules) - 1),
                 "the last rule has a condition, so some materials have no verdict",
                 "add a rule without `when` below it",
-                "hazard_without_last_rule",
             )
 
 
-def condition_on_no_state(knowledge: Knowledge) -> Iterator[Complaint]:
+@rule
+def condition_on_no_state(knowledge: Knowledge) -> Iterator[Fault]:
     """A state that a condition or a claim names is a state of such a material."""
     everywhere = {s for material in knowledge.materials.values() for s in material.states}
     for kind, key, record, start in everything(knowledge):
@@ -68,25 +76,28 @@ def condition_on_no_state(knowledge: Knowledge) -> Iterator[Complaint]:
                 ]
                 pool = set().union(*known) if materials else everywhere
                 if state not in pool and len(known) == len(materials):
-                    yield Complaint(
-                        knowledge.place(kind, key, (*way, *step)),
+                    yield Fault(
+                        kind,
+                        key,
+                        (*way, *step),
                         _fault(materials, state),
                         did_you_mean(state, pool, "name a state of the record, or leave it out"),
-                        "condition_on_no_state",
                     )
 
 
-def answer_without_grounds(knowledge: Knowledge) -> Iterator[Complaint]:
+@rule
+def answer_without_grounds(knowledge: Knowledge) -> Iterator[Fault]:
     """A right answer that gives a figure rests on figures that are checked."""
     for kind, key, way, question in knowledge.questions():
         for n, option in enumerate(question.options):
             figured = option.right and _AMOUNT.search(option.say)
             if figured and question.rests_on == models.Grounds():
-                yield Complaint(
-                    knowledge.place(kind, key, (*way, "options", n, "say")),
+                yield Fault(
+                    kind,
+                    key,
+                    (*way, "options", n, "say"),
                     f"the answer {option.say[:60]!r} gives a figure that nothing checks",
                     "say under `rests_on` which figures, sums or verdicts it follows from",
-                    "answer_without_grounds",
                 )
 
 
@@ -136,12 +147,3 @@ def _pieces(value, way: tuple) -> Iterator[tuple[tuple, models.Shape]]:
     elif isinstance(value, list):
         for i, inner in enumerate(value):
             yield from _pieces(inner, (*way, i))
-
-
-CHECKS = [
-    answer_without_grounds,
-    review_in_the_future,
-    state_name_twice,
-    hazard_without_last_rule,
-    condition_on_no_state,
-]

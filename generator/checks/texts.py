@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.records import models
-from generator.records.complaints import Complaint
 from generator.records.knowledge import KINDS, Knowledge, everything
 from generator.upkeep.new_record import TO_REPLACE
 from generator.verdicts.conditions import (
@@ -15,7 +14,7 @@ from generator.verdicts.conditions import (
 
 
 @rule
-def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
+def text_still_to_write(knowledge: Knowledge) -> Iterator[Fault]:
     """No sentence still stands as `new` wrote it."""
     for kind, key, record, start in everything(knowledge):
         if kind == "list" and key != "cautions":
@@ -25,15 +24,7 @@ def text_still_to_write(knowledge: Knowledge) -> Iterator[Complaint]:
             for way, text in found:
                 if text in TO_REPLACE:
                     fault = f"placeholder text from `new` has not been replaced: {text!r}"
-                    yield complaint(
-                        knowledge,
-                        kind,
-                        key,
-                        way,
-                        fault,
-                        "write your own, or delete it",
-                        "text_still_to_write",
-                    )
+                    yield Fault(kind, key, way, fault, "write your own, or delete it")
 
 
 def _holds_any(record, texts: frozenset[str]) -> bool:
@@ -67,9 +58,15 @@ def _texts(value, way: tuple = ()) -> Iterator[tuple[tuple, str]]:
 
 
 @rule
-def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
+def derivable_written_out(knowledge: Knowledge) -> Iterator[Fault]:
     """What can be derived is not written: a second copy of a name, the balance among the shares, a
     caution that applies by itself."""
+    yield from _name_again(knowledge)
+    yield from _balance_again(knowledge)
+    yield from _caution_again(knowledge)
+
+
+def _name_again(knowledge: Knowledge) -> Iterator[Fault]:
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
             known = {record.name.casefold()}
@@ -78,43 +75,25 @@ def derivable_written_out(knowledge: Knowledge) -> Iterator[Complaint]:
             for i, name in enumerate(record.also_called):
                 if name.casefold() in known:
                     fault = f"{name!r} repeats a name already in this record"
-                    yield complaint(
-                        knowledge,
-                        kind,
-                        key,
-                        ("also_called", i),
-                        fault,
-                        "delete it",
-                        "derivable_written_out",
-                    )
+                    yield Fault(kind, key, ("also_called", i), fault, "delete it")
                 known.add(name.casefold())
+
+
+def _balance_again(knowledge: Knowledge) -> Iterator[Fault]:
     for key, material in knowledge.materials.items():
         composition = material.composition
         if composition and composition.balance in composition.shares:
             fault = f"{composition.balance} is the balance and a share"
-            yield complaint(
-                knowledge,
-                "material",
-                key,
-                ("composition", "shares", composition.balance),
-                fault,
-                "keep one of them",
-                "derivable_written_out",
-            )
+            way = ("composition", "shares", composition.balance)
+            yield Fault("material", key, way, fault, "keep one of them")
+
+
+def _caution_again(knowledge: Knowledge) -> Iterator[Fault]:
+    for key, material in knowledge.materials.items():
+        if material.family not in knowledge.words("families"):
+            continue
         for i, caution in enumerate(material.cautions):
             entry = knowledge.cautions.get(caution)
-            if (
-                entry
-                and material.family in knowledge.words("families")
-                and any(applies(knowledge, when, key) for when in entry.applies)
-            ):
+            if entry and any(applies(knowledge, when, key) for when in entry.applies):
                 fault = f"the caution {caution} applies here by itself"
-                yield complaint(
-                    knowledge,
-                    "material",
-                    key,
-                    ("cautions", i),
-                    fault,
-                    "delete it",
-                    "derivable_written_out",
-                )
+                yield Fault("material", key, ("cautions", i), fault, "delete it")

@@ -4,11 +4,11 @@ record."""
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from generator.checks.rule import complaint, rule
+from generator.checks.rule import Fault, rule
 from generator.records import models
-from generator.records.complaints import Complaint, did_you_mean
+from generator.records.complaints import did_you_mean
 from generator.records.knowledge import Knowledge
 
 
@@ -24,64 +24,46 @@ def _joins(
 
 
 @rule
-def part_touches_nothing(knowledge: Knowledge) -> Iterator[Complaint]:
+def part_touches_nothing(knowledge: Knowledge) -> Iterator[Fault]:
     """Every part of a watch touches another."""
     for key, watch in knowledge.watches.items():
         touched = {end for join in watch.joins for end in join.between}
         for i, part in enumerate(watch.parts):
             if part.key not in touched:
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "watch",
                     key,
                     ("parts", i),
                     f"{part.key} touches no other part",
                     "say under `joins` what holds it, or take it out",
-                    "part_touches_nothing",
                 )
 
 
 @rule
-def join_without_both_sides(knowledge: Knowledge) -> Iterator[Complaint]:
+def join_without_both_sides(knowledge: Knowledge) -> Iterator[Fault]:
     """A join has two sides, and both are parts of the watch; so is the smaller one."""
     for key, watch in knowledge.watches.items():
         known = watch.by_key()
         for i, join in enumerate(watch.joins):
-            if len(join.between) != 2:
-                yield complaint(
-                    knowledge,
-                    "watch",
-                    key,
-                    ("joins", i, "between"),
-                    f"a join has two sides, this one has {len(join.between)}",
-                    "write between: [one-part, other-part]",
-                    "join_without_both_sides",
-                )
-            for side, end in enumerate(join.between):
-                if end not in known:
-                    yield complaint(
-                        knowledge,
-                        "watch",
-                        key,
-                        ("joins", i, "between", side),
-                        f"this watch has no part {end}",
-                        did_you_mean(end, known, "add it under `parts`, or choose one from there"),
-                        "join_without_both_sides",
-                    )
-            if join.smaller is not None and join.smaller not in join.between:
-                yield complaint(
-                    knowledge,
-                    "watch",
-                    key,
-                    ("joins", i, "smaller"),
-                    f"{join.smaller} is neither side of this join",
-                    f"choose {' or '.join(join.between)}",
-                    "join_without_both_sides",
-                )
+            for step, fault, cure in _faults_of_sides(join, known):
+                yield Fault("watch", key, ("joins", i, *step), fault, cure)
+
+
+def _faults_of_sides(join: models.Join, known: Mapping) -> Iterator[tuple[tuple, str, str]]:
+    if len(join.between) != 2:
+        fault = f"a join has two sides, this one has {len(join.between)}"
+        yield ("between",), fault, "write between: [one-part, other-part]"
+    for side, end in enumerate(join.between):
+        if end not in known:
+            cure = did_you_mean(end, known, "add it under `parts`, or choose one from there")
+            yield ("between", side), f"this watch has no part {end}", cure
+    if join.smaller is not None and join.smaller not in join.between:
+        fault = f"{join.smaller} is neither side of this join"
+        yield ("smaller",), fault, f"choose {' or '.join(join.between)}"
 
 
 @rule
-def watch_part_twice(knowledge: Knowledge) -> Iterator[Complaint]:
+def watch_part_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """A part role that stands twice in a watch has an id and a name of its own each time, and no id
     is that of another role."""
     for key, watch in knowledge.watches.items():
@@ -100,29 +82,27 @@ def watch_part_twice(knowledge: Knowledge) -> Iterator[Complaint]:
             seen.add(part.key)
             if fault:
                 way = ("parts", i, "id" if part.id else "part")
-                yield complaint(knowledge, "watch", key, way, fault, cure, "watch_part_twice")
+                yield Fault("watch", key, way, fault, cure)
 
 
 @rule
-def unknown_setting(knowledge: Knowledge) -> Iterator[Complaint]:
+def unknown_setting(knowledge: Knowledge) -> Iterator[Fault]:
     """A setting that is named for a part is one of that part's settings."""
     for key, watch in knowledge.watches.items():
         for i, part in enumerate(watch.parts):
             role = knowledge.parts.get(part.part)
             if role and part.setting and part.setting not in role.settings:
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "watch",
                     key,
                     ("parts", i, "setting"),
                     f"{part.part} has no setting {part.setting}",
                     did_you_mean(part.setting, role.settings, "leave it out"),
-                    "unknown_setting",
                 )
 
 
 @rule
-def joined_to_itself(knowledge: Knowledge) -> Iterator[Complaint]:
+def joined_to_itself(knowledge: Knowledge) -> Iterator[Fault]:
     """A join is between two parts, and is written once."""
     seen: set[tuple] = set()
     for key, _, i, join in _joins(knowledge):
@@ -134,20 +114,18 @@ def joined_to_itself(knowledge: Knowledge) -> Iterator[Complaint]:
                 if one == other
                 else f"{one} and {other} are joined so already"
             )
-            yield complaint(
-                knowledge,
+            yield Fault(
                 "watch",
                 key,
                 ("joins", i, "between"),
                 fault,
                 "name the other side" if one == other else "delete one of the two lines",
-                "joined_to_itself",
             )
         seen.add(same)
 
 
 @rule
-def falls_in_pieces(knowledge: Knowledge) -> Iterator[Complaint]:
+def falls_in_pieces(knowledge: Knowledge) -> Iterator[Fault]:
     """A watch hangs together: from its first part every other is reached over joins."""
     for key, watch in knowledge.watches.items():
         touching: dict[str, set[str]] = defaultdict(set)
@@ -162,19 +140,17 @@ def falls_in_pieces(knowledge: Knowledge) -> Iterator[Complaint]:
                 waiting += touching[end]
         loose = [p.key for p in watch.parts if p.key not in reached and p.key in touching]
         if loose:
-            yield complaint(
-                knowledge,
+            yield Fault(
                 "watch",
                 key,
                 ("joins",),
                 f"nothing joins {', '.join(loose[:3])} to {watch.parts[0].key}",
                 "add the join that holds them in the watch",
-                "falls_in_pieces",
             )
 
 
 @rule
-def friction_partner_denied(knowledge: Knowledge) -> Iterator[Complaint]:
+def friction_partner_denied(knowledge: Knowledge) -> Iterator[Fault]:
     """Where a part role says what it rubs on and both stand in a watch, one join lets them move."""
     for key, watch in knowledge.watches.items():
         roles = {part.key: part.part for part in watch.parts}
@@ -189,38 +165,34 @@ def friction_partner_denied(knowledge: Knowledge) -> Iterator[Complaint]:
             first = roles[part.key] not in [p.part for p in watch.parts[:i]]
             for other in role.rubs_on if role and first else ():
                 if other in roles.values() and tuple(sorted((part.part, other))) not in free:
-                    yield complaint(
-                        knowledge,
+                    yield Fault(
                         "watch",
                         key,
                         ("parts", i),
                         f"{part.part} rubs on {other} by its own record, and no join here says so",
                         "add the join, or mend how the two are joined",
-                        "friction_partner_denied",
                     )
 
 
 @rule
-def one_piece_of_two_metals(knowledge: Knowledge) -> Iterator[Complaint]:
+def one_piece_of_two_metals(knowledge: Knowledge) -> Iterator[Fault]:
     """What is one piece is of one material."""
     for key, known, i, join in _joins(knowledge):
         ends = [known.get(end) for end in join.between]
         if join.how == "one-piece" and all(ends):
             one, other = ((e.material, e.state, e.coating) for e in ends)
             if one != other:
-                yield complaint(
-                    knowledge,
+                yield Fault(
                     "watch",
                     key,
                     ("joins", i, "how"),
                     f"{join.between[0]} and {join.between[1]} are one piece of unlike material",
                     "make material, state and coating alike, or say how they are joined",
-                    "one_piece_of_two_metals",
                 )
 
 
 @rule
-def wet_where_it_is_not(knowledge: Knowledge) -> Iterator[Complaint]:
+def wet_where_it_is_not(knowledge: Knowledge) -> Iterator[Fault]:
     """Sweat is met outside only, and two outside parts do not stay dry."""
     situations = knowledge.words("contact_situations")
     for key, known, i, join in _joins(knowledge):
@@ -234,12 +206,10 @@ def wet_where_it_is_not(knowledge: Knowledge) -> Iterator[Complaint]:
         if situation.none_up_to is None and all(outside):
             fault = f"both parts are outside, so the joint does not stay {situation.name}"
         if fault:
-            yield complaint(
-                knowledge,
+            yield Fault(
                 "watch",
                 key,
                 ("joins", i, "where"),
                 fault,
                 "mend `where`, or `outside` of the parts",
-                "wet_where_it_is_not",
             )
