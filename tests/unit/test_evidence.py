@@ -20,7 +20,7 @@ from generator.records.vocabulary import Source
 from generator.site import watch_sheet
 from generator.site.calculators import material_values
 from generator.site.pages.gallery import gallery_page
-from generator.site.pages.material import key_figures
+from generator.site.pages.material import key_figures, missing_figures
 from generator.site.pages.matrix import matrix_pages
 from generator.site.pages.part import part_at_once, part_page
 from generator.site.pages.rung_rows import by_rung
@@ -314,3 +314,11 @@ def test_a_source_is_called_by_its_author_or_its_law(site_pages, kind, fields, l
         assert site_pages.view.source_label("made-up") == label
     finally:
         del sources["made-up"]
+
+
+def test_a_metal_with_nickel_says_that_its_release_was_not_found(site_pages):
+    """904L holds 23 to 28 % nickel (EN 10088-1), 316L's release is published, CuZn37 has none."""
+    said = {m: missing_figures(site_pages, m) for m in site_pages.knowledge.materials}
+    assert "nickel release" in said["stainless-904l"]
+    assert "nickel release" in said["gold-14-white-nickel"]
+    assert "nickel release" not in said["stainless-316l"] + said["brass-cuzn37"]

@@ -7,6 +7,7 @@ from collections import defaultdict
 from markupsafe import Markup, escape
 
 from generator.numbers import quantities
+from generator.numbers.composition import share_range
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import figure_quantity
 from generator.records import models
@@ -39,6 +40,7 @@ BASIC_FOR = {
     "elastomer": ("hardness", "service-temperature", "lowest-service-temperature"),
     "organic": (),
 }
+NICKEL = 1  # per cent, from which a metal may give off enough to ask
 
 
 def material_page(site: Site, key: str) -> Page:
@@ -190,9 +192,13 @@ def figure_rows(site: Site, key: str) -> list[dict]:
 
 
 def missing_figures(site: Site, key: str) -> list[str]:
-    """The basic properties of its class for which a material has no figure at all."""
+    """The basic properties of its class for which a material has no figure at all; of a metal with
+    nickel in it, also what it gives off to the skin."""
     record = site.knowledge.materials[key]
-    wanted = BASIC_FOR[site.knowledge.material_class(record)]
+    wanted = [*BASIC_FOR[site.knowledge.material_class(record)]]
+    nickel = share_range(record.composition, "Ni")
+    if nickel and nickel[1] >= NICKEL and "nickel-release" in site.knowledge.words("properties"):
+        wanted.append("nickel-release")
     have = {prop for _, prop, _ in figures_of(record)}
     return [site.view.property_name(p) for p in wanted if p not in have]
 
