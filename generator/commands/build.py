@@ -169,11 +169,11 @@ def _attendant(root: Path, site: Site, kept: Kept, waiting: Waiting) -> Callable
             raise BuildFailed(slip) from None
 
     def attend() -> None:
-        if waiting.overtaken():
-            raise Overtaken
         found = {name: drawn(name) for name in waiting.asked()}
         if found:
             waiting.show(found)
+        if waiting.overtaken():  # last, so that who saves without end sees a page all the same
+            raise Overtaken
 
     return attend
 

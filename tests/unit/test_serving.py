@@ -383,6 +383,55 @@ def test_rebuilding_tells_the_desk(buildable, monkeypatch, capsys):
     assert "/.desk/page.js" in page
 
 
+@pytest.fixture
+def looked_at(tmp_path):
+    """A desk, and a page that loads a script."""
+    (tmp_path / "site" / "assets").mkdir(parents=True)
+    (tmp_path / "site" / "assets" / "x.js").write_text("1;")
+    (tmp_path / "site" / "a.html").write_text('<script src="assets/x.js" defer></script>old')
+    return desk.Desk(tmp_path)
+
+
+def mark(state: desk.Desk) -> str:
+    return state.answer("/.desk/state.js", "a.html").decode().split('"mark": "')[1].split('"')[0]
+
+
+def test_a_page_that_somebody_looks_at_is_drawn_first_once_a_build(looked_at):
+    assert looked_at.asked() == []
+    assert looked_at.page("a.html").endswith(b"old")
+    assert looked_at.page("no.html") is None
+    assert looked_at.asked() == ["a.html"]
+    looked_at.shows({"a.html": b"new"})
+    assert (looked_at.page("a.html"), looked_at.asked()) == (b"new", [])
+    looked_at.begins()  # a save overtook the first build
+    assert (looked_at.page("a.html"), looked_at.asked()) == (b"new", ["a.html"])
+    looked_at.withdraws()
+    assert looked_at.page("a.html").endswith(b"old")
+
+
+def test_a_page_that_must_wait_for_the_site_is_asked_for_once(looked_at):
+    looked_at.page("a.html")
+    looked_at.shows({"a.html": None})
+    assert looked_at.asked() == []
+    assert looked_at.page("a.html").endswith(b"old")
+
+
+def test_a_page_loads_again_only_when_it_or_its_script_says_something_else(looked_at, tmp_path):
+    before = mark(looked_at)
+    looked_at.shows({"a.html": looked_at.page("a.html")})
+    assert mark(looked_at) == before
+    looked_at.is_built()
+    assert mark(looked_at) == before
+    os.utime(tmp_path / "site" / "assets" / "x.js", (1, 1))
+    assert mark(looked_at) != before
+    looked_at.shows({"a.html": b"new"})
+    early = mark(looked_at)
+    assert early != before
+    (tmp_path / "site" / "a.html").write_bytes(b"new")
+    looked_at.is_built()  # the same page, from the site now
+    assert mark(looked_at) == early
+
+
 def test_before_the_first_build_the_start_page_waits(tmp_path, port):
     server = answering.Server(("127.0.0.1", port), tmp_path / "site", desk.Desk(ROOT))
     answer(server)
