@@ -9,6 +9,13 @@
   const said = box.querySelector(".only-have__said"), all = [];
   let loading = null;
 
+  function plain(text) { return text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, ""); }
+
+  /** 1.4404 and 1,4404 are one word. */
+  function words(text) { return plain(text).replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean); }
+
+  function squash(text) { return plain(text).replace(/[^a-z0-9]/g, ""); }
+
   function make(tag, text, css) {
     const made = document.createElement(tag);
     made.textContent = text || "";
@@ -41,8 +48,8 @@
       const group = document.createElement("optgroup");
       group.label = family;
       members.forEach(([id, name, others, states]) => {
-        const names = benchFind.words(name + " " + others + " " + family);
-        all.push({ id, name, states, place, names, own: benchFind.words(name), squashed: benchFind.squash(name + " " + others) });
+        const names = words(name + " " + others + " " + family);
+        all.push({ id, name, states, place, names, own: words(name), squashed: squash(name + " " + others) });
         place += Array.isArray(states) ? states.length : 0;
         group.append(new Option(name, id));
       });
@@ -52,7 +59,7 @@
 
   /** The materials that hold every typed word; first those whose own name holds them, and of which they are most. */
   function matches(text) {
-    const asked = benchFind.words(text), whole = benchFind.squash(text);
+    const asked = words(text), whole = squash(text);
     const holds = (names) => asked.every((word) => names.some((name) => name.startsWith(word)));
     const near = (m) => 2 * holds(m.own) + asked.filter((word) => m.names.includes(word)).length;
     const found = all.filter((m) => holds(m.names) || (whole.length > 2 && m.squashed.includes(whole)));
