@@ -4,6 +4,7 @@ gives."""
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -55,47 +56,42 @@ def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> 
     shares that remain do not make up at least 95 %.
     """
     elements = knowledge.words("elements")
-    main = {
-        s: b
+    main = [
+        s
         for s, b in composition.shares.items()
         if b.kind in ("typical", "range") and s not in GASES
-    }
+    ]
     symbols = [*main, *([composition.balance] if composition.balance else [])]
     if not symbols or len(symbols) > 8 or any(s not in elements for s in symbols):
         return None
-    spans = []
-    for symbol in main:
-        low, high = share_range(composition, symbol)
-        spans.append((low,) if low == high else (low, high))
-    results = []
-    for corner in itertools.product(*spans):
-        shares = dict(zip(main, corner, strict=True))
-        if composition.balance:
-            shares[composition.balance] = max(Decimal(0), 100 - sum(corner))
-        weight = sum(shares.values())
-        if weight < 95 or weight > 105:
-            continue
-        results.append(weight / sum(w / elements[s].density for s, w in shares.items()))
+    results = [
+        sum(shares.values()) / sum(w / elements[s].density for s, w in shares.items())
+        for shares in _corners(composition, main)
+    ]
     if not results:
         return None
     digits = min(significant_digits(elements[s].density) for s in symbols)
     sources = tuple(dict.fromkeys((composition.source, *(elements[s].source for s in symbols))))
-    inputs = tuple((f"{elements[s].name}: share", share(composition, s)) for s in symbols)
-    inputs += tuple(
-        (
-            f"{elements[s].name}: density",
-            Quantity(
-                elements[s].density,
-                elements[s].density,
-                "g/cm3",
-                significant_digits(elements[s].density),
-                (elements[s].source,),
-                "typical",
-            ),
-        )
-        for s in symbols
-    )
-    return Mixed(Quantity(min(results), max(results), "g/cm3", min(digits, EXACT), sources), inputs)
+    inputs = [(f"{elements[s].name}: share", share(composition, s)) for s in symbols]
+    inputs += [(f"{elements[s].name}: density", _density_of(elements[s])) for s in symbols]
+    value = Quantity(min(results), max(results), "g/cm3", min(digits, EXACT), sources)
+    return Mixed(value, tuple(inputs))
+
+
+def _corners(composition: models.Composition, main: list[str]) -> Iterator[dict[str, Decimal]]:
+    """Every choice of ends of the shares that makes up about 100 %, the balance taking the rest."""
+    for corner in itertools.product(*(sorted(set(share_range(composition, s))) for s in main)):
+        shares = dict(zip(main, corner, strict=True))
+        if composition.balance:
+            shares[composition.balance] = max(Decimal(0), 100 - sum(corner))
+        if 95 <= sum(shares.values()) <= 105:
+            yield shares
+
+
+def _density_of(element: models.Element) -> Quantity:
+    density = element.density
+    digits = significant_digits(density)
+    return Quantity(density, density, "g/cm3", digits, (element.source,), "typical")
 
 
 def deviation(rule: Quantity, measured: Quantity) -> Quantity:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import ast
 import itertools
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import ROUND_FLOOR, Decimal, DecimalException, localcontext
 from functools import lru_cache
@@ -28,7 +28,8 @@ from generator.records.calculations import Formula, FormulaDemand
 from generator.records.complaints import did_you_mean
 
 PI = Decimal("3.14159265358979323846264338327950288419716939937511")
-MOST_STEPS, LARGEST_POWER, LONGEST = 120, 6, 300
+MOST_STEPS, LARGEST_POWER, LONGEST, DEEPEST = 120, 6, 300, 30
+LARGEST = Decimal("1e15")
 FUNCTIONS = {"sqrt": 1, "exp": 1, "ln": 1, "abs": 1, "min": 2, "max": 2}
 BENDING = {"abs", "min", "max"}
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
@@ -88,62 +89,67 @@ def compile_demand(demand: FormulaDemand, symbols: Collection[str]) -> Program:
     return compile_expression(demand.that, set(symbols) & set(re.findall(r"\w+", demand.that)))
 
 
-def _steps(node: ast.AST, symbols: frozenset[str], depth: int):
-    column = getattr(node, "col_offset", 0) + 1
-    if depth > 30:
-        raise FormulaFault("the expression is nested too deep; split the formula", column)
+def _steps(node: ast.AST, symbols: frozenset[str], depth: int) -> Iterator[Decimal | str]:
+    """The steps of a part of an expression: what it takes, then what it does with it."""
+    if depth > DEEPEST:
+        raise _fault("the expression is nested too deep; split the formula", node)
     if isinstance(node, ast.Constant) and type(node.value) in (int, float):
-        value = Decimal(str(node.value))
-        if not value.is_finite() or abs(value) > Decimal("1e15"):
-            raise FormulaFault("a number is too large; use a smaller unit", column)
-        yield value
+        yield _number(node)
     elif isinstance(node, ast.Name):
-        if node.id not in symbols and node.id != "pi":
-            cure = did_you_mean(node.id, symbols) if len(node.id) > 1 else ""
-            raise FormulaFault(
-                f"{node.id} is no symbol of this formula; {cure or 'define it under symbols'}",
-                column,
-            )
-        yield node.id
-    elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
-        yield from _steps(node.operand, symbols, depth + 1)
-        yield "neg"
-    elif isinstance(node, ast.BinOp) and type(node.op) in _OPERATORS:
-        yield from _steps(node.left, symbols, depth + 1)
-        if isinstance(node.op, ast.Pow) and not (
-            isinstance(node.right, ast.Constant)
-            and type(node.right.value) is int
-            and 2 <= node.right.value <= LARGEST_POWER
-        ):
-            raise FormulaFault(
-                f"a power must be a whole number from 2 to {LARGEST_POWER}; write it as a product",
-                column,
-            )
-        yield from _steps(node.right, symbols, depth + 1)
-        yield _OPERATORS[type(node.op)]
-    elif isinstance(node, ast.BinOp) and isinstance(node.op, ast.BitXor):
-        raise FormulaFault("^ is no sign of this arithmetic; write ** for a power", column)
-    elif (
-        isinstance(node, ast.Call)
-        and isinstance(node.func, ast.Name)
-        and node.func.id in FUNCTIONS
-        and not node.keywords
-    ):
-        if len(node.args) != FUNCTIONS[node.func.id]:
-            raise FormulaFault(
-                f"{node.func.id} takes {FUNCTIONS[node.func.id]} value(s); separate them with"
-                " commas",
-                column,
-            )
-        for argument in node.args:
-            yield from _steps(argument, symbols, depth + 1)
-        yield node.func.id
+        yield _symbol(node, symbols)
     else:
-        raise FormulaFault(
-            "only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this"
-            " part",
-            column,
-        )
+        operands, step = _operation(node)
+        for operand in operands:
+            yield from _steps(operand, symbols, depth + 1)
+        yield step
+
+
+def _fault(message: str, node: ast.AST) -> FormulaFault:
+    return FormulaFault(message, getattr(node, "col_offset", 0) + 1)
+
+
+def _number(node: ast.Constant) -> Decimal:
+    value = Decimal(str(node.value))
+    if not value.is_finite() or abs(value) > LARGEST:
+        raise _fault("a number is too large; use a smaller unit", node)
+    return value
+
+
+def _symbol(node: ast.Name, symbols: frozenset[str]) -> str:
+    if node.id not in symbols and node.id != "pi":
+        cure = did_you_mean(node.id, symbols) if len(node.id) > 1 else ""
+        cure = cure or "define it under symbols"
+        raise _fault(f"{node.id} is no symbol of this formula; {cure}", node)
+    return node.id
+
+
+def _operation(node: ast.AST) -> tuple[list[ast.expr], str]:
+    """What an operator or function takes, and its sign."""
+    match node:
+        case ast.UnaryOp(op=ast.USub()):
+            return [node.operand], "neg"
+        case ast.BinOp(op=ast.BitXor()):
+            raise _fault("^ is no sign of this arithmetic; write ** for a power", node)
+        case ast.BinOp() if type(node.op) in _OPERATORS:
+            if isinstance(node.op, ast.Pow) and not _is_power(node.right):
+                most = LARGEST_POWER
+                fault = f"a power must be a whole number from 2 to {most}; write it as a product"
+                raise _fault(fault, node)
+            return [node.left, node.right], _OPERATORS[type(node.op)]
+        case ast.Call(func=ast.Name(id=name), keywords=[]) if name in FUNCTIONS:
+            if len(node.args) != FUNCTIONS[name]:
+                fault = f"{name} takes {FUNCTIONS[name]} value(s); separate them with commas"
+                raise _fault(fault, node)
+            return node.args, name
+    raise _fault(
+        "only numbers, symbols, + - * / ** and the listed functions are allowed; rewrite this part",
+        node,
+    )
+
+
+def _is_power(node: ast.AST) -> bool:
+    is_whole = isinstance(node, ast.Constant) and type(node.value) is int
+    return is_whole and 2 <= node.value <= LARGEST_POWER
 
 
 _TWO = {
@@ -283,22 +289,25 @@ def result_of(
             raise ValueError(demand.otherwise)
     program = program or compile_expression(formula.expression, formula.symbols)
     found = evaluate_quantities(program, given, formula.result.unit)
-    if formula.result.whole:
-        found = _whole(found)
-    told = all(
+    found = _within_bounds(formula, _whole(found) if formula.result.whole else found)
+    thresholds = _thresholds(formula) if _may_be_read(formula, given) else ()
+    return replace(found, showing=Showing(formula.result.rounded or "", thresholds))
+
+
+def _may_be_read(formula: Formula, given: Mapping[str, Quantity]) -> bool:
+    """Whether all inputs lie where the readings of the formula hold."""
+    return all(
         given[name].low is not None
         and given[name].high is not None
         and low <= given[name].low
         and given[name].high <= high
         for name, (low, high) in formula.readings_for.items()
     )
-    thresholds = tuple(
-        (r.threshold, r.at_most is not None)
-        for r in formula.readings
-        if told and r.threshold is not None
-    )
-    return replace(
-        _within_bounds(formula, found), showing=Showing(formula.result.rounded or "", thresholds)
+
+
+def _thresholds(formula: Formula) -> tuple[tuple[Decimal, bool], ...]:
+    return tuple(
+        (r.threshold, r.at_most is not None) for r in formula.readings if r.threshold is not None
     )
 
 
@@ -357,7 +366,11 @@ def for_browser(program: Program) -> list:
     return [f"#{step}" if isinstance(step, Decimal) else step for step in program]
 
 
-_RANK = {"+": 1, "-": 1, "*": 2, "/": 3, "neg": 2, "**": 4}
+_RANK = {"+": 1, "-": 1, "*": 2}
+
+
+_MATH_SIGNS = {"+": "+", "-": "\u2212", "*": "\u00b7"}
+_SetOut = tuple[str, int]  # MathML, and how strongly it holds together
 
 
 def as_mathml(program: Program, names: Mapping[str, str]) -> str:
@@ -365,46 +378,39 @@ def as_mathml(program: Program, names: Mapping[str, str]) -> str:
 
     ``names`` maps symbols to what is shown.
     """
-    stack: list[tuple[str, int]] = []
-
-    def wrapped(item: tuple[str, int], least: int) -> str:
-        return item[0] if item[1] >= least else f"<mrow><mo>(</mo>{item[0]}<mo>)</mo></mrow>"
-
+    stack: list[_SetOut] = []
     for step in program:
-        if isinstance(step, Decimal):
-            stack.append((f"<mn>{step:f}</mn>", 9))
-        elif step == "/":
-            b, a = stack.pop(), stack.pop()
-            stack.append((f"<mfrac><mrow>{a[0]}</mrow><mrow>{b[0]}</mrow></mfrac>", 3))
-        elif step == "**":
-            b, a = stack.pop(), stack.pop()
-            stack.append((f"<msup>{wrapped(a, 9)}{b[0]}</msup>", 4))
-        elif step in ("+", "-", "*"):
-            b, a = stack.pop(), stack.pop()
-            rank = _RANK[step]
-            sign = {"+": "+", "-": "\u2212", "*": "\u00b7"}[step]
-            right = wrapped(b, rank + (step == "-"))
-            stack.append(
-                (
-                    f"<mrow>{wrapped(a, rank)}<mo>{sign}</mo>{right}</mrow>",
-                    rank,
-                )
-            )
-        elif step == "neg":
-            stack.append((f"<mrow><mo>\u2212</mo>{wrapped(stack.pop(), 2)}</mrow>", 1))
-        elif step == "sqrt":
-            stack.append((f"<msqrt>{stack.pop()[0]}</msqrt>", 9))
-        elif step in FUNCTIONS:
-            arguments = [stack.pop()[0] for _ in range(FUNCTIONS[step])][::-1]
-            stack.append(
-                (
-                    f"<mrow><mi>{step}</mi><mo>(</mo>{'<mo>,</mo>'.join(arguments)}<mo>)</mo></mrow>",
-                    9,
-                )
-            )
-        else:
-            stack.append((symbol_html("\u03c0" if step == "pi" else names.get(step, step)), 9))
+        takes = 2 if step in _OPERATORS.values() else 1 if step == "neg" else FUNCTIONS.get(step, 0)
+        operands = stack[len(stack) - takes :]
+        del stack[len(stack) - takes :]
+        stack.append(_set_out(step, operands, names))
     return f'<math display="block">{stack[0][0]}</math>'
+
+
+def _set_out(step: Decimal | str, operands: list[_SetOut], names: Mapping[str, str]) -> _SetOut:
+    shown = [mathml for mathml, _ in operands]
+    if isinstance(step, Decimal):
+        return f"<mn>{step:f}</mn>", 9
+    if step == "/":
+        return f"<mfrac><mrow>{shown[0]}</mrow><mrow>{shown[1]}</mrow></mfrac>", 3
+    if step == "**":
+        return f"<msup>{_wrapped(operands[0], 9)}{shown[1]}</msup>", 4
+    if step in _MATH_SIGNS:
+        rank = _RANK[step]
+        left, right = _wrapped(operands[0], rank), _wrapped(operands[1], rank + (step == "-"))
+        return f"<mrow>{left}<mo>{_MATH_SIGNS[step]}</mo>{right}</mrow>", rank
+    if step == "neg":
+        return f"<mrow><mo>\u2212</mo>{_wrapped(operands[0], 2)}</mrow>", 1
+    if step == "sqrt":
+        return f"<msqrt>{shown[0]}</msqrt>", 9
+    if step in FUNCTIONS:
+        inside = "<mo>,</mo>".join(shown)
+        return f"<mrow><mi>{step}</mi><mo>(</mo>{inside}<mo>)</mo></mrow>", 9
+    return symbol_html("\u03c0" if step == "pi" else names.get(step, step)), 9
+
+
+def _wrapped(item: _SetOut, least: int) -> str:
+    return item[0] if item[1] >= least else f"<mrow><mo>(</mo>{item[0]}<mo>)</mo></mrow>"
 
 
 def symbol_html(name: str) -> str:

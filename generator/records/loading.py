@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
@@ -34,73 +35,102 @@ def load(
     known = KnownFiles(root / "build" / ("read-other.txt" if home else "read.txt"))
     files, owned, complaints = _gather(root, [home or root / "knowledge", *layers], known)
     known.keep()
-    raw: dict[tuple[str, str], RawFile] = {}
-    lists: dict[str, dict[str, BaseModel]] = {name: {} for name in LISTS}
-    records: dict[str, dict[str, models.Record]] = {kind: {} for kind in KINDS}
-    sources: dict[str, models.Source] = {}
-    folders: dict[str, str] = {}
-    layered: dict[tuple[str, str], frozenset[tuple]] = {}
-    editions: dict[str, models.Edition] = {}
+    typed, layered = _Typed(), {}
     for where, file in files.items():
-        home, _, stem = where.rpartition("/")
-        if where in LISTS:
-            typed, faults = _typed_list(
-                LISTS[where], file, KEY_PATTERNS.get(where, models.ID_PATTERN)
-            )
-            lists[where] = typed
-            raw["list", where] = file
-            found = [("list", where)]
-        elif home == SOURCES:
-            typed, faults = _typed_list(models.Source, file, models.ID_PATTERN)
-            found = [("source", key) for key in typed]
-            for key, source in typed.items():
-                if key in sources and where not in owned:
-                    fault = f"{key} is also in {raw['source', key].file}"
-                    faults.append(
-                        Complaint(file.place((key,), key=True), fault, "keep one of them")
-                    )
-                else:
-                    sources[key], raw["source", key] = source, file
-        elif home == EDITIONS:
-            typed, faults = _typed_edition(file, stem)
-            found = []
-            if typed is not None:
-                editions[stem] = typed
-        elif home in RECORD_FOLDERS:
-            kind, model = RECORD_FOLDERS[home]
-            typed, faults = _typed_record(model, file, stem)
-            found = [(kind, stem)]
-            if typed is not None and stem in records[kind]:
-                fault = f"the id {stem} is also in {raw[kind, stem].file}"
-                faults.append(Complaint(Place(file.file), fault, "rename one of the files"))
-            elif typed is not None:
-                records[kind][stem], raw[kind, stem] = typed, file
-                folders[stem] = home
-        else:
-            cure = did_you_mean(where, LISTS, f"records live in {', '.join(RECORD_FOLDERS)}")
-            faults, found = [Complaint(Place(file.file), "is in no folder that is read", cure)], []
+        found, faults = typed.take(where, file, where in owned)
         file.data = None  # typed now, or complained of
         if where in owned:
             layered.update(dict.fromkeys(found, owned[where]))
         complaints += faults
     _forget_others(files.values())
-    for name in LISTS:
-        if ("list", name) not in raw and not any(
-            c.place.file.endswith(f"{name}.yaml") for c in complaints
-        ):
-            complaints.append(
-                Complaint(Place(f"knowledge/{name}.yaml"), "is missing", "restore it")
-            )
-    knowledge = Knowledge(
-        lists=lists,
-        **{COLLECTIONS[kind]: _by_id(records[kind]) for kind in KINDS},
-        sources=_by_id(sources),
-        folders=folders,
-        raw=raw,
-        layered=layered,
-        editions=editions,
+    complaints += _missing_lists(typed.raw, complaints)
+    return typed.knowledge(layered), complaints
+
+
+def _missing_lists(raw: dict, complaints: list[Complaint]) -> list[Complaint]:
+    """Lists that no file held, other than those that were complained of already."""
+    missing = [name for name in LISTS if ("list", name) not in raw]
+    return [
+        Complaint(Place(f"knowledge/{name}.yaml"), "is missing", "restore it")
+        for name in missing
+        if not any(c.place.file.endswith(f"{name}.yaml") for c in complaints)
+    ]
+
+
+Found = tuple[list[tuple[str, str]], list[Complaint]]  # (kind, id) of what a file held, and faults
+
+
+@dataclass
+class _Typed:
+    """What was typed so far, each file by the folder it stands in."""
+
+    lists: dict[str, dict[str, BaseModel]] = field(default_factory=lambda: {n: {} for n in LISTS})
+    records: dict[str, dict[str, models.Record]] = field(
+        default_factory=lambda: {kind: {} for kind in KINDS}
     )
-    return knowledge, complaints
+    sources: dict[str, models.Source] = field(default_factory=dict)
+    editions: dict[str, models.Edition] = field(default_factory=dict)
+    folders: dict[str, str] = field(default_factory=dict)
+    raw: dict[tuple[str, str], RawFile] = field(default_factory=dict)
+
+    def take(self, where: str, file: RawFile, is_owned: bool) -> Found:
+        """Type a file by its place below its folder; ``is_owned``: a layer gave some of it."""
+        home, _, stem = where.rpartition("/")
+        if where in LISTS:
+            return self._list(where, file)
+        if home == SOURCES:
+            return self._sources(file, is_owned)
+        if home == EDITIONS:
+            return self._edition(stem, file)
+        if home in RECORD_FOLDERS:
+            return self._record(home, stem, file)
+        cure = did_you_mean(where, LISTS, f"records live in {', '.join(RECORD_FOLDERS)}")
+        return [], [Complaint(Place(file.file), "is in no folder that is read", cure)]
+
+    def _list(self, name: str, file: RawFile) -> Found:
+        pattern = KEY_PATTERNS.get(name, models.ID_PATTERN)
+        self.lists[name], faults = _typed_list(LISTS[name], file, pattern)
+        self.raw["list", name] = file
+        return [("list", name)], faults
+
+    def _sources(self, file: RawFile, is_owned: bool) -> Found:
+        typed, faults = _typed_list(models.Source, file, models.ID_PATTERN)
+        for key, source in typed.items():
+            if key in self.sources and not is_owned:
+                fault = f"{key} is also in {self.raw['source', key].file}"
+                faults.append(Complaint(file.place((key,), key=True), fault, "keep one of them"))
+            else:
+                self.sources[key], self.raw["source", key] = source, file
+        return [("source", key) for key in typed], faults
+
+    def _edition(self, day: str, file: RawFile) -> Found:
+        typed, faults = _typed_edition(file, day)
+        if typed is not None:
+            self.editions[day] = typed
+        return [], faults
+
+    def _record(self, home: str, key: str, file: RawFile) -> Found:
+        kind, model = RECORD_FOLDERS[home]
+        typed, faults = _typed_record(model, file, key)
+        if typed is not None and key in self.records[kind]:
+            fault = f"the id {key} is also in {self.raw[kind, key].file}"
+            faults.append(Complaint(Place(file.file), fault, "rename one of the files"))
+        elif typed is not None:
+            self.records[kind][key], self.raw[kind, key] = typed, file
+            self.folders[key] = home
+        return [(kind, key)], faults
+
+    def knowledge(self, layered: dict[tuple[str, str], frozenset[tuple]]) -> Knowledge:
+        """All of it as one; ``layered`` are the ways to what a workshop's own layer gave."""
+        return Knowledge(
+            lists=self.lists,
+            **{COLLECTIONS[kind]: _by_id(self.records[kind]) for kind in KINDS},
+            sources=_by_id(self.sources),
+            folders=self.folders,
+            raw=self.raw,
+            layered=layered,
+            editions=self.editions,
+        )
 
 
 def _gather(
@@ -119,24 +149,13 @@ def _gather(
         complaints += odd
         for path in paths:
             where = path.relative_to(folder).with_suffix("").as_posix()
-            digest, file = known.find(shown_path(root, path), path)
-            if file is None:
-                try:
-                    file = read_file(root, path)
-                except Refused as refused:
-                    complaints += refused.complaints
-                    continue
-                known.learn(digest, file)
+            try:
+                file = _read(root, path, known)
+            except Refused as refused:
+                complaints += refused.complaints
+                continue
             if where in files:
-                base = files[where]
-                files[where], ways, odd = merged(
-                    base,
-                    file,
-                    is_list=where.rpartition("/")[0] not in RECORD_FOLDERS,
-                    where=where,
-                )
-                if base.digest and file.digest:
-                    files[where].digest = f"{base.digest} {file.digest}"
+                files[where], ways, odd = _onto(files[where], file, where)
                 complaints += odd
                 owned[where] = owned.get(where, frozenset()) | ways
             else:
@@ -144,6 +163,26 @@ def _gather(
                 if folder != folders[0]:
                     owned[where] = frozenset([()])
     return files, owned, complaints
+
+
+def _read(root: Path, path: Path, known: KnownFiles) -> RawFile:
+    """One file, which is not looked through again where its bytes are known. Raises Refused."""
+    digest, file = known.find(shown_path(root, path), path)
+    if file is None:
+        file = read_file(root, path)
+        known.learn(digest, file)
+    return file
+
+
+def _onto(
+    base: RawFile, own: RawFile, where: str
+) -> tuple[RawFile, frozenset[tuple], list[Complaint]]:
+    """A layer's file on top of the shipped one of the same place."""
+    is_list = where.rpartition("/")[0] not in RECORD_FOLDERS
+    file, ways, odd = merged(base, own, is_list=is_list, where=where)
+    if base.digest and own.digest:
+        file.digest = f"{base.digest} {own.digest}"
+    return file, ways, odd
 
 
 def _by_id(records: dict) -> dict:

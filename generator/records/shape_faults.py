@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 import typing
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from types import UnionType
+from typing import NamedTuple
 
 from pydantic import BaseModel, ValidationError
 
@@ -35,78 +36,134 @@ def _is_place(way: tuple) -> bool:
     return bool(way) and isinstance(way[-1], int)
 
 
+class _Slip(NamedTuple):
+    """One of pydantic's findings, with the name of the key it is about and the way to it."""
+
+    item: dict
+    name: str
+    model: type
+    way: tuple
+
+    @property
+    def input(self):
+        """What was typed."""
+        return self.item["input"]
+
+    @property
+    def limits(self) -> dict:
+        """The numbers and patterns that were not kept."""
+        return self.item.get("ctx", {})
+
+
 def words_for(item: dict, name: str, model, way: tuple) -> tuple[str, str]:
     """One of pydantic's findings as fault and cure."""
-    kind, context = item["type"], item.get("ctx", {})
-    if kind == "extra_forbidden" and name.replace(".", "").isdigit():
+    in_words = _IN_WORDS.get(item["type"])
+    return in_words(_Slip(item, name, model, way)) if in_words else (f"{name}: {item['msg']}", "")
+
+
+def _unknown_key(slip: _Slip) -> tuple[str, str]:
+    if slip.name.replace(".", "").isdigit():
         return (
-            f"{name} stands alone, as if it were a key",
+            f"{slip.name} stands alone, as if it were a key",
             "write the decimal point as a point, and quote text that holds commas",
         )
-    if kind == "extra_forbidden":
-        return f"unknown key {name}", _home_of(name, item["input"], model, way)
-    if kind == "missing" and _is_place(item["loc"]):
-        return f"{name} needs two numbers", "put a comma between them"
-    if kind == "missing":
-        return f"{name} is missing", "add it"
-    if kind in ("value_error", "assertion_error"):
-        fault, _, cure = str(context.get("error", item["msg"])).partition("; ")
-        return f"{name}: {fault}", cure
-    if kind == "string_pattern_mismatch":
-        if context["pattern"] == models.ID_PATTERN:
-            return (
-                f"{name}: {_short(item['input'])} cannot be an id",
-                f"write {id_meant(item['input'])}"
-                if id_meant(item["input"])
-                else "use small letters a to z, digits and hyphens",
-            )
-        return (
-            f"{name}: {_short(item['input'])} is not the symbol of an element",
-            f"write {item['input'].capitalize()}"
-            if re.fullmatch("[A-Za-z]{1,2}", item["input"])
-            else "write Fe, Cu, Au ...",
-        )
-    if kind == "string_too_short":
-        return f"{name} is empty", "write something or delete the line"
-    if kind == "string_too_long":
-        return f"{name} has more than {context['max_length']} letters", "shorten it"
-    if kind == "string_type":
-        return (
-            f"{name} must be text",
-            "write one piece of text; quote it if it holds braces or brackets",
-        )
-    if kind == "list_type" and isinstance(item["input"], str) and _NUMBER.fullmatch(item["input"]):
-        cure = f"say what kind it is: [{{typical: {item['input']}, source: ID}}]"
-        return f"{name}: {item['input']} stands alone", cure
-    if kind == "list_type" and isinstance(item["input"], dict):
-        return f"{name} must be a list", "put it in brackets: [{...}]"
-    if kind in ("list_type", "tuple_type"):
-        return f"{name} must be a list", "write [a, b] or lines that start with `- `"
-    if (
-        kind in ("dict_type", "model_type", "model_attributes_type")
-        and isinstance(item["input"], str)
-        and _NUMBER.fullmatch(item["input"])
-    ):
-        return (
-            f"{name}: {item['input']} stands alone",
-            f"say what kind it is: {{typical: {item['input']}, source: ID}}",
-        )
-    if name == "reviewed" and isinstance(item["input"], str):
-        day = item["input"] if re.match(r"\d{4}-", item["input"]) else "2026-01-31"
+    return f"unknown key {slip.name}", _home_of(slip.name, slip.input, slip.model, slip.way)
+
+
+def _missing(slip: _Slip) -> tuple[str, str]:
+    if _is_place(slip.item["loc"]):
+        return f"{slip.name} needs two numbers", "put a comma between them"
+    return f"{slip.name} is missing", "add it"
+
+
+def _said_by_the_model(slip: _Slip) -> tuple[str, str]:
+    fault, _, cure = str(slip.limits.get("error", slip.item["msg"])).partition("; ")
+    return f"{slip.name}: {fault}", cure
+
+
+def _other_pattern(slip: _Slip) -> tuple[str, str]:
+    typed = slip.input
+    if slip.limits["pattern"] == models.ID_PATTERN:
+        meant = id_meant(typed)
+        cure = f"write {meant}" if meant else "use small letters a to z, digits and hyphens"
+        return f"{slip.name}: {_short(typed)} cannot be an id", cure
+    is_close = re.fullmatch("[A-Za-z]{1,2}", typed)
+    cure = f"write {typed.capitalize()}" if is_close else "write Fe, Cu, Au ..."
+    return f"{slip.name}: {_short(typed)} is not the symbol of an element", cure
+
+
+def _no_list(slip: _Slip) -> tuple[str, str]:
+    if slip.item["type"] == "list_type" and _is_number(slip.input):
+        cure = f"say what kind it is: [{{typical: {slip.input}, source: ID}}]"
+        return f"{slip.name}: {slip.input} stands alone", cure
+    if slip.item["type"] == "list_type" and isinstance(slip.input, dict):
+        return f"{slip.name} must be a list", "put it in brackets: [{...}]"
+    return f"{slip.name} must be a list", "write [a, b] or lines that start with `- `"
+
+
+def _no_mapping(slip: _Slip) -> tuple[str, str]:
+    if _is_number(slip.input):
+        cure = f"say what kind it is: {{typical: {slip.input}, source: ID}}"
+        return f"{slip.name}: {slip.input} stands alone", cure
+    if slip.name == "reviewed" and isinstance(slip.input, str):
+        day = slip.input if re.match(r"\d{4}-", slip.input) else "2026-01-31"
         return "reviewed must say who read it", f"write {{on: {day[:10]}, by: workshop lead}}"
-    if kind in ("dict_type", "model_type", "model_attributes_type"):
-        return f"{name} must hold `key: value` lines", "indent them below it"
-    if kind == "too_short":
-        many = "entry" if context["min_length"] == 1 else "entries"
-        return f"{name} needs at least {context['min_length']} {many}", "add what is missing"
-    if kind == "too_long" and name in ("range", "over") and isinstance(item["input"], list):
+    return f"{slip.name} must hold `key: value` lines", "indent them below it"
+
+
+def _is_number(typed: object) -> bool:
+    return isinstance(typed, str) and bool(_NUMBER.fullmatch(typed))
+
+
+def _too_few(slip: _Slip) -> tuple[str, str]:
+    least = slip.limits["min_length"]
+    many = "entry" if least == 1 else "entries"
+    return f"{slip.name} needs at least {least} {many}", "add what is missing"
+
+
+def _too_many(slip: _Slip) -> tuple[str, str]:
+    if slip.name in ("range", "over") and isinstance(slip.input, list):
         cure = "write the decimal point as a point: [7.9, 8.1]"
-        return f"{name} has {len(item['input'])} entries and needs two", cure
-    if kind == "too_long":
-        return f"{name} may have {context['max_length']} entries", "delete the others"
-    if kind in ("bool_parsing", "bool_type"):
-        return f"{name}: {_short(item['input'])} is neither true nor false", "write true or false"
-    return f"{name}: {item['msg']}", ""
+        return f"{slip.name} has {len(slip.input)} entries and needs two", cure
+    return f"{slip.name} may have {slip.limits['max_length']} entries", "delete the others"
+
+
+def _empty(slip: _Slip) -> tuple[str, str]:
+    return f"{slip.name} is empty", "write something or delete the line"
+
+
+def _too_long(slip: _Slip) -> tuple[str, str]:
+    return f"{slip.name} has more than {slip.limits['max_length']} letters", "shorten it"
+
+
+def _no_text(slip: _Slip) -> tuple[str, str]:
+    cure = "write one piece of text; quote it if it holds braces or brackets"
+    return f"{slip.name} must be text", cure
+
+
+def _no_truth_value(slip: _Slip) -> tuple[str, str]:
+    return f"{slip.name}: {_short(slip.input)} is neither true nor false", "write true or false"
+
+
+_IN_WORDS: dict[str, Callable[[_Slip], tuple[str, str]]] = {  # by pydantic's name of the finding
+    "extra_forbidden": _unknown_key,
+    "missing": _missing,
+    "value_error": _said_by_the_model,
+    "assertion_error": _said_by_the_model,
+    "string_pattern_mismatch": _other_pattern,
+    "string_too_short": _empty,
+    "string_too_long": _too_long,
+    "string_type": _no_text,
+    "list_type": _no_list,
+    "tuple_type": _no_list,
+    "dict_type": _no_mapping,
+    "model_type": _no_mapping,
+    "model_attributes_type": _no_mapping,
+    "too_short": _too_few,
+    "too_long": _too_many,
+    "bool_parsing": _no_truth_value,
+    "bool_type": _no_truth_value,
+}
 
 
 def _home_of(name: str, value: object, model, way: tuple) -> str:
