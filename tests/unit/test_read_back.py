@@ -66,13 +66,13 @@ def test_a_language_that_is_not_there_is_refused(monkeypatch, translated, capsys
 
 
 def test_the_shipped_sentences_are_turned_back(knowledge):
-    """Counted here without the verb: at least 97 of a hundred owner lines and safety lines."""
+    """Counted here without the verb: at least 98 of a hundred owner lines and safety lines."""
     for tag in offered(knowledge):
         left = dict(line.split(" ", 1) for line in sheet(knowledge, tag))
         whole = {record.translations[line][tag] for record, line in told(knowledge)}
         words = {p.names[tag][0] for p in knowledge.words("phrases").values()}
         assert set(left.values()) <= whole | words
-        assert sum(text in whole for text in left.values()) <= len(whole) * 0.03
+        assert sum(text in whole for text in left.values()) <= len(whole) * 0.02
 
 
 def test_what_was_only_compared_counts_as_not_turned_back(translated, tmp_path):
