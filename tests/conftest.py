@@ -367,6 +367,18 @@ def until(page, expression: str, tries: int = 200) -> None:
     raise AssertionError(f"never true: {expression}")
 
 
+SETTLED = """() => new Promise(done => requestIdleCallback(() =>
+    Promise.all(document.getAnimations()
+        .filter(a => a.effect.getComputedTiming().iterations < 99)
+        .map(a => a.finished.catch(() => 0)))
+    .then(() => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done))))))"""
+
+
+def settled(page) -> None:
+    """Wait until the page has nothing more to do: scripts idle, movement ended, all drawn."""
+    page.evaluate(SETTLED)
+
+
 @pytest.fixture
 def watched(chromium):
     """A fresh page in landscape tablet size; the test fails when anything was noted by its end."""

@@ -4,7 +4,7 @@ standing tablet, at 320 pixels and at 200 %; controls and links are large; focus
 import pytest
 
 from tests.browser.test_site import SAMPLE
-from tests.conftest import ROOT, until
+from tests.conftest import ROOT, settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -170,7 +170,7 @@ def gap(a, b):
 def test_main_controls_are_48_pixels_and_keep_8_apart(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto((site / address).as_uri())
-    page.wait_for_timeout(100)
+    settled(page)
     boxes = page.evaluate(MEASURE, CONTROLS)[:150]
     page.close()
     assert len(boxes) > 4
@@ -203,7 +203,7 @@ LINKS = """() => [...document.querySelectorAll('.md-typeset a[href]')]
 def test_links_in_text_are_24_pixels_high_and_those_alone_48(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto(url(site, address))
-    page.wait_for_timeout(60)
+    settled(page)
     links = page.evaluate(LINKS)
     page.close()
     assert [

@@ -8,6 +8,7 @@ import threading
 import time
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 
 import pytest
 
@@ -58,7 +59,10 @@ def _webkit():
             stderr=subprocess.DEVNULL,
         )
         os.environ["DISPLAY"] = ":97"
-        time.sleep(1)
+        for _ in range(600):  # until the screen is there
+            if Path("/tmp/.X11-unix/X97").exists():
+                break
+            time.sleep(0.05)
     options = Options()
     binaries = [
         p
@@ -118,15 +122,15 @@ def test_the_find_box_answers(engine, base):
     assert first.endswith("materials/stainless-316l.html")
 
 
+ROWS = "[...document.querySelectorAll('table.wide tbody tr')].map(r => +r.cells[1].dataset.sort)"
+
+
 def test_a_table_sorts(engine, base):
     engine.get(f"{base}/tables/density-ratio.html")
     engine.execute_script("document.querySelectorAll('thead button.sort')[1].click()")
     until(engine, "document.querySelector('th[aria-sort=ascending]') !== null")
-    time.sleep(0.2)
-    values = engine.execute_script(
-        "return [...document.querySelectorAll('table.wide tbody tr')].map(r =>"
-        " +r.cells[1].dataset.sort)"
-    )
+    until(engine, f"{ROWS}.every((v, i, all) => !i || all[i - 1] <= v)")
+    values = engine.execute_script(f"return {ROWS}")
     assert values == sorted(values)
 
 

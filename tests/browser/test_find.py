@@ -155,7 +155,7 @@ def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, know
 
 def test_the_index_comes_with_the_first_focus_and_not_before(watched, site):
     watched.goto((site / "index.html").as_uri())
-    watched.wait_for_timeout(500)
+    watched.wait_for_load_state("networkidle")
     assert watched.evaluate("window.benchFindIndex === undefined")
     watched.locator("#find-input").focus()
     until(watched, "window.benchFindIndex !== undefined")

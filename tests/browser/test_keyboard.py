@@ -8,7 +8,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 import pytest
 
 from tests.browser.test_access import SEEN
-from tests.conftest import until
+from tests.conftest import settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -180,7 +180,7 @@ BACK = 40  # stops on the way back up, where what stays at the top could cover t
 )
 def test_tab_reaches_everything_and_the_place_is_seen(watched, site, address):
     watched.goto((site / address).as_uri())
-    watched.wait_for_timeout(100)
+    settled(watched)
     stops, reached, hidden = watched.evaluate(NUMBER), set(), []
     assert len(stops) > 8
     for direction, presses in (("Tab", len(stops) + 3), ("Shift+Tab", BACK)):

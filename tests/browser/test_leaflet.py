@@ -6,7 +6,7 @@ import pytest
 from generator.site.leaflet import WATER
 from generator.site.view import plain_text
 from tests.browser.test_paper import A5, sheets
-from tests.conftest import until
+from tests.conftest import settled, until
 from tests.unit.test_eight_leaflets import WATCHES
 
 pytestmark = pytest.mark.browser
@@ -87,7 +87,7 @@ def test_start_again_clears_it(leaflet):
     leaflet.select_option("#leaflet-case", "titanium-grade-5")
     assert len(said(leaflet)) > len(before)
     leaflet.locator("button[type=reset]").click()
-    leaflet.wait_for_timeout(50)
+    settled(leaflet)
     assert said(leaflet) == before
 
 

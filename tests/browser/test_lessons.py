@@ -3,7 +3,7 @@ where the browser keeps nothing."""
 
 import pytest
 
-from tests.conftest import until
+from tests.conftest import settled, until
 
 pytestmark = pytest.mark.browser
 GATE = "lessons/safety-gate.html"
@@ -92,10 +92,10 @@ def test_printing_answers_nothing(watched, site):
     """Paper opens every answer; the device must not take that for the trainee's."""
     opened(watched, site)
     watched.evaluate("dispatchEvent(new Event('beforeprint'))")
-    watched.wait_for_timeout(100)
+    settled(watched)
     assert watched.locator(".answer[open]").count() > 0
     watched.evaluate("dispatchEvent(new Event('afterprint'))")
-    watched.wait_for_timeout(100)
+    settled(watched)
     assert watched.evaluate("localStorage.getItem('bench-questions')") is None
     miss_first(watched)
     assert watched.evaluate("localStorage.getItem('bench-questions')") is not None

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from generator.deliver import bundle
-from tests.conftest import ROOT, until
+from tests.conftest import ROOT, settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -151,7 +151,7 @@ def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, 
 
 def test_from_a_folder_the_registration_does_nothing(watched, published):
     watched.goto((published / "site" / "materials" / "stainless-316l.html").as_uri())
-    watched.wait_for_timeout(200)
+    settled(watched)
     assert watched.locator("link[rel=manifest]").count() == 0
     assert watched.locator("h1").inner_text() == "Stainless steel 316L"
 

@@ -7,7 +7,7 @@ typed here by hand.
 
 import pytest
 
-from tests.conftest import until
+from tests.conftest import settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -81,7 +81,7 @@ class AtTheBench:
                 self.page.mouse.click(target["x"], target["y"])
         else:
             self.page.mouse.click(target["x"], target["y"])
-            self.page.wait_for_timeout(150)
+            settled(self.page)
 
     def search(self, words):
         """Type into the find box."""

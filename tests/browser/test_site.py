@@ -9,6 +9,8 @@ from html.parser import HTMLParser
 import jsonschema
 import pytest
 
+from tests.conftest import settled
+
 SAMPLE = [
     "index.html",
     "materials/stainless-316l.html",
@@ -40,7 +42,7 @@ SAMPLE = [
 @pytest.mark.parametrize("address", SAMPLE)
 def test_each_page_kind_loads_cleanly(watched, site, address):
     watched.goto((site / address).as_uri())
-    watched.wait_for_timeout(150)
+    settled(watched)
     assert watched.locator("h1").count() == 1
 
 
@@ -54,13 +56,13 @@ def test_a_header_button_sorts_both_ways(watched, site):
     )
     button.click()
     watched.wait_for_selector("th[aria-sort='ascending']")
-    watched.wait_for_timeout(50)
+    settled(watched)
     rising = watched.evaluate(column)
     assert rising == sorted(rising)
     button.focus()
     watched.keyboard.press("Enter")
     watched.wait_for_selector("th[aria-sort='descending']")
-    watched.wait_for_timeout(50)
+    settled(watched)
     assert watched.evaluate(column) == sorted(rising, reverse=True)
 
 
@@ -109,7 +111,7 @@ def test_an_opened_number_shows_its_formula_once(watched, site):
     opened = watched.locator("tbody details").first
     for _ in range(3):
         opened.locator("summary").click()
-        watched.wait_for_timeout(50)
+        settled(watched)
     assert opened.locator("math").count() == 1
     assert opened.locator("a[href$='formulas/density-by-reciprocal-rule.html']").is_visible()
 

@@ -36,7 +36,7 @@ def test_a_first_visit_is_small_and_does_not_load_the_find_index(watched, site):
     asked = set()
     watched.on("request", lambda request: asked.add(request.url))
     watched.goto((site / "index.html").as_uri())
-    watched.wait_for_timeout(1000)  # idle: nothing more comes
+    watched.wait_for_load_state("networkidle")  # nothing more comes
     paths = {unquote(urlsplit(url).path) for url in asked if url.startswith("file:")}
     files = [site / path.removeprefix(str(site) + "/") for path in paths]
     names = {f.name for f in files}
