@@ -367,15 +367,15 @@ def until(page, expression: str, tries: int = 200) -> None:
     raise AssertionError(f"never true: {expression}")
 
 
-SETTLED = """() => new Promise(done => requestIdleCallback(() =>
-    Promise.all(document.getAnimations()
-        .filter(a => a.effect.getComputedTiming().iterations < 99)
-        .map(a => a.finished.catch(() => 0)))
-    .then(() => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done))))))"""
+# Chromium owes no idle time and no frame to a page that has nothing to draw.
+SETTLED = """() => new Promise(done => requestIdleCallback(() => {
+    requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done)));
+    setTimeout(done, 250);
+}, {timeout: 500}))"""
 
 
 def settled(page) -> None:
-    """Wait until the page has nothing more to do: scripts idle, movement ended, all drawn."""
+    """Wait until the scripts of the page are idle and all is drawn."""
     page.evaluate(SETTLED)
 
 

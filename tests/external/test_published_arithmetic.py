@@ -7,8 +7,10 @@ from decimal import Decimal as D
 
 import pytest
 
+from generator.numbers.composition import share_range
 from generator.numbers.formulas import compile_expression, evaluate, evaluate_quantities
 from generator.numbers.quantities import Quantity, exact, significant_digits
+from generator.verdicts.conditions import pitting_index
 
 pytestmark = pytest.mark.external
 
@@ -53,6 +55,18 @@ def test_pitting_index_of_typical_analyses(knowledge, grade, cr, mo, n, publishe
     assert float(run(knowledge, "pitting-index", Cr=cr, Mo=mo, W="0", N=n)) == pytest.approx(
         published, abs=0.8
     )
+
+
+def test_conditions_reckon_the_index_as_the_published_formula(knowledge):
+    """With the least and the most that each composition allows; PREN after IMOA."""
+    steels = [m for m in knowledge.materials.values() if m.family == "austenitic-stainless"]
+    found = {m.name: pitting_index(m) for m in steels if m.composition}
+    for material in (m for m in steels if m.composition):
+        shares = [share_range(material.composition, symbol) for symbol in ("Cr", "Mo", "W", "N")]
+        for end, index in enumerate(found[material.name]):
+            given = dict(zip(("Cr", "Mo", "W", "N"), (str(s[end]) for s in shares), strict=True))
+            assert index == run(knowledge, "pitting-index", **given), material.name
+    assert len(found) >= 5
 
 
 # T. K. Rose, The Metallurgy of Gold, Table XIV: densities of gold-silver alloys, measured at 15
