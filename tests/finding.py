@@ -9,7 +9,8 @@ from pathlib import Path
 
 from py_mini_racer import MiniRacer
 
-SEARCH = Path(__file__).parent.parent / "site_src" / "pages" / "assets" / "find-search.js"
+ASSETS = Path(__file__).parent.parent / "site_src" / "pages" / "assets"
+SEARCH = [ASSETS / "find-words.js", ASSETS / "find-search.js"]
 LANGUAGES = """
 for (const tag of Object.keys(window.benchFindNames || {})) {
   benchSearch.add(tag, benchFindNames[tag]);
@@ -31,7 +32,8 @@ class Finder:
         scripts = scripts_of(built) if isinstance(built, Path) else built
         self._engine = MiniRacer()
         self._engine.eval("var window = globalThis;")
-        for script in (SEARCH.read_text(encoding="utf-8"), *scripts.values()):
+        search = (file.read_text(encoding="utf-8") for file in SEARCH)
+        for script in (*search, *scripts.values()):
             self._engine.eval(script)
         self._engine.eval(f"benchSearch.start(benchFindIndex, {json.dumps(list(readers))})")
         self._engine.eval(LANGUAGES)

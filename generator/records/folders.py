@@ -45,6 +45,7 @@ LISTS: Mapping[str, type[BaseModel]] = MappingProxyType(
         "vocabulary/asked_units": models.AskedUnit,
         "vocabulary/asked_for": models.AskedFor,
         "vocabulary/same_words": models.SameWords,
+        "vocabulary/leanings": models.Leaning,
         "vocabulary/property_groups": models.Entry,
         "vocabulary/properties": models.Property,
         "vocabulary/systems": models.DesignationSystem,

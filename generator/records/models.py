@@ -140,6 +140,7 @@ from generator.records.vocabulary import (  # noqa: F401
     HardnessRow,
     Language,
     LeafletLimit,
+    Leaning,
     Mark,
     MaterialClass,
     Mechanism,

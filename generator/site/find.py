@@ -101,6 +101,9 @@ def entries(
         spellings = [
             f"{mark.fineness:f}",
             f"{knowledge.words('elements')[mark.metal].name} {mark.fineness:f}",
+            f"{mark.metal}{mark.fineness:f}",
+            f"{mark.fineness:f}/1000",
+            f"0.{mark.fineness:f}",
         ]
         if mark.carat is not None:
             spellings += spellings_of_carat(f"{mark.carat:f}")

@@ -1,7 +1,7 @@
 """Receives the entries of the find box; hands on what the browser searches: one script with the
 index, and one for each language with the names in it, which is loaded only where it is asked for.
 
-`squash` and `words` have twins in assets/find-search.js. What the browser can take from what it
+`squash` and `words` have twins in assets/find-words.js. What the browser can take from what it
 shows anyway (the words of titles, spellings and summaries) is not told twice.
 """
 
@@ -84,10 +84,13 @@ def scripts(
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
     same: Iterable[Sequence[str]] = (),
+    leanings: Iterable[models.Leaning] = (),
 ) -> dict[str, str]:
     """Classic scripts, which also load from file://, by file: the index, and the names in each
     other language."""
-    told = {"assets/find-index.js": ("benchFindIndex", index(found, languages, drawn, same))}
+    told = {
+        "assets/find-index.js": ("benchFindIndex", index(found, languages, drawn, same, leanings))
+    }
     for tag in _other(languages):
         held = f'benchFindNames=window.benchFindNames||{{}};window.benchFindNames["{tag}"]'
         told[f"assets/find-names-{tag}.js"] = (held, names(found, languages, tag))
@@ -109,12 +112,15 @@ def index(
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
     same: Iterable[Sequence[str]] = (),
+    leanings: Iterable[models.Leaning] = (),
 ) -> dict:
     """What the browser searches. Columns of the entries are texts with a line each, spellings
-    parted by tabs. ``signs`` and ``texts`` tell which words an entry has that it does not show.
+    parted by upright strokes. ``signs`` and ``texts`` tell which words an entry has that it does
+    not show.
 
     ``drawn`` are the addresses, without ending, of which there is a drawing to show beside the
-    hit; ``same`` lists words that are taken for one another.
+    hit; ``same`` lists words that are taken for one another; ``leanings`` are words that say what
+    kind of page is wanted.
     """
     return {
         "addresses": _lines(entry[0] for entry in found),
@@ -122,17 +128,35 @@ def index(
         "kinds": _lines(entry[2] for entry in found),
         "summaries": _lines(shortened(entry[3]) for entry in found),
         "ranks": [entry[4] for entry in found],
-        "spellings": _lines("\t".join(map(_line, entry[5])) for entry in found),
+        "spellings": _lines("|".join(map(_line, entry[5])) for entry in found),
         **{name: _packed(places) for name, places in _not_shown(found).items()},
         "low": LOW,
         "high": HIGH,
         "not_asked": " ".join(sorted(NOT_ASKED)),
         "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
         "same": [sorted({w for word in each for w in words(word)}) for each in same],
+        "leanings": [_leaning(each) for each in leanings],
         "languages": {tag: language.name for tag, language in languages.items()},
         "others": _other(languages),
         "shared": _shared(found),
     }
+
+
+def _leaning(leaning: models.Leaning) -> dict:
+    """Its words in all languages, as they are compared."""
+    told = leaning.words + [name for named in leaning.names.values() for name in named]
+    return {
+        "words": sorted({word for each in told for word in words(each)} - NOT_ASKED | _small(told)),
+        "kinds": leaning.kinds,
+        "passed": leaning.passed,
+        "named": leaning.named,
+        "between": leaning.between,
+    }
+
+
+def _small(told: list[str]) -> set[str]:
+    """Little words that stand alone."""
+    return {word for word in told if word in NOT_ASKED}
 
 
 def _shared(found: list[list]) -> list[str]:
@@ -150,12 +174,12 @@ def _shared(found: list[list]) -> list[str]:
 
 
 def names(found: list[list], languages: Mapping[str, models.Language], tag: str) -> dict:
-    """The names of the entries in a language and its regions, a line each, parted by tabs, and
-    what the language does to words."""
+    """The names of the entries in a language and its regions, a line each, parted by upright
+    strokes, and what the language does to words."""
     language = languages[tag]
     tags = [t for t in languages if tag in (t, languages[t].region_of)]
     return {
-        "names": {t: _lines("\t".join(map(_line, e[7].get(t, ()))) for e in found) for t in tags},
+        "names": {t: _lines("|".join(map(_line, _further(e, t))) for e in found) for t in tags},
         "plurals": language.plurals,
         "not_asked": language.not_asked,
         # how a letter is typed where a keyboard lacks it, and what is left of it in a name
@@ -163,12 +187,18 @@ def names(found: list[list], languages: Mapping[str, models.Language], tag: str)
     }
 
 
+def _further(entry: list, tag: str) -> list[str]:
+    """The names in a language that do not read like one which the index has."""
+    own = {squash(name) for name in (entry[1], *entry[5])}
+    return [name for name in entry[7].get(tag, ()) if squash(name) not in own]
+
+
 def _line(text: str) -> str:
-    return re.sub(r"[\t\n]", " ", text)
+    return text.replace("|", "/")
 
 
 def _lines(texts: Iterable[str]) -> str:
-    """One line for each text; tabs that part names stay."""
+    """One line for each text."""
     return "\n".join(text.replace("\n", " ") for text in texts)
 
 

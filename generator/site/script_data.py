@@ -33,4 +33,5 @@ def _find_box(site: Site) -> dict[str, str]:
         knowledge.words("languages"),
         frozenset(drawings.files(knowledge)),
         [each.words for each in knowledge.words("same_words").values()],
+        knowledge.words("leanings").values(),
     )

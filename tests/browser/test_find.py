@@ -145,10 +145,10 @@ def test_the_browser_takes_words_apart_as_the_generator_does(watched, site, know
         "ﬁne",
         *(m.summary for m in knowledge.materials.values()),
     ]
-    assert watched.evaluate("texts => texts.map(benchSearch.words)", texts) == [
+    assert watched.evaluate("texts => texts.map(benchWords.words)", texts) == [
         find_index.words(t) for t in texts
     ]
-    assert watched.evaluate("texts => texts.map(benchSearch.squash)", texts) == [
+    assert watched.evaluate("texts => texts.map(benchWords.squash)", texts) == [
         find_index.squash(t) for t in texts
     ]
 

@@ -4,49 +4,25 @@
    A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the beginning of a longer word,
    misspelt, and last as a compound that holds a known word. A page ranks by the share of what the words tell (a rare word tells more)
    that it holds, by where it holds them, and by how much of one of its names they are. Names in other languages count only where the
-   reader has such a language or the index does not know a word. `squash` and `words` have twins in generator/site/find_index.py. */
+   reader has such a language or the index does not know a word. Words are those of find-words.js. */
 window.benchSearch = (function () {
   "use strict";
+  const { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of } = window.benchWords;
   const MOST = 12, MOST_KNOWN = 200;
   const TITLE = 1, SPELLING = 0.9, SIGN = 0.65, SUMMARY = 0.55, TEXT = 0.35; // where a word stands
   const HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
   const BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
   const TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
   const HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
+  const LEANS = 0.12, LEANED = 0.4; // a page of the kind that was asked for, and what is left of the words that asked for it
+  const SURE = 0.6; // a number that names a thing of the kind that was asked for
+  const SMALL = 0.5, ORDER = 0.03; // what a short number tells; a calculation whose name begins as the query does
   const PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
   const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
-  const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20; // a whole name, a half typed one; what a further name and a plural lose
+  const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 6; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
   const SHORTEST = 5; // letters of a word that a compound may hold
   const TYPED = 0, SLIPPED = 1, JOINED = 2; // how a word is looked up, each way after those before it have found nothing whole
   let index = null, entries = [], written = null, all = null, book = null, names = [], tongues = {}, readers = [], foreign_names = [];
-
-  /** Small letters, two for a joined one, accents set apart. */
-  function plain(text) { return text.toLowerCase().replace(/ß/g, "ss").replace(/œ/g, "oe").replace(/æ/g, "ae").normalize("NFKD"); }
-
-  /** Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type differently. */
-  function squash(text) { return plain(text).replace(/[^a-z0-9]/g, ""); }
-
-  /** The words of a text as they are typed. */
-  function pieces(text) { return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean); }
-
-  const stems = new Map();
-
-  /** The words of a text as they are compared. */
-  function words(text) {
-    return pieces(text).map((word) => {
-      if (!stems.has(word)) { stems.set(word, stem(word)); }
-      return stems.get(word);
-    });
-  }
-
-  /** Demagnetize, demagnetiser and demagnetising are one word, and so are plate, plates, plated and plating; a spring is not a "spr". */
-  function stem(word) {
-    if (word.length < 4 || !/^[a-z]+$/.test(word)) { return word; }
-    word = word.replace(/iz(?=(e|es|ed|er|ing|ation)$)/, "is").replace(/ies$/, "y").replace(/(ss|sh|ch|x)es$/, "$1").replace(/([^su])s$/, "$1");
-    const bare = /eed$/.test(word) ? word : word.replace(/(ing|ed)$/, "");
-    if (bare !== word && bare.length > 2 && /[aeiouy]/.test(bare)) { word = bare.replace(/([bdfgmnprt])\1$/, "$1"); }
-    return word.length > 3 ? word.replace(/e$/, "") : word;
-  }
 
   /* The index, unpacked */
 
@@ -56,9 +32,11 @@ window.benchSearch = (function () {
     const lines = (name) => index[name].split("\n");
     const [titles, kinds, summaries, spellings] = ["titles", "kinds", "summaries", "spellings"].map(lines);
     entries = lines("addresses").map((address, i) => ({ address, title: titles[i], kind: kinds[i], summary: summaries[i], rank: index.ranks[i],
-      spellings: spellings[i] ? spellings[i].split("\t") : [], drawn: false }));
+      spellings: spellings[i] ? spellings[i].split("|") : [], drawn: false }));
     index.drawn.forEach((i) => { entries[i].drawn = true; });
     readers = index.others.filter((tag) => tags.indexOf(tag) >= 0);
+    const passed = new Set(index.not_asked.split(" "));
+    entries.forEach((entry) => { entry.said = (BEHIND[entry.kind] < 0.9 ? [] : entry.spellings).map((name) => telling(words(name), passed).sort().join(" ")); });
     entries.forEach((entry) => { entry.called = Array.from(new Set([entry.title].concat(entry.spellings).map(squash))).filter(Boolean); });
     names = entries.reduce((so_far, entry, i) => so_far.concat(entry.called.map((name) => [name, i])), []).sort((a, b) => a[0] < b[0] ? -1 : a[0] > b[0] ? 1 : a[1] - b[1]);
     written = book_of(places_of_index());
@@ -71,41 +49,13 @@ window.benchSearch = (function () {
     const places = new Map(), passed = new Set(index.not_asked.split(" "));
     entries.forEach((entry, i) => {
       put(places, passed, entry.title, i, TITLE);
-      entry.spellings.forEach((name) => { put(places, passed, name, i, SPELLING); });
+      entry.spellings.forEach((name) => { put(places, passed, name, i, SPELLING); glued(places, name, i, SPELLING); });
       put(places, passed, entry.summary, i, SUMMARY);
     });
-    unpack(index.signs, (word, i) => { place(places, word, i, SIGN); });
-    unpack(index.texts, (word, i) => { place(places, word, i, TEXT); });
+    unpack(index, index.signs, (word, i) => { place(places, word, i, SIGN); });
+    unpack(index, index.texts, (word, i) => { place(places, word, i, TEXT); });
     return places;
   }
-
-  function put(places, passed, text, i, where) { words(text).forEach((word) => { if (!passed.has(word)) { place(places, word, i, where); } }); }
-
-  function place(places, word, i, where) {
-    if (!places.has(word)) { places.set(word, new Map()); }
-    const held = places.get(word);
-    if (!(held.get(i) >= where)) { held.set(i, where); }
-  }
-
-  /** Each word and entry of packed places (find_index._packed says how). */
-  function unpack(packed, each) {
-    let word = "";
-    const lists = packed[1].split(" ");
-    packed[0].split(/(?=[A-Z])/).forEach((told, at) => {
-      word = word.slice(0, told.charCodeAt(0) - 65) + told.slice(1);
-      let i = -1, high = 0;
-      for (const digit of lists[at]) {
-        const low = index.low.indexOf(digit);
-        if (low < 0) { high = high * index.high.length + index.high.indexOf(digit); continue; }
-        i += high * index.low.length + low + 1;
-        high = 0;
-        each(word, i);
-      }
-    });
-  }
-
-  /** What words are looked up in. */
-  function book_of(places) { return { places, words: Array.from(places.keys()).sort(), lengths: null, known: new Map() }; }
 
   /** Takes the names in a language; its words join those of the index. */
   function add(tag, told) {
@@ -140,8 +90,9 @@ window.benchSearch = (function () {
       Object.keys(tongue.names).forEach((tag) => {
         tongue.names[tag].split("\n").forEach((line, i) => {
           if (!line) { return; }
-          line.split("\t").forEach((name, place) => {
-            found[i].push({ tag, name, key: squash(name), words: telling(words(name), passed), first: place === 0 && entries[i].kind !== "family", plurals: tongue.plurals });
+          line.split("|").forEach((name, place) => {
+            const told = telling(words(name), passed);
+            found[i].push({ tag, name, key: squash(name), words: told, full: told.slice().sort().join(" "), first: place === 0 && entries[i].kind !== "family", plurals: tongue.plurals });
           });
         });
       });
@@ -173,52 +124,6 @@ window.benchSearch = (function () {
   }
 
   /* Words that answer for a word */
-
-  /** The first place in a sorted list that is not before the text. */
-  function first(sorted, text, of) {
-    let low = 0, high = sorted.length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if ((of ? of(sorted[middle]) : sorted[middle]) < text) { low = middle + 1; } else { high = middle; }
-    }
-    return low;
-  }
-
-  /** How many letters must change, go, come or swap to make one word of another; more than `most` is told as most + 1. Only places
-      that are at most `most` apart can matter, so only those are worked out. */
-  function distance(a, b, most) {
-    const far = most + 1;
-    let before = [], row = [], next = [];
-    for (let j = 0; j <= b.length; j++) { row[j] = j; }
-    for (let i = 1; i <= a.length; i++) {
-      const from = Math.max(1, i - most), to = Math.min(b.length, i + most), letter = a.charCodeAt(i - 1);
-      let least = i;
-      next[from - 1] = from === 1 ? i : far;
-      for (let j = from; j <= to; j++) {
-        let cost = row[j - 1] + (letter === b.charCodeAt(j - 1) ? 0 : 1);
-        if (i > 1 && j > 1 && letter === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) { cost = Math.min(cost, before[j - 2] + 1); }
-        next[j] = Math.min(cost, (j < i + most ? row[j] : far) + 1, next[j - 1] + 1);
-        least = Math.min(least, next[j]);
-      }
-      if (least > most) { return far; }
-      [before, row, next] = [row, next, before];
-    }
-    return row[b.length];
-  }
-
-  /** Which letters a word has, a bit each. */
-  function letters(word) {
-    let bits = 0;
-    for (let i = 0; i < word.length; i++) { bits |= 1 << (word.charCodeAt(i) & 31); }
-    return bits;
-  }
-
-  /** How many letters two words do not share: one slip changes at most two. */
-  function unshared(a, b) {
-    let bits = a ^ b, count = 0;
-    while (bits) { bits &= bits - 1; count += 1; }
-    return count;
-  }
 
   /** The words of so many letters: [word, letters]. */
   function of_length(length) {
@@ -260,9 +165,6 @@ window.benchSearch = (function () {
     if (pieces.length < 2) { return []; }
     return [].concat(...pieces.filter((piece) => piece.length > 1).map((piece) => answers(piece, way).map((hit) => [hit[0], hit[1] * (/\d/.test(piece) ? 0.9 : 0.7)])));
   }
-
-  /** How many slips a word may hold. */
-  function slips(word) { return /\d/.test(word) || word.length < 4 ? 0 : word.length < 8 ? 1 : 2; }
 
   /** Words that a compound begins or ends with: the longer, the better. */
   function parts(word) {
@@ -374,8 +276,58 @@ window.benchSearch = (function () {
 
   function read(query) {
     book = all && (readers.length || strange_words(query) !== "none") ? all : written;
-    const passed = book === all ? left_out() : new Set(index.not_asked.split(" "));
-    return { key: squash(query), asked: telling(words(query), passed), heads: words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]), scores: {} };
+    const passed = book === all ? left_out() : new Set(index.not_asked.split(" ")), asked = joined(telling(words(query), passed)), leans = leanings(words(query), asked);
+    const aside = new Set([].concat(...leans.filter((each) => each.passed).map((each) => each.words)));
+    return { key: squash(query), full: asked.slice().sort().join(" "), asked: telling(asked, aside), leans, heads: words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]), scores: {} };
+  }
+
+  /** Two words that are one in a name: hair spring. */
+  function joined(asked) {
+    return asked.reduce((so_far, word) => {
+      const before = so_far[so_far.length - 1], one = stem(before + word);
+      return before && /^[a-z]{6,}$/.test(one) && strongly(one).size ? so_far.slice(0, -1).concat(one) : so_far.concat(word);
+    }, []);
+  }
+
+  /** The entries that a word names. */
+  function strongly(word) {
+    const found = new Set();
+    answers(word, TYPED).filter((hit) => hit[1] >= SAME).forEach(([other, weight]) => {
+      book.places.get(other).forEach((where, i) => { if (where >= SPELLING) { found.add(i); } });
+    });
+    return found;
+  }
+
+  function names_one(word, kinds) { return Array.from(strongly(word)).some((i) => kinds.indexOf(entries[i].kind) >= 0); }
+
+  /** What the words of a query say of the kind of page that is wanted. */
+  function leanings(typed, asked) {
+    return index.leanings.filter((each) => {
+      const mine = (word) => each.words.indexOf(word) >= 0, named = (some) => some.some((word) => !mine(word) && names_one(word, each.kinds));
+      if (each.between) { return typed.some((word, at) => mine(word) && named(typed.slice(Math.max(0, at - 2), at)) && named(typed.slice(at + 1, at + 4))); }
+      return typed.some(mine) && (!each.named || named(asked));
+    });
+  }
+
+  function leaned(question, kind) { return question.leans.some((each) => !each.between && each.kinds.indexOf(kind) >= 0) ? LEANS : 0; }
+
+  /** Whether a number of the query names a thing of the only kind that is meant: 585 is a stamp. */
+  function surely(question, i) {
+    return question.leans.some((each) => each.passed && each.named && each.kinds.indexOf(entries[i].kind) >= 0)
+      && question.asked.some((word) => /\d/.test(word) && strongly(word).has(Number(i)));
+  }
+
+  /** What is left of a word's weight: a short number tells little, and so does a property beside a metal. */
+  function left_of(question, word) {
+    const less = question.leans.some((each) => each.named && each.words.indexOf(word) >= 0) ? LEANED : 1;
+    return less * (/^\d{1,2}$/.test(word) && question.asked.length > 1 ? SMALL : 1) * (question.heads.indexOf(word) >= 0 ? HEAD : 1);
+  }
+
+  /** The page that sets two things beside each other, where the query does. */
+  function beside(question) {
+    question.leans.filter((each) => each.between).forEach((each) => {
+      entries.forEach((entry, i) => { if (entry.address === each.between) { give(question, i, BEGUN); } });
+    });
   }
 
   function respell(question) { return Object.assign({}, question, { key: respelt(question.key), asked: question.asked.map(respelt), weighed: null }); }
@@ -386,8 +338,10 @@ window.benchSearch = (function () {
     const key = question.key;
     for (let at = first(names, key, (name) => name[0]); at < names.length && names[at][0].lastIndexOf(key, 0) === 0; at++) {
       const [name, i] = names[at];
-      give(question, i, name === key ? EXACT : BEGUN - (name.length - key.length));
+      const aside = BEHIND[entries[i].kind] < 0.9 && name !== squash(entries[i].title);
+      give(question, i, name === key && !aside ? EXACT : BEGUN - (name.length - key.length) - (aside ? ASIDE : 0));
     }
+    if (question.full.indexOf(" ") > 0) { entries.forEach((entry, i) => { if (entry.said.indexOf(question.full) >= 0) { give(question, i, EXACT - TURNED); } }); }
     by_other_name(question, true);
   }
 
@@ -398,6 +352,7 @@ window.benchSearch = (function () {
         const further = name.first ? 0 : LATER;
         if (name.key === key) { give(question, i, EXACT - further); }
         else if (several(name, key)) { give(question, i, EXACT - PLURAL - further); }
+        else if (name.full === question.full) { give(question, i, EXACT - TURNED - further); }
         else if (half_typed && name.key.lastIndexOf(key, 0) === 0) { give(question, i, BEGUN - (name.key.length - key.length)); }
       });
     });
@@ -416,7 +371,7 @@ window.benchSearch = (function () {
     if (way !== TYPED && settled(question)) { return; }
     const weighed = question.asked.map((word) => {
       const found = weigh(word, way);
-      return found && question.heads.indexOf(word) >= 0 ? { tells: found.tells * HEAD, held: found.held } : found;
+      return found && { tells: found.tells * left_of(question, word), held: found.held };
     }).filter(Boolean);
     Object.assign(question, { told: weighed.reduce((sum, word) => sum + word.tells, 0), held: {}, every: {} });
     weighed.forEach((word) => {
@@ -456,10 +411,20 @@ window.benchSearch = (function () {
   function give_for_words(question, i) {
     const held = question.held[i], share = held[0] / question.told, asked = question.asked, kind = entries[i].kind;
     let weight = HELD * share + WEIGHED * held[1] / question.told + NAMED * covered(i, asked) * share;
-    if (asked.length > 1 && kind === "work" && titled(i, asked)) { weight += TITLED; }
+    if (kind === "work" && (asked.length > 1 ? titled(i, asked) : begins_title(i, asked[0]))) { weight += TITLED; }
+    if (kind === "calculations" && in_order(i, asked)) { weight += ORDER; }
     if (question.every[i] === asked.length) { weight += WHOLE; }
+    weight += leaned(question, kind) * share + (surely(question, i) ? SURE : 0);
     give(question, i, 1000 * weight * (BEHIND[kind] || 1));
   }
+
+  /** Whether a name of the entry begins with the first word that was asked: lignes to millimetres is not millimetres to lignes. */
+  function in_order(i, asked) {
+    const head = asked.find((word) => !/^\d+$/.test(word));
+    return Boolean(head) && entries[i].called.some((name) => name.lastIndexOf(head, 0) === 0);
+  }
+
+  function begins_title(i, word) { return plain(entries[i].title).lastIndexOf(word, 0) === 0; }
 
   function best_first(scores) { return Object.keys(scores).map(Number).sort((a, b) => scores[b] - scores[a] || a - b); }
 
@@ -468,6 +433,7 @@ window.benchSearch = (function () {
     const question = look(query), scores = question.scores;
     if (!question.key) { return []; }
     Object.keys(question.held).forEach((i) => { give_for_words(question, i); });
+    beside(question);
     const likely = best_first(scores).slice(0, LIKELY);
     if (likely.length && !titled(likely[0], question.asked)) {
       likely.forEach((i) => { if (scores[i] < BEGUN) { scores[i] += COVERED * meant(i, question)[0]; } });
@@ -483,5 +449,5 @@ window.benchSearch = (function () {
     return best[0] >= 0.4 ? { tag: best[1].tag, name: best[1].name, language: index.languages[best[1].tag] } : null;
   }
 
-  return { start, add, ask, other_name, missing, strange_words, words, squash, entry (i) { return entries[i]; }, size () { return entries.length; } };
+  return { start, add, ask, other_name, missing, strange_words, entry (i) { return entries[i]; } };
 })();
