@@ -12,6 +12,7 @@ from generator.records.appearance import (  # noqa: F401
     Stroke,
     Tint,
 )
+from generator.records.asked import AskedFor, Leaning, SameWords  # noqa: F401
 from generator.records.calculations import (  # noqa: F401
     Example,
     Formula,
@@ -126,7 +127,6 @@ from generator.records.training import (  # noqa: F401
 from generator.records.vocabulary import (  # noqa: F401
     Activity,
     Answer,
-    AskedFor,
     AskedUnit,
     Bath,
     BenchTest,
@@ -140,7 +140,6 @@ from generator.records.vocabulary import (  # noqa: F401
     HardnessRow,
     Language,
     LeafletLimit,
-    Leaning,
     Mark,
     MaterialClass,
     Mechanism,
@@ -151,7 +150,6 @@ from generator.records.vocabulary import (  # noqa: F401
     Property,
     Purpose,
     ReadBack,
-    SameWords,
     SeriesPlace,
     ShownBy,
     Source,

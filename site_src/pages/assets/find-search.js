@@ -196,7 +196,7 @@ window.benchSearch = (function () {
     return hits;
   }
 
-  /** What one typed word gives: {tells: how much it tells, held: {entry: 0 to 1}}; nothing where no page holds it. */
+  /** What one word gives: {tells: how much it tells, held: {entry: 0 to 1}}; nothing where no page holds it. */
   function weigh(word, way) {
     const held = new Map();
     let own = 0, every = 0;
@@ -220,7 +220,6 @@ window.benchSearch = (function () {
     }, 0);
   }
 
-  /** Whether a query is a name of another language that stands for several. */
   function several(name, key) { return key.lastIndexOf(name.key, 0) === 0 && name.plurals.indexOf(key.slice(name.key.length)) >= 0; }
 
   /** The name in another language that a query means, and how much of the two is the same, 0 to 1; 2 where all is. */
@@ -385,7 +384,6 @@ window.benchSearch = (function () {
   }
 
   function nothing(question) { return !Object.keys(question.scores).length; }
-
   /** Names first, then words, each as typed and as its language spells it. */
   function look(query) {
     let question = read(query);
@@ -407,7 +405,6 @@ window.benchSearch = (function () {
     return question;
   }
 
-  /** What the words of an entry come to. */
   function give_for_words(question, i) {
     const held = question.held[i], share = held[0] / question.told, asked = question.asked, kind = entries[i].kind;
     let weight = HELD * share + WEIGHED * held[1] / question.told + NAMED * covered(i, asked) * share;
