@@ -80,48 +80,8 @@ class View:
             f: compile_expression(r.expression, r.symbols) for f, r in knowledge.formulas.items()
         }
         self._mathml = {f: Markup(as_mathml(p, {})) for f, p in self._programs.items()}
-        self.environment = jinja2.Environment(
-            loader=jinja2.FileSystemLoader(templates),
-            autoescape=True,
-            undefined=jinja2.StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-            keep_trailing_newline=True,
-            bytecode_cache=_compiled_templates(cache),
-        )
-        self.environment.filters["terms"] = terms
-        self.environment.filters["sentence"] = sentence
-        self.environment.globals.update(
-            address=self.address,
-            name=self.name,
-            value=self.value,
-            shown=quantities.shown,
-            unit=self.unit,
-            number=quantities.number_text,
-            word=self.word,
-            meaning=lambda vocabulary, key: knowledge.words(vocabulary)[key].meaning or "",
-            source_text=self.source_text,
-            state_name=self.state_name,
-            property_name=self.property_name,
-            property_unit=self.property_unit,
-            formula_name=lambda f: knowledge.formulas[f].name,
-            mathml=self.mathml,
-            symbol_html=lambda s: Markup(f"<math>{symbol_html(s)}</math>"),
-            day=day,
-            edition=editions.last_of(knowledge),
-            drafts=self.drafts,
-            draft=editions.DRAFT,
-            quantity=quantities.of_figure,
-            evidence=self.evidence,
-            weakest=wording.weakest,
-            own=OWN,
-            own_of=self.own_of,
-            summary_of=self.summary_of,
-            names_of=lambda named: in_languages.names_of(knowledge, named),
-            when=self.when_words,
-            where=self.where_words,
-            verdict=self.verdict,
-        )
+        self.environment = _environment(templates, cache)
+        self.environment.globals.update(self._callable())
         self.source_pages = source_pages(knowledge)
         self._source_places = {
             key: page for page, keys in self.source_pages.items() for key in keys
@@ -132,6 +92,41 @@ class View:
         self._named = in_languages.by_address(knowledge, self.address)
         self._templates: dict[str, jinja2.Template] = {}
         self._by_depth: dict[str, dict] = {}
+
+    def _callable(self) -> dict[str, object]:
+        """What every template may call or name."""
+        knowledge = self.knowledge
+        return {
+            "address": self.address,
+            "name": self.name,
+            "value": self.value,
+            "shown": quantities.shown,
+            "unit": self.unit,
+            "number": quantities.number_text,
+            "word": self.word,
+            "meaning": lambda vocabulary, key: knowledge.words(vocabulary)[key].meaning or "",
+            "source_text": self.source_text,
+            "state_name": self.state_name,
+            "property_name": self.property_name,
+            "property_unit": self.property_unit,
+            "formula_name": lambda f: knowledge.formulas[f].name,
+            "mathml": self.mathml,
+            "symbol_html": lambda s: Markup(f"<math>{symbol_html(s)}</math>"),
+            "day": day,
+            "edition": editions.last_of(knowledge),
+            "drafts": self.drafts,
+            "draft": editions.DRAFT,
+            "quantity": quantities.of_figure,
+            "evidence": self.evidence,
+            "weakest": wording.weakest,
+            "own": OWN,
+            "own_of": self.own_of,
+            "summary_of": self.summary_of,
+            "names_of": lambda named: in_languages.names_of(knowledge, named),
+            "when": self.when_words,
+            "where": self.where_words,
+            "verdict": self.verdict,
+        }
 
     def draw(self, template: str, page_id: str, **context) -> str:
         """Fill a template for the page at ``page_id`` (folder/name.html); links become relative to
@@ -424,6 +419,21 @@ def source_pages(knowledge: Knowledge) -> dict[str, list[str]]:
                 n * len(keys) // count : (n + 1) * len(keys) // count
             ]
     return pages
+
+
+def _environment(templates: Path, cache: Path | None) -> jinja2.Environment:
+    """Strict templates; compiled ones are kept in ``cache`` between builds, where it is given."""
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(templates),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        bytecode_cache=_compiled_templates(cache),
+    )
+    environment.filters.update(terms=terms, sentence=sentence)
+    return environment
 
 
 def _compiled_templates(folder: Path | None) -> jinja2.BytecodeCache | None:

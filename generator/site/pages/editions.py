@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
 
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS
@@ -13,60 +14,84 @@ from generator.upkeep import editions
 MOST_CHANGES = 250  # shown in full; of older editions the counts
 
 
+@dataclass(frozen=True)
+class CardRow:
+    """A card that is printed from a page, and since which edition it stands as it is."""
+
+    kind: str
+    id: str
+    page: str
+    since: str
+    draft: bool
+
+
+@dataclass(frozen=True)
+class ShownEdition:
+    """What an edition changed; of older ones only the counts, in ``words``."""
+
+    day: str
+    words: str
+    new: list[tuple[str, str]]
+    gone: list[str]
+    effects: list[str]
+    records: list[dict]
+
+
 def editions_page(site: Site) -> Page:
     """Is a printed card still current, and what each edition changed, newest first.
 
     Comes after all cards were drawn.
     """
-    knowledge, view = site.knowledge, site.view
-    stamped = editions.cards_of(knowledge)
-    cards = sorted(
-        ((view.name(*_record_of(page)), *_record_of(page), page) for page in site.cards),
-        key=lambda c: (c[0].casefold(), c[3]),
-    )
-    rows = [
-        {
-            "kind": kind,
-            "id": key,
-            "page": f"{page}.html",
-            "since": stamped[page][0] if page in stamped else "",
-            "draft": f"{page}.html" in view.drafts,
-        }
-        for _, kind, key, page in cards
-    ]
-    withdrawn = [
-        (page, day) for page, (day, _) in sorted(stamped.items()) if page not in site.cards
-    ]
-    shown, told = [], 0
-    for day in sorted(knowledge.editions, reverse=True):
-        edition = knowledge.editions[day]
-        told += len(edition.changed)
-        shown.append(
-            {
-                "day": day,
-                "words": editions.in_words(edition),
-                "new": [listed_page(site, page) for page in edition.new],
-                "gone": edition.gone,
-                "effects": edition.effects if told <= MOST_CHANGES else [],
-                "records": _changes(site, edition.changed) if told <= MOST_CHANGES else [],
-            }
-        )
+    stamped = editions.cards_of(site.knowledge)
+    gone = [page for page in sorted(stamped) if page not in site.cards]
     title = EDITIONS
     summary = (
         "A printed card names its page and its edition. Find the page here: a card of that edition,"
         " or of a later one, is current."
     )
-    body = view.draw(
+    body = site.view.draw(
         "editions",
         "editions.html",
         title=title,
         summary=summary,
-        rows=rows,
-        withdrawn=withdrawn,
-        editions=shown,
+        rows=_cards(site, stamped),
+        withdrawn=[(page, stamped[page][0]) for page in gone],
+        editions=_shown(site),
         trail=[("Start", "index.html"), (title, "")],
     )
     return Page("editions.md", title, summary, body, listed=True)
+
+
+def _cards(site: Site, stamped: dict[str, tuple[str, str]]) -> list[CardRow]:
+    found = [
+        CardRow(
+            *_record_of(page),
+            page=f"{page}.html",
+            since=stamped[page][0] if page in stamped else "",
+            draft=f"{page}.html" in site.view.drafts,
+        )
+        for page in site.cards
+    ]
+    return sorted(found, key=lambda c: (site.view.name(c.kind, c.id).casefold(), c.page))
+
+
+def _shown(site: Site) -> list[ShownEdition]:
+    shown, told = [], 0
+    for day in sorted(site.knowledge.editions, reverse=True):
+        edition = site.knowledge.editions[day]
+        told += len(edition.changed)
+        is_told = told <= MOST_CHANGES
+        shown.append(
+            ShownEdition(
+                day=day,
+                words=editions.in_words(edition),
+                new=[listed_page(site, page) for page in edition.new],
+                gone=edition.gone,
+                effects=edition.effects if is_told else [],
+                records=_changes(site, edition.changed) if is_told else [],
+            )
+        )
+    return shown
 
 
 def _record_of(page: str) -> tuple[str, str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from generator.numbers import quantities
+from generator.records import models
 from generator.site.page import Page, Site, mark_title, metal_families
 
 
@@ -14,23 +15,7 @@ def mark_page(site: Site, key: str) -> Page:
     title = mark_title(site.knowledge, key)
     summary = f"At least {fineness} parts in a thousand are {metal}."
     rows = [("mark", fineness), (metal, f"{quantities.number_text(mark.fineness / 10)} % by mass")]
-    if mark.metal == "Au":
-        rows.append(
-            (
-                "by arithmetic",
-                f"{quantities.number_text(quantities.round_to(mark.fineness * 24 / 1000, 4))} ct",
-            )
-        )
-        if mark.carat is not None:
-            rows.append(
-                (
-                    f"{quantities.number_text(mark.carat)} of 24 is",
-                    (
-                        f"{quantities.number_text(quantities.round_to(mark.carat / 24 * 1000, 4))}"
-                        " in a thousand"
-                    ),
-                )
-            )
+    rows += _carats(mark) if mark.metal == "Au" else []
     carrying = [
         m
         for m, r in site.knowledge.materials.items()
@@ -54,3 +39,14 @@ def mark_page(site: Site, key: str) -> Page:
         ],
     )
     return Page(f"marks/{key}.md", title, summary, body)
+
+
+def _carats(mark: models.Mark) -> list[tuple[str, str]]:
+    """What the two ways of stamping gold come to, each worked out from the other: of 24 parts, and
+    of a thousand."""
+    number, rounded = quantities.number_text, quantities.round_to
+    rows = [("by arithmetic", f"{number(rounded(mark.fineness * 24 / 1000, 4))} ct")]
+    if mark.carat is not None:
+        thousandths = number(rounded(mark.carat / 24 * 1000, 4))
+        rows.append((f"{number(mark.carat)} of 24 is", f"{thousandths} in a thousand"))
+    return rows

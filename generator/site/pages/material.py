@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
@@ -43,22 +44,40 @@ BASIC_FOR = {
 NICKEL = 1  # per cent, from which a metal may give off enough to ask
 
 
+@dataclass(frozen=True)
+class StateRow:
+    """A state of a material as its page names it."""
+
+    id: str
+    name: str
+    names: object  # the entry with its names in other languages, if there is one
+    reached: str | None
+    stage: str | None
+    magnetism: str | None
+
+
+@dataclass(frozen=True)
+class FigureRow:
+    """A figure of a material with its state and source; ``first`` of its property."""
+
+    name: str
+    state: str
+    q: Quantity
+    source: str
+    note: str
+    first: bool
+    own: str
+    measured: object
+
+
 def material_page(site: Site, key: str) -> Page:
     """A material: what it is, its key figures, where it belongs, all figures with state and
     source."""
-    knowledge, view, record = site.knowledge, site.view, site.knowledge.materials[key]
-    address = view.address("material", key)
-    family = record.family
-    choices = site.choices[key]
+    view, record = site.view, site.knowledge.materials[key]
+    address, family = view.address("material", key), record.family
     pictures = on_pages.of_material(site, key)
-    exposure, cautions, key_rows = (
-        exposure_rows(site, key),
-        site.cautions(record, key),
-        key_figures(site, key),
-    )
-    lines = print_layout.material_lines(
-        knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions)
-    )
+    exposure, cautions = exposure_rows(site, key), site.cautions(record, key)
+    key_rows, workings = key_figures(site, key), site.knowledge.words("workings")
     body = view.draw(
         "material",
         address,
@@ -69,35 +88,15 @@ def material_page(site: Site, key: str) -> Page:
         ),
         cautions=cautions,
         key=key_rows,
-        usual=choices["usual"],
-        wrong=choices["wrong"],
-        card=card_choices(
-            site,
-            address,
-            record,
-            lines,
-            [c for name in ("usual", "wrong") for _, c in choices[name]],
-            key_rows,
-            [view.name("part", part) for name in ("usual", "wrong") for part, _ in choices[name]],
-        ),
+        usual=site.choices[key]["usual"],
+        wrong=site.choices[key]["wrong"],
+        card=_card(site, key, exposure, cautions, key_rows),
         figures=figure_rows(site, key),
         missing=missing_figures(site, key),
-        states=[
-            {
-                "id": s,
-                "name": view.state_name(key, s),
-                "names": knowledge.words("state_names").get(st.name),
-                "reached": st.reached,
-                "stage": st.stage,
-                "magnetism": st.magnetism,
-            }
-            for s, st in record.states.items()
-        ],
+        states=_states(site, key),
         pictures=pictures,
         curves=pictures["curves"],
-        workings=[
-            (w, record.working[w]) for w in knowledge.words("workings") if w in record.working
-        ],
+        workings=[(w, record.working[w]) for w in workings if w in record.working],
         designations=[(view.word("systems", d.system), d.code) for d in record.designations],
         composition=_composition(record),
         mentions=site.mentioned("material", key),
@@ -109,6 +108,38 @@ def material_page(site: Site, key: str) -> Page:
         contact=site.contacts.place_of.get(key),
     )
     return record_page(address, record, body)
+
+
+def _card(site: Site, key: str, exposure, cautions, key_rows) -> dict:
+    """The card of a material, which lists the parts that name it."""
+    chosen = [pair for name in ("usual", "wrong") for pair in site.choices[key][name]]
+    lines = print_layout.material_lines(
+        site.knowledge, key, ((h, e) for h, e, _ in exposure), (c for _, c in cautions)
+    )
+    return card_choices(
+        site,
+        site.view.address("material", key),
+        site.knowledge.materials[key],
+        lines,
+        [choice for _, choice in chosen],
+        key_rows,
+        [site.view.name("part", part) for part, _ in chosen],
+    )
+
+
+def _states(site: Site, key: str) -> list[StateRow]:
+    names = site.knowledge.words("state_names")
+    return [
+        StateRow(
+            id=s,
+            name=site.view.state_name(key, s),
+            names=names.get(state.name),
+            reached=state.reached,
+            stage=state.stage,
+            magnetism=state.magnetism,
+        )
+        for s, state in site.knowledge.materials[key].states.items()
+    ]
 
 
 def _composition(record: models.Material) -> list[tuple[str, str]]:
@@ -154,41 +185,44 @@ def _hardness_by_state(site: Site, key: str) -> list[tuple[str | None, Quantity]
     return found
 
 
-def figure_rows(site: Site, key: str) -> list[dict]:
+def figure_rows(site: Site, key: str) -> list[FigureRow]:
     """All figures of a material in the order of the vocabulary, then of the states; one row a
     figure."""
-    record, view = site.knowledge.materials[key], site.view
+    record = site.knowledge.materials[key]
     order = {p: i for i, p in enumerate(site.knowledge.words("properties"))}
     states = {s: i for i, s in enumerate(record.states)}
-    found = []
-    for way, prop, figure in figures_of(record):
-        state = way[1] if way[0] == "states" else ""
-        found.append((order[prop], states.get(state, -1), state, prop, figure, way))
+
+    def place(found) -> tuple[int, int]:
+        way, prop, _ = found
+        return order[prop], states.get(_state_of(way), -1)
+
     rows, last = [], None
-    for _, _, state, prop, figure, way in sorted(found, key=lambda row: row[:2]):
-        unit = figure.unit or view.property_unit(prop)
-        quantity = figure_quantity(site.knowledge, figure, unit)
-        span = (
-            f"{quantities.number_text(figure.over[0])} to {quantities.number_text(figure.over[1])}"
-            " degC"
-            if figure.over
-            else ""
-        )
-        note = "; ".join(t for t in (span, figure.note) if t)
-        rows.append(
-            {
-                "name": view.property_name(prop),
-                "state": view.state_name(key, state) if state else "any",
-                "q": quantity,
-                "source": figure.source,
-                "note": note,
-                "first": prop != last,
-                "own": view.own_of("material", key, way),
-                "measured": layer_words.measured(figure, view.unit(unit)),
-            }
-        )
+    for way, prop, figure in sorted(figures_of(record), key=place):
+        rows.append(_figure_row(site, key, way, prop, figure, first=prop != last))
         last = prop
     return rows
+
+
+def _state_of(way: tuple) -> str:
+    return way[1] if way[0] == "states" else ""
+
+
+def _figure_row(
+    site: Site, key: str, way: tuple, prop: str, figure: models.Figure, first: bool
+) -> FigureRow:
+    view, state = site.view, _state_of(way)
+    unit = figure.unit or view.property_unit(prop)
+    span = " to ".join(map(quantities.number_text, figure.over or ()))
+    return FigureRow(
+        name=view.property_name(prop),
+        state=view.state_name(key, state) if state else "any",
+        q=figure_quantity(site.knowledge, figure, unit),
+        source=figure.source,
+        note="; ".join(t for t in (span and f"{span} degC", figure.note) if t),
+        first=first,
+        own=view.own_of("material", key, way),
+        measured=layer_words.measured(figure, view.unit(unit)),
+    )
 
 
 def missing_figures(site: Site, key: str) -> list[str]:

@@ -27,47 +27,18 @@ BARS = {
 def table_page(site: Site, key: str) -> Page:
     """A computed table with its formula, its inputs and its sources."""
     view, table = site.view, site.tables[key]
-    address = view.address("table", table.id)
+    tops = _tops(table)
     refs: dict[str, int] = {}
-    rows = []
-    tops = {
-        c: (
-            top
-            or bars.scale_of([q for r in table.rows if isinstance(q := r.cells.get(c), Quantity)])
-        )
-        for c, top in BARS.get(table.id, {}).items()
-    }
-    scales = [
-        f"{column.title} from 0 to {quantities.number_text(tops[column.id])}"
-        f"{quantities.NBSP}{view.unit(column.unit)}".strip()
-        for column in table.columns
-        if column.id in tops
-    ]
     shared = derivations(table)
-    for row in table.rows:
-        cells = []
-        for i, column in enumerate(table.columns):
-            cells.append(
-                _cell(
-                    site,
-                    row,
-                    column,
-                    row.cells.get(column.id),
-                    base=bool(table.chooser) and i == 0,
-                    refs=refs,
-                    top=tops.get(column.id),
-                    shared=shared.get(column.id, []),
-                )
-            )
-        rows.append(
-            {"material": row.material, "id": row.material if table.chooser else "", "cells": cells}
-        )
+    rows = _rows(site, table, tops, shared, refs)
     body = view.draw(
         "table",
-        address,
+        view.address("table", table.id),
         t=table,
         rows=rows,
-        scales=scales,
+        scales=[
+            _scale(site, column, tops[column.id]) for column in table.columns if column.id in tops
+        ],
         refs=refs,
         shared=shared,
         columns={column.id: (i, column) for i, column in enumerate(table.columns, 1)},
@@ -78,6 +49,50 @@ def table_page(site: Site, key: str) -> Page:
         siblings=other_tables(site, table.id),
     )
     return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
+
+
+def _tops(table: Table) -> dict[str, Decimal]:
+    """Where the bars of a column end, for columns that have bars."""
+    tops = BARS.get(table.id, {})
+    columns = {c: [row.cells.get(c) for row in table.rows] for c in tops}
+    return {
+        c: top or bars.scale_of([q for q in columns[c] if isinstance(q, Quantity)])
+        for c, top in tops.items()
+    }
+
+
+def _scale(site: Site, column, top: Decimal) -> str:
+    unit = site.view.unit(column.unit)
+    end = f"{quantities.number_text(top)}{quantities.NBSP}{unit}".strip()
+    return f"{column.title} from 0 to {end}"
+
+
+def _rows(
+    site: Site,
+    table: Table,
+    tops: dict[str, Decimal],
+    shared: dict[str, list[Derivation]],
+    refs: dict[str, int],
+) -> list[dict]:
+    """The rows with their cells; ``refs`` takes the number of each source, in order of reading."""
+    rows = []
+    for row in table.rows:
+        cells = [
+            _cell(
+                site,
+                row,
+                column,
+                row.cells.get(column.id),
+                base=bool(table.chooser) and i == 0,
+                refs=refs,
+                top=tops.get(column.id),
+                shared=shared.get(column.id, []),
+            )
+            for i, column in enumerate(table.columns)
+        ]
+        key = row.material if table.chooser else ""
+        rows.append({"material": row.material, "id": key, "cells": cells})
+    return rows
 
 
 def _cell(

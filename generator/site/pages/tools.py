@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass
 from decimal import Decimal
 
 from generator.numbers import quantities
@@ -11,6 +12,7 @@ from generator.records.knowledge import Knowledge
 from generator.records.languages import for_owners
 from generator.site import leaflet, watch_map
 from generator.site.page import MATRICES, Page, Site
+from generator.site.pages.lookup import Field
 from generator.site.speech import speeches
 from generator.site.texts import any_of, sort_text
 from generator.verdicts import identify
@@ -147,42 +149,31 @@ def compare_page(site: Site) -> Page:
 IDENTIFY = "What is this metal"
 
 
+@dataclass(frozen=True)
+class BenchTest:
+    """A test that tells metals apart, with its cautions."""
+
+    id: str
+    name: str
+    marks: bool  # it leaves a mark
+    cautions: list
+    process: str | None
+    text: str
+
+
 def identify_page(site: Site) -> Page:
     """What the bench can observe, the tests gentlest first with their cautions, the rules, and
     what each material would show."""
-    knowledge, view = site.knowledge, site.view
-
-    def cautions(process: str | None) -> list:
-        if process not in knowledge.processes:
-            return []
-        return site.cautions(knowledge.processes[process], process=process)
+    knowledge = site.knowledge
 
     def offered(observation: str) -> list[tuple[str, str]]:
         return [(k, a.name) for k, a in identify.answers(knowledge, observation).items()]
 
-    tests = [
-        {
-            "id": t,
-            "name": test.name,
-            "marks": test.leaves_mark,
-            "cautions": cautions(test.process),
-            "process": test.process,
-            "text": test.how or knowledge.processes[test.process].summary,
-        }
-        for t, test in knowledge.words("bench_tests").items()
-        if test.tells_apart and (test.how or test.process in knowledge.processes)
-    ]
-    weigh = [
-        {"name": "in_air", "label": "weight in air", "unit": "g", "value": ""},
-        {"name": "in_water", "label": "weight in water", "unit": "g", "value": ""},
-        {"name": "warmth", "label": "water temperature", "unit": view.unit("degC"), "value": "20"},
-        {"name": "step", "label": "smallest step of the balance", "unit": "g", "value": "0.01"},
-    ]
     summary = (
         "Enter what you can see, feel and weigh; each answer rules metals out and says why; "
         "the gentlest useful test comes next."
     )
-    body = view.draw(
+    body = site.view.draw(
         "identify",
         "identify.html",
         title=IDENTIFY,
@@ -194,14 +185,48 @@ def identify_page(site: Site) -> Page:
         tarnish=offered("tarnish"),
         file=offered("file"),
         sparks=offered("spark"),
-        weigh=weigh if site.signs["weigh"] else [],
-        spark_cautions=cautions("spark-test"),
-        file_cautions=cautions(knowledge.words("bench_tests")["file"].process),
-        tests=tests,
+        weigh=_weighing(site),
+        spark_cautions=_cautions_of(site, "spark-test"),
+        file_cautions=_cautions_of(site, knowledge.words("bench_tests")["file"].process),
+        tests=_bench_tests(site),
         rules=identify.rules(knowledge),
         rows=[_signs_row(site, m) for m in site.signs["materials"]],
     )
     return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
+
+
+def _bench_tests(site: Site) -> list[BenchTest]:
+    processes = site.knowledge.processes
+    return [
+        BenchTest(
+            id=t,
+            name=test.name,
+            marks=test.leaves_mark,
+            cautions=_cautions_of(site, test.process),
+            process=test.process,
+            text=test.how or processes[test.process].summary,
+        )
+        for t, test in site.knowledge.words("bench_tests").items()
+        if test.tells_apart and (test.how or test.process in processes)
+    ]
+
+
+def _cautions_of(site: Site, process: str | None) -> list:
+    if process not in site.knowledge.processes:
+        return []
+    return site.cautions(site.knowledge.processes[process], process=process)
+
+
+def _weighing(site: Site) -> list[Field]:
+    """The fields of a weighing in water; none where no metal has a density to compare with."""
+    if not site.signs["weigh"]:
+        return []
+    return [
+        Field("in_air", "weight in air", unit="g"),
+        Field("in_water", "weight in water", unit="g"),
+        Field("warmth", "water temperature", value="20", unit=site.view.unit("degC")),
+        Field("step", "smallest step of the balance", value="0.01", unit="g"),
+    ]
 
 
 def mark_options(knowledge: Knowledge) -> list[tuple[str, str]]:
