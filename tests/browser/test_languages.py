@@ -48,7 +48,7 @@ def test_each_accident_has_its_lines_and_numbers(watched, site, knowledge):
             section = watched.locator(f"#{key}")
             assert section.locator("ol li").count() == len(accident.do)
             wanted = re.findall(r"\d+", " ".join([*accident.do, accident.then]))
-            text = " ".join(section.locator("ol, p:not(.from)").all_inner_texts())
+            text = " ".join(section.locator("ol, p:not(.from)").all_text_contents())
             assert sorted(re.findall(r"\d+", text)) == sorted(wanted)
 
 
