@@ -8,7 +8,7 @@ from generator.site import print_layout
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.verdicts import wording
 from generator.verdicts.candidates import MOST, makes_parts
-from generator.verdicts.rungs import Judgement
+from generator.verdicts.rungs import PINCH, Judgement
 
 MATRIX_SIGNS = {
     "own": "●",
@@ -82,11 +82,13 @@ def _best(cells: list[Judgement]) -> dict[str, Judgement]:
 
 
 def _grounded(site: Site, best: Judgement | None) -> tuple[str, str]:
-    """The sign of a rung, with that of a weak ground below it."""
+    """The sign of a rung, with that of a weak ground: beside it, or in the brackets of a pinch,
+    where two would be too wide for paper."""
     if best is None:
         return _sign(NOT_JUDGED)
     sign, css = _sign(best.rung)
-    return sign + wording.ground_words(site.verdicts.judge, best)[:1], css
+    ground = wording.ground_words(site.verdicts.judge, best)[:1]
+    return (sign.replace("+", ground) if ground and best.rung == PINCH else sign + ground), css
 
 
 def _sign(verdict: str) -> tuple[str, str]:

@@ -182,9 +182,10 @@
     name.href = "materials/" + e.id + ".html";
     item.append(name, benchSwatch(e.id));
     if (e.states && e.states.length) { notes.push("only " + e.states.join(" or ")); }
-    const decides = (o, made) => (e.by ? e.by.indexOf(o) >= 0 : made);
-    if (records[e.id].densityFrom && decides("density", form.elements.in_air.value.trim())) { notes.push("density " + records[e.id].densityFrom); }
-    if (records[e.id].fileFrom && decides("file", chosen("file"))) { notes.push("hardness " + records[e.id].fileFrom); }
+    /* What rules out says where it is borrowed; what remains, also where it is worked out. */
+    const says = (o, from, made) => from && (e.by ? e.by.indexOf(o) >= 0 && from.charAt(0) === "◇" : made);
+    if (says("density", records[e.id].densityFrom, form.elements.in_air.value.trim() && e.unknown)) { notes.push("density " + records[e.id].densityFrom); }
+    if (says("file", records[e.id].fileFrom, chosen("file"))) { notes.push("hardness " + records[e.id].fileFrom); }
     if (e.unknown && e.unknown.length) { notes.push("not known: " + words(e.unknown)); }
     if (notes.length) { item.append(make("small", notes.join("; "))); }
     return item;
