@@ -2,31 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from generator.numbers import composition
 from generator.numbers.quantities import Quantity, exact, of_figure
 from generator.tables.cells import Bench, Column, Computed, Row, Table, in_order
 
+MATES = ("stainless-316l", "brass-cuzn39pb3")  # to which a mismatch is told
+
 
 def fineness(bench: Bench) -> Table:
     """Carat and fineness both ways, with the legal marks."""
-    marks = bench.knowledge.words("marks")
-    rows = []
-    for mark in sorted(marks.values(), key=lambda m: (m.metal != "Au", m.metal, -m.fineness)):
-        source = mark.source
-        stamped = Quantity(mark.fineness, mark.fineness, "permille", 4, (source,), "typical")
-        cells: dict[str, object] = {
-            "metal": bench.knowledge.words("elements")[mark.metal].name,
-            "mark": stamped,
-        }
-        if mark.metal == "Au":
-            cells["carat"] = bench.compute("fineness-to-carat", f=stamped)
-            if mark.carat is not None:
-                carat = exact(mark.carat, "ct")
-                cells["named"] = carat
-                cells["arithmetic"] = _four_digits(bench.compute("carat-to-fineness", ct=carat))
-        if mark.note:
-            cells["note"] = mark.note
-        rows.append(Row(cells))
     columns = (
         Column("metal", "metal", "text"),
         Column("named", "called", "figure", "ct"),
@@ -41,9 +27,26 @@ def fineness(bench: Bench) -> Table:
         "24 ct is pure gold and 18 ct is 750. The mark is not always the arithmetic: 14 ct is 583.3"
         " but marked 585.",
         columns,
-        tuple(rows),
+        tuple(_mark_rows(bench)),
         ("carat-to-fineness", "fineness-to-carat"),
     )
+
+
+def _mark_rows(bench: Bench) -> Iterator[Row]:
+    """One row a mark, gold first, the finest of each metal first."""
+    elements, marks = bench.knowledge.words("elements"), bench.knowledge.words("marks").values()
+    for mark in sorted(marks, key=lambda m: (m.metal != "Au", m.metal, -m.fineness)):
+        stamped = Quantity(mark.fineness, mark.fineness, "permille", 4, (mark.source,), "typical")
+        cells: dict[str, object] = {"metal": elements[mark.metal].name, "mark": stamped}
+        if mark.metal == "Au":
+            cells["carat"] = bench.compute("fineness-to-carat", f=stamped)
+            if mark.carat is not None:
+                carat = exact(mark.carat, "ct")
+                cells["named"] = carat
+                cells["arithmetic"] = _four_digits(bench.compute("carat-to-fineness", ct=carat))
+        if mark.note:
+            cells["note"] = mark.note
+        yield Row(cells)
 
 
 def _four_digits(computed: Computed) -> Computed:
@@ -58,15 +61,7 @@ def _four_digits(computed: Computed) -> Computed:
 
 def pitting_index(bench: Bench) -> Table:
     """PREN of the austenitic steels, from the lowest to the highest allowed composition."""
-    rows = []
-    for material in in_order(bench.knowledge):
-        record = bench.knowledge.materials[material]
-        if record.family != "austenitic-stainless" or record.composition is None:
-            continue
-        shares = {s: composition.share(record.composition, s) for s in ("Cr", "Mo", "W", "N")}
-        cells = {s: q for s, q in shares.items() if s in record.composition.shares}
-        cells["index"] = bench.compute("pitting-index", **shares)
-        rows.append(Row(cells, material))
+    rows = list(_pitting_rows(bench))
     rows.sort(key=lambda row: -row.cells["index"].value.middle)
     columns = tuple(
         Column(s, bench.knowledge.words("elements")[s].name, "figure", "%")
@@ -89,28 +84,24 @@ def pitting_index(bench: Bench) -> Table:
     )
 
 
+def _pitting_rows(bench: Bench) -> Iterator[Row]:
+    for material in in_order(bench.knowledge):
+        record = bench.knowledge.materials[material]
+        if record.family != "austenitic-stainless" or record.composition is None:
+            continue
+        shares = {s: composition.share(record.composition, s) for s in ("Cr", "Mo", "W", "N")}
+        cells = {s: q for s, q in shares.items() if s in record.composition.shares}
+        yield Row({**cells, "index": bench.compute("pitting-index", **shares)}, material)
+
+
 def expansion(bench: Bench) -> Table:
     """Thermal expansion, and the mismatch to the usual mates."""
-    knowledge = bench.knowledge
-    references = [
-        (r, bench.values.of(r, "expansion"))
-        for r in ("stainless-316l", "brass-cuzn39pb3")
-        if r in knowledge.materials
-    ]
-    references = [(r, q) for r, q in references if q]
-    rows = []
-    for material in in_order(knowledge):
-        value = bench.values.of(material, "expansion")
-        if value is None:
-            continue
-        cells: dict[str, object] = {"expansion": value}
-        for reference, its in references:
-            if reference != material:
-                cells[reference] = bench.compute("expansion-mismatch", alpha=value, alpha_ref=its)
-        rows.append(Row(cells, material))
+    materials = bench.knowledge.materials
+    known = ((r, bench.values.of(r, "expansion")) for r in MATES if r in materials)
+    references = [(r, q) for r, q in known if q]
     columns = [Column("expansion", "thermal expansion", "figure", "10^-6/K")]
     columns += [
-        Column(r, f"difference to {knowledge.materials[r].name}", "computed", "10^-6/K")
+        Column(r, f"difference to {materials[r].name}", "computed", "10^-6/K")
         for r, _ in references
     ]
     return Table(
@@ -119,25 +110,27 @@ def expansion(bench: Bench) -> Table:
         "How much each material grows, and how much more than its mate. "
         "Beryllium copper expands about as much as brass.",
         tuple(columns),
-        tuple(rows),
+        tuple(_expansion_rows(bench, references)),
         ("expansion-mismatch",),
         chooser="mate",
     )
 
 
+def _expansion_rows(bench: Bench, references: list[tuple[str, Quantity]]) -> Iterator[Row]:
+    for material in in_order(bench.knowledge):
+        value = bench.values.of(material, "expansion")
+        if value is None:
+            continue
+        cells: dict[str, object] = {"expansion": value}
+        for reference, its in references:
+            if reference != material:
+                cells[reference] = bench.compute("expansion-mismatch", alpha=value, alpha_ref=its)
+        yield Row(cells, material)
+
+
 def hardness(bench: Bench) -> Table:
     """Hardness by state in every scale that a source gives."""
     scales = list(bench.knowledge.words("properties")["hardness"].units)
-    rows = []
-    for material in in_order(bench.knowledge):
-        for state in bench.values.states_with(material, "hardness"):
-            cells = {}
-            for scale in scales:
-                value = bench.values.of(material, "hardness", state, scale)
-                if value:
-                    cells[scale] = value
-            if cells:
-                rows.append(Row(cells, material, state or ""))
     columns = (
         Column("state", "state", "state"),
         *(Column(s, bench.knowledge.words("units")[s].label, "figure") for s in scales),
@@ -147,7 +140,7 @@ def hardness(bench: Bench) -> Table:
         "Hardness by state",
         "How hard each material is in each state, in the scale that the source used.",
         columns,
-        tuple(rows),
+        tuple(_hardness_rows(bench, scales)),
         notes=(
             (
                 "The scales are different tests. They are not converted here; for steels see the"
@@ -157,21 +150,20 @@ def hardness(bench: Bench) -> Table:
     )
 
 
+def _hardness_rows(bench: Bench, scales: list[str]) -> Iterator[Row]:
+    for material in in_order(bench.knowledge):
+        for state in bench.values.states_with(material, "hardness"):
+            found = {s: bench.values.of(material, "hardness", state, s) for s in scales}
+            cells = {scale: value for scale, value in found.items() if value}
+            if cells:
+                yield Row(cells, material, state or "")
+
+
 def coating_thickness(bench: Bench) -> Table:
     """How thick each coating is, one row a published figure, because each speaks of another
     use."""
-    unit, rows = bench.values.unit_of("thickness"), []
-    for material in in_order(bench.knowledge):
-        record = bench.knowledge.materials[material]
-        if bench.knowledge.material_class(record) == "coating":
-            found = [f for f in record.figures.get("thickness", ()) if f.source != "memory"]
-            rows += [
-                Row(
-                    {"thickness": of_figure(f, unit), **({"use": f.note} if f.note else {})},
-                    material,
-                )
-                for f in found
-            ]
+    unit = bench.values.unit_of("thickness")
+    rows = list(_thickness_rows(bench, unit))
     rows.sort(key=lambda row: (-row.cells["thickness"].middle, row.material))
     return Table(
         "coating-thickness",
@@ -186,3 +178,14 @@ def coating_thickness(bench: Bench) -> Table:
             ),
         ),
     )
+
+
+def _thickness_rows(bench: Bench, unit: str) -> Iterator[Row]:
+    for material in in_order(bench.knowledge):
+        record = bench.knowledge.materials[material]
+        if bench.knowledge.material_class(record) != "coating":
+            continue
+        for figure in record.figures.get("thickness", ()):
+            if figure.source != "memory":
+                use = {"use": figure.note} if figure.note else {}
+                yield Row({"thickness": of_figure(figure, unit), **use}, material)

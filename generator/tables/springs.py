@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from generator.numbers.quantities import Quantity
+from generator.records.vocabulary import WorkedOut
 from generator.tables.cells import Bench, Column, Computed, Row, Table, in_order
 
 NOTE = (
@@ -34,36 +38,43 @@ def elastic_store(bench: Bench) -> Table:
 
 def _of(bench: Bench, prop: str, title: str, summary: str) -> Table:
     rule = bench.knowledge.words("properties")[prop].worked_out
-    formula = bench.knowledge.formulas[rule.formula]
-    asked = (*rule.inputs.items(), *rule.at_most_inputs.items())
-    rows = []
-    for material in in_order(bench.knowledge):
-        for state in bench.knowledge.materials[material].states or (None,):
-            result = bench.values.of(material, prop, state)
-            if result is None:
-                continue
-            found = {p: bench.values.of(material, p, state) for _, p in asked}
-            cells = {p: q for p, q in found.items() if q is not None}
-            inputs = {s: found[p] for s, p in rule.inputs.items() if found[p] is not None}
-            for symbol, other in rule.at_most_inputs.items():
-                if symbol in inputs:
-                    cells.pop(other, None)
-                else:
-                    inputs[symbol] = found[other]
-            labels = tuple((formula.symbols[s].meaning, q) for s, q in inputs.items())
-            cells[prop] = Computed(result, rule.formula, labels)
-            rows.append(Row(cells, material, state or ""))
+    asked = dict.fromkeys((*rule.inputs.values(), *rule.at_most_inputs.values()))
+    rows = list(_rows(bench, prop, rule))
     rows.sort(key=lambda row: _known_low(row.cells[prop]), reverse=True)
     words = bench.knowledge.words("properties")
     columns = (
         Column("state", "state", "state"),
         Column(prop, title.lower(), "computed", bench.values.unit_of(prop)),
-        *(
-            Column(p, words[p].name, "figure", bench.values.unit_of(p))
-            for p in dict.fromkeys(p for _, p in asked)
-        ),
+        *(Column(p, words[p].name, "figure", bench.values.unit_of(p)) for p in asked),
     )
     return Table(prop, title, summary, columns, tuple(rows), (rule.formula,), (NOTE,))
+
+
+def _rows(bench: Bench, prop: str, rule: WorkedOut) -> Iterator[Row]:
+    """One row a material and state, with the figures that the result rests on."""
+    symbols = bench.knowledge.formulas[rule.formula].symbols
+    for material in in_order(bench.knowledge):
+        for state in bench.knowledge.materials[material].states or (None,):
+            result = bench.values.of(material, prop, state)
+            if result is None:
+                continue
+            inputs = _inputs(bench, rule, material, state)
+            cells: dict[str, object] = {p: q for _, p, q in inputs}
+            labels = tuple((symbols[s].meaning, q) for s, _, q in inputs)
+            cells[prop] = Computed(result, rule.formula, labels)
+            yield Row(cells, material, state or "")
+
+
+def _inputs(
+    bench: Bench, rule: WorkedOut, material: str, state: str | None
+) -> list[tuple[str, str, Quantity]]:
+    """(symbol, property, figure) of each input; another property where the first is not known."""
+    known = {s: (p, bench.values.of(material, p, state)) for s, p in rule.inputs.items()}
+    found = {s: pair for s, pair in known.items() if pair[1] is not None}
+    for symbol, other in rule.at_most_inputs.items():
+        if symbol not in found:
+            found[symbol] = (other, bench.values.of(material, other, state))
+    return [(s, p, q) for s, (p, q) in found.items()]
 
 
 def _known_low(cell: Computed) -> tuple[bool, object]:

@@ -4,6 +4,7 @@ their weight, density from composition.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 
 from generator.numbers import composition
@@ -18,28 +19,13 @@ SAMPLE_VOLUME = Decimal("4.0")  # cm3, an invented case; the page lets the reade
 
 def density_ratio(bench: Bench) -> Table:
     """Every density against the usual references."""
-    knowledge = bench.knowledge
-    references = [(r, density_of(bench, r)) for r in RATIO_REFERENCES if r in knowledge.materials]
-    references = [(r, q) for r, q in references if q]
-    rows = []
-    for material in in_order(knowledge):
-        density = density_of(bench, material)
-        if density is None:
-            continue
-        cells = {"density": density}
-        for reference, its_density in references:
-            if reference == material:
-                cells[reference] = Computed(
-                    exact(1), "density-ratio", (("the reference itself", its_density),)
-                )
-            else:
-                cells[reference] = bench.compute("density-ratio", rho=density, rho_ref=its_density)
-        rows.append(Row(cells, material))
+    materials = bench.knowledge.materials
+    known = ((r, density_of(bench, r)) for r in RATIO_REFERENCES if r in materials)
+    references = [(r, q) for r, q in known if q]
+    rows = list(_ratio_rows(bench, references))
     rows.sort(key=lambda row: -row.cells["density"].middle)
     columns = [Column("density", "density", "figure", "g/cm3")]
-    columns += [
-        Column(r, f"against {knowledge.materials[r].name}", "computed") for r, _ in references
-    ]
+    columns += [Column(r, f"against {materials[r].name}", "computed") for r, _ in references]
     return Table(
         "density-ratio",
         "Density and density ratio",
@@ -52,21 +38,30 @@ def density_ratio(bench: Bench) -> Table:
     )
 
 
+def _ratio_rows(bench: Bench, references: list[tuple[str, Quantity]]) -> Iterator[Row]:
+    for material in in_order(bench.knowledge):
+        density = density_of(bench, material)
+        if density is None:
+            continue
+        cells: dict[str, object] = {"density": density}
+        for reference, its in references:
+            cells[reference] = (
+                Computed(exact(1), "density-ratio", (("the reference itself", its),))
+                if reference == material
+                else bench.compute("density-ratio", rho=density, rho_ref=its)
+            )
+        yield Row(cells, material)
+
+
 def case_mass(bench: Bench) -> Table:
     """The same case in every case material."""
     volume = Quantity(SAMPLE_VOLUME, SAMPLE_VOLUME, "cm3", 2)
     rows = []
     for material in in_order(bench.knowledge):
         density = density_of(bench, material)
-        if density and bench.knowledge.material_class(bench.knowledge.materials[material]) in (
-            "metal",
-            "ceramic",
-        ):
-            cells = {
-                "density": density,
-                "mass": bench.compute("mass-from-volume", V=volume, rho=density),
-            }
-            rows.append(Row(cells, material))
+        if density and _class_of(bench, material) in ("metal", "ceramic"):
+            mass = bench.compute("mass-from-volume", V=volume, rho=density)
+            rows.append(Row({"density": density, "mass": mass}, material))
     rows.sort(key=lambda row: -row.cells["mass"].value.middle)
     return Table(
         "case-mass",
@@ -78,6 +73,10 @@ def case_mass(bench: Bench) -> Table:
         ("mass-from-volume",),
         chooser="volume",
     )
+
+
+def _class_of(bench: Bench, material: str) -> str:
+    return bench.knowledge.material_class(bench.knowledge.materials[material])
 
 
 def _specific(
@@ -92,34 +91,6 @@ def _specific(
 ) -> Table:
     unit = bench.knowledge.formulas[formula].result.unit
     prop_name = bench.knowledge.words("properties")[prop].name
-    reference = None
-    if REFERENCE in bench.knowledge.materials:
-        strength, density = (
-            bench.values.of(REFERENCE, prop, REFERENCE_STATE),
-            density_of(bench, REFERENCE),
-        )
-        reference = (
-            bench.compute(formula, **{symbol: strength, "rho": density})
-            if strength and density
-            else None
-        )
-    rows = []
-    for material in in_order(bench.knowledge):
-        density = density_of(bench, material)
-        if (
-            density is None
-            or bench.knowledge.material_class(bench.knowledge.materials[material]) == "coating"
-        ):
-            continue
-        for state in bench.values.states_with(material, prop):
-            measured = bench.values.of(material, prop, state)
-            if measured is None:
-                continue
-            computed = bench.compute(formula, **{symbol: measured, "rho": density})
-            cells = {prop: measured, "density": density, "specific": computed}
-            if reference:
-                cells["ratio"] = _ratio(bench, computed, reference)
-            rows.append(Row(cells, material, state or ""))
     columns = (
         Column("state", "state", "state"),
         Column(prop, prop_name, "figure", bench.values.unit_of(prop)),
@@ -127,10 +98,40 @@ def _specific(
         Column("specific", title.lower(), "computed", unit),
         Column("ratio", "against annealed 316L", "computed"),
     )
-    return Table(table_id, title, summary, columns, tuple(rows), (formula,), notes)
+    rows = tuple(_specific_rows(bench, formula, symbol, prop))
+    return Table(table_id, title, summary, columns, rows, (formula,), notes)
 
 
-def _ratio(bench: Bench, computed: Computed, reference: Computed) -> Computed | None:
+def _specific_rows(bench: Bench, formula: str, symbol: str, prop: str) -> Iterator[Row]:
+    """One row a material and state, with its ratio to the reference where that is known."""
+    reference = _for_its_weight(bench, formula, symbol, prop, REFERENCE, REFERENCE_STATE)
+    for material in in_order(bench.knowledge):
+        if _class_of(bench, material) == "coating":
+            continue
+        for state in bench.values.states_with(material, prop):
+            computed = _for_its_weight(bench, formula, symbol, prop, material, state)
+            if computed is None:
+                continue
+            measured, density = (quantity for _, quantity in computed.inputs)
+            cells = {prop: measured, "density": density, "specific": computed}
+            if reference:
+                cells["ratio"] = _ratio(computed, reference)
+            yield Row(cells, material, state or "")
+
+
+def _for_its_weight(
+    bench: Bench, formula: str, symbol: str, prop: str, material: str, state: str | None
+) -> Computed | None:
+    """A property over the density; None where either is not known."""
+    if material not in bench.knowledge.materials:
+        return None
+    measured, density = bench.values.of(material, prop, state), density_of(bench, material)
+    if measured is None or density is None:
+        return None
+    return bench.compute(formula, **{symbol: measured, "rho": density})
+
+
+def _ratio(computed: Computed, reference: Computed) -> Computed | None:
     """A ratio of two lower limits says nothing; only intervals with a closed low end compare, as a
     lower bound."""
     value, base = computed.value, reference.value
@@ -179,26 +180,6 @@ def specific_stiffness(bench: Bench) -> Table:
 
 def density_from_composition(bench: Bench) -> Table:
     """The reciprocal rule beside the measured value."""
-    rows = []
-    for material in in_order(bench.knowledge):
-        record = bench.knowledge.materials[material]
-        if record.family not in composition.MIXED_FAMILIES or record.composition is None:
-            continue
-        mixed = composition.density_by_mixing(bench.knowledge, record.composition)
-        if mixed is None:
-            continue
-        measured = density_of(bench, material)
-        cells: dict[str, object] = {
-            "mixed": Computed(mixed.value, "density-by-reciprocal-rule", mixed.inputs)
-        }
-        if measured:
-            cells["measured"] = measured
-            cells["deviation"] = Computed(
-                composition.deviation(mixed.value, measured),
-                "",
-                (("by the rule", mixed.value), ("measured", measured)),
-            )
-        rows.append(Row(cells, material))
     columns = (
         Column("mixed", "density by the reciprocal rule", "computed", "g/cm3"),
         Column("measured", "measured density", "figure", "g/cm3"),
@@ -210,7 +191,7 @@ def density_from_composition(bench: Bench) -> Table:
         "What the recipe alone would weigh, beside what was measured. Use the measured value; the"
         " rule is a check.",
         columns,
-        tuple(rows),
+        tuple(_mixed_rows(bench)),
         ("density-by-reciprocal-rule",),
         (
             (
@@ -220,3 +201,21 @@ def density_from_composition(bench: Bench) -> Table:
             ),
         ),
     )
+
+
+def _mixed_rows(bench: Bench) -> Iterator[Row]:
+    for material in in_order(bench.knowledge):
+        record = bench.knowledge.materials[material]
+        if record.family not in composition.MIXED_FAMILIES or record.composition is None:
+            continue
+        mixed = composition.density_by_mixing(bench.knowledge, record.composition)
+        if mixed is None:
+            continue
+        by_rule = Computed(mixed.value, "density-by-reciprocal-rule", mixed.inputs)
+        cells: dict[str, object] = {"mixed": by_rule}
+        measured = density_of(bench, material)
+        if measured:
+            apart = composition.deviation(mixed.value, measured)
+            inputs = (("by the rule", mixed.value), ("measured", measured))
+            cells |= {"measured": measured, "deviation": Computed(apart, "", inputs)}
+        yield Row(cells, material)

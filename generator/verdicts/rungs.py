@@ -93,6 +93,15 @@ class Shortfall(NamedTuple):
     exposure: Exposure | None = None
 
 
+class Cell(NamedTuple):
+    """What is judged: a material in a state, bare or under a coating, for a part."""
+
+    part: str
+    material: str
+    state: str | None
+    coated: str | None
+
+
 class Judgement(NamedTuple):
     """The rung of a material in a state for a part, and everything that put it there."""
 
@@ -163,32 +172,40 @@ class Ladder:
         hidden: models.Choice | None = None,
     ) -> Judgement:
         """The rung of a material; ``hidden`` is a usual choice that is left out of account."""
-        usage = self.usages.of(part, hidden)
+        usage, cell = self.usages.of(part, hidden), Cell(part, material, state, coated)
         choice = usage.named.get((material, state, coated))
         family = self.knowledge.materials[material].family
         precedent = part if self.without == "precedent" else usage.families.get(family)
         answers = self.judge.answers(part, material, state, self._firm[part])
-        gates = tuple(self._gates(part, material, state, coated, usage, choice, answers))
+        gates = tuple(self._gates(cell, usage, choice, answers))
         if gates:
-            return Judgement(part, material, state, coated, NO, gates, (), (), precedent, choice)
+            return Judgement(*cell, NO, gates, (), (), precedent, choice)
         missing = tuple([a for a in answers if a.outcome == UNKNOWN])
         if choice is not None:
-            return Judgement(part, material, state, coated, OWN, (), missing, (), part, choice)
+            return Judgement(*cell, OWN, (), missing, (), part, choice)
         weaker = None if precedent else self._weaker_precedent(part, material, state)
         if precedent is None and weaker is None:
-            return Judgement(part, material, state, coated, PAPER, (), missing)
-        own = self.usages.traits(part, material, state, coated)
-        short = ()
+            return Judgement(*cell, PAPER, (), missing)
+        return self._offered(cell, usage, missing, precedent, weaker)
+
+    def _offered(
+        self,
+        cell: Cell,
+        usage: Usage,
+        missing: tuple[Answer, ...],
+        precedent: str | None,
+        weaker: Shortfall | None,
+    ) -> Judgement:
+        """The rung of what no gate shuts out and what has a precedent, by where it falls short."""
+        own, short = self.usages.traits(*cell), ()
         if usage.span is not None and self.without != "span":
-            short = tuple(self._shortfalls(part, own, usage.span, material, state, coated))
+            short = tuple(self._shortfalls(cell, own, usage.span))
         if weaker is not None:
             short = (weaker, *short)
             precedent = weaker.key if weaker.kind == "use" else None
         apart, like = min(nearest(own, usage.choices), key=lambda n: n[0], default=(0.0, None))
         rung = CANNOT_SAY if missing else PINCH if short else BESIDE
-        return Judgement(
-            part, material, state, coated, rung, (), missing, short, precedent, None, like, apart
-        )
+        return Judgement(*cell, rung, (), missing, short, precedent, None, like, apart)
 
     def _weaker_precedent(self, part: str, material: str, state: str | None) -> Shortfall | None:
         """What speaks for a material whose family is in use neither here nor for a sister part."""
@@ -263,12 +280,13 @@ class Ladder:
         found = []
         for j in offered:
             own = self._traits_of(j)
-            lost = tuple(self._shortfalls(part, own, alone, j.material, j.state, j.coated))
+            lost = tuple(self._shortfalls(Cell(*j[:4]), own, alone))
             apart = 0.0 if self.without == "nearness" else distance(own, base)
             found.append((j, lost, apart))
         found.sort(key=lambda f: (f[2] + len(f[1]), self.judge.name(f[0].material)))
         for j, lost, apart in found:  # what is gained is asked for the few that are shown
-            gained = self._shortfalls(part, base, span([self._traits_of(j)]), material, state, None)
+            piece = Cell(part, material, state, None)
+            gained = self._shortfalls(piece, base, span([self._traits_of(j)]))
             yield Substitute(j, lost, tuple(gained), apart)
 
     def _traits_of(self, j: Judgement) -> Traits:
@@ -282,14 +300,12 @@ class Ladder:
 
     def _gates(
         self,
-        part: str,
-        material: str,
-        state: str | None,
-        coated: str | None,
+        cell: Cell,
         usage: Usage,
         choice: models.Choice | None,
         answers: Iterable[Answer],
     ) -> list[Gate]:
+        part, material, state, _ = cell
         record, without = self.knowledge.materials[material], self.without
         made_from = self.knowledge.roles[part].made_from
         found = []
@@ -306,7 +322,7 @@ class Ladder:
         if choice is None and without != "soft":
             found += self._soft(part, material, state, usage)
         if without != "hazard":
-            found += self._harmed(part, material, state, coated, usage, choice)
+            found += self._harmed(cell, usage, choice)
         return found
 
     def _partners(self, part: str, material: str, usage: Usage) -> Iterator[Gate]:
@@ -347,20 +363,13 @@ class Ladder:
         ):
             yield Gate("unhardened")
 
-    def _harmed(
-        self,
-        part: str,
-        material: str,
-        state: str | None,
-        coated: str | None,
-        usage: Usage,
-        choice: models.Choice | None,
-    ) -> Iterator[Gate]:
+    def _harmed(self, cell: Cell, usage: Usage, choice: models.Choice | None) -> Iterator[Gate]:
         """A hazard that destroys what the part always meets, unless a usual choice suffers
         alike."""
-        whole = self.judge.exposures(part, material, state, coated) if coated else None
-        for i, meeting, known in self._often[part]:
-            exposure = whole[i] if whole else known[material, state]
+        bare = cell.material, cell.state
+        whole = self.judge.exposures(*cell) if cell.coated else None
+        for i, meeting, known in self._often[cell.part]:
+            exposure = whole[i] if whole else known[bare]
             verdict = exposure.verdict
             if verdict not in HARMS:
                 continue
@@ -372,55 +381,42 @@ class Ladder:
             if spared or choice is not None:  # what is usual and destroyed contradicts itself
                 yield Gate("hazard", met=Met(meeting, exposure))
 
-    def _shortfalls(
-        self,
-        part: str,
-        own: Traits,
-        usual: Span,
-        material: str,
-        state: str | None,
-        coated: str | None,
-    ) -> Iterator[Shortfall]:
-        for asked, mine, theirs in zip(
-            self.usages.asked[part], own.figures, usual.figures, strict=True
-        ):
-            if mine is None or theirs is None:
-                continue
-            if outside(mine, theirs, asked):
-                yield Shortfall("property", asked.property, mine, theirs, asked.low)
-        names = self.usages.ratings
-        for working, mine, worst in zip(
-            self.usages.workings[part], own.ratings, usual.ratings, strict=True
-        ):
-            if mine is not None and worst is not None and mine > worst:
-                yield Shortfall("working", working, names[mine], names[worst])
-        if own.magnetism > usual.magnetism and self._minds_magnets[part]:
+    def _shortfalls(self, cell: Cell, own: Traits, usual: Span) -> Iterator[Shortfall]:
+        yield from self._lacks(cell.part, own, usual)
+        if own.magnetism > usual.magnetism and self._minds_magnets[cell.part]:
             names = self.usages.magnetism
             yield Shortfall("magnetism", "", names[own.magnetism], names[usual.magnetism])
         if own.price > usual.price:
             names = self.usages.prices
             yield Shortfall("price", "", names[own.price], names[usual.price])
-        turned = "turn" in self.usages.workings[part]
+        turned = "turn" in self.usages.workings[cell.part]
         for trait in RESERVED:
             if turned and trait == FREE_CUTTING:
                 continue
             if trait in own.traits and trait not in usual.traits:
                 yield Shortfall("trait", trait, trait, "")
-        yield from self._galls(part, material)
-        if own.exposures == usual.exposures:
-            return
-        exposures = self.judge.exposures(part, material, state, coated)
-        meets = self.knowledge.roles[part].meets
+        yield from self._galls(cell.part, cell.material)
+        if own.exposures != usual.exposures:
+            yield from self._suffers(cell, own, usual)
+
+    def _lacks(self, part: str, own: Traits, usual: Span) -> Iterator[Shortfall]:
+        """Figures and workings on the wrong side of the span."""
+        asked_of = zip(self.usages.asked[part], own.figures, usual.figures, strict=True)
+        for asked, mine, theirs in asked_of:
+            if mine is not None and theirs is not None and outside(mine, theirs, asked):
+                yield Shortfall("property", asked.property, mine, theirs, asked.low)
+        names, workings = self.usages.ratings, self.usages.workings[part]
+        for working, mine, worst in zip(workings, own.ratings, usual.ratings, strict=True):
+            if mine is not None and worst is not None and mine > worst:
+                yield Shortfall("working", working, names[mine], names[worst])
+
+    def _suffers(self, cell: Cell, own: Traits, usual: Span) -> Iterator[Shortfall]:
+        """Hazards that harm it more than any usual choice."""
+        exposures, meets = self.judge.exposures(*cell), self.knowledge.roles[cell.part].meets
         for i, (mine, worst) in enumerate(zip(own.exposures, usual.exposures, strict=True)):
-            hazard = meets[i].hazard
             if mine > max(worst, EXPOSURE_RANK["unknown"]):
-                yield Shortfall(
-                    "hazard",
-                    hazard,
-                    EXPOSURE_ORDER[mine],
-                    EXPOSURE_ORDER[worst],
-                    exposure=exposures[i],
-                )
+                found, span_ = EXPOSURE_ORDER[mine], EXPOSURE_ORDER[worst]
+                yield Shortfall("hazard", meets[i].hazard, found, span_, exposure=exposures[i])
 
     def _galls(self, part: str, material: str) -> Iterator[Shortfall]:
         """Where it seizes on the usual metal of the part that it rubs on, as no usual choice

@@ -84,7 +84,7 @@ ONLY = {
     ],
     "a new stem, and what if I have only tempered stainless": [
         ("1.4197", "at a pinch", "tempered near 300", "softer than any usual choice: 392"),
-        ("CuZn37", "no", "spring hard", "hardness at least 390 HV: found at least 170 HV"),
+        ("CuZn37", "no", "spring hard", "hardness at least 390 HV: found 1"),
     ],
     "a mainspring, and what if the watch is an old one": [
         ("C75S", "stands beside it", "tempered to blue", "as good as Spring strip steel C100S"),
