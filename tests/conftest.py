@@ -151,6 +151,13 @@ def built_once(tmp_path_factory, name: str, make: Callable[[Path], object]) -> P
 NOT_ASKED = {"not browser": "browser", "not slow": "sweeps"}  # words of -m -> folder
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_configure(config):
+    """Without sweeps nobody needs their library, which its plugin would read for its summary."""
+    if "not slow" in config.getoption("markexpr"):
+        config.pluginmanager.unregister(name="hypothesispytest")
+
+
 def pytest_ignore_collect(collection_path, config):
     """A folder whose tests are all left out is not even read."""
     words = config.getoption("markexpr")

@@ -296,6 +296,7 @@ def exported(knowledge):
     return out.getvalue()
 
 
+@pytest.mark.slow
 def test_our_own_export_taken_back_changes_nothing(tmp_path, knowledge, exported):
     (tmp_path / "figures.csv").write_text(exported, encoding="utf-8")
     plans = plan(ROOT, knowledge, tmp_path / "figures.csv")
@@ -305,6 +306,7 @@ def test_our_own_export_taken_back_changes_nothing(tmp_path, knowledge, exported
     ]
 
 
+@pytest.mark.slow
 def test_in_every_shipped_record_only_the_lines_of_the_figures_change(knowledge):
     """A figure for a property that is there and for one that is not, in every state."""
     figure = {"typical": "1.5", "source": "memory", "note": 'a "note", with: signs'}
