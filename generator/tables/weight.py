@@ -66,7 +66,7 @@ def case_mass(bench: Bench) -> Table:
     return Table(
         "case-mass",
         "The same case in each material",
-        f"What an invented case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your"
+        f"What an example case of {SAMPLE_VOLUME} cm³ of metal weighs, heaviest first. Put in your"
         " own volume to change it.",
         (Column("density", "density", "figure", "g/cm3"), Column("mass", "mass", "computed", "g")),
         tuple(rows),

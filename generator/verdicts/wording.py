@@ -348,4 +348,4 @@ def hazard_reason(knowledge: Knowledge, meeting: models.Meeting, exposure: Expos
     word = knowledge.words("exposure_verdicts")[exposure.verdict].name
     how = mechanism_words(knowledge, exposure)
     mechanism = f" ({how})" if how else ""
-    return f"{name}: {word}{mechanism}{'' if meeting.severity in OFTEN else ', met seldom'}"
+    return f"{name}: {word}{mechanism}{'' if meeting.severity in OFTEN else ', rarely exposed'}"

@@ -39,7 +39,7 @@ def test_the_lists_name_every_zone_and_every_part(watched, site, knowledge):
 
 def test_the_page_of_a_part_marks_its_zone_in_words_and_shape(watched, site):
     watched.goto((site / "parts" / "escape-wheel.html").as_uri())
-    assert watched.locator(".where").inner_text().strip() == "In the: escapement"
+    assert watched.locator(".where").inner_text().strip() == "Where it sits: escapement"
     marked = watched.evaluate(
         "[...document.querySelectorAll('.where .zone--marked')].map(g => g.classList[1])"
     )

@@ -209,7 +209,7 @@
     const sure = left.filter((e) => !e.unknown.length), unsure = left.filter((e) => e.unknown.length);
     if (sure.length > 12) { found.append(fold(title + " (" + sure.length + ")", [list(sure)])); }
     else if (sure.length) { found.append(make("h2", title), list(sure)); }
-    if (unsure.length) { found.append(make("h2", "Not ruled out, because not known"), list(unsure)); }
+    if (unsure.length) { found.append(make("h2", "Still possible: no figure"), list(unsure)); }
   }
 
   function fallen(out) {
