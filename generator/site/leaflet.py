@@ -24,6 +24,7 @@ from generator.records.vocabulary import CustomerName
 from generator.site.speech import speeches, tidy
 from generator.site.texts import plain_text, sentence
 from generator.site.view import View
+from generator.verdicts.findings import EXPOSURE_RANK
 from generator.verdicts.rungs import OFFERED
 from generator.verdicts.verdicts import Verdicts
 
@@ -48,13 +49,6 @@ PHRASES = (
 )
 # Sentences about a case that stay true below a plating: what reaches the skin, and the coat itself.
 BELOW_COATING = re.compile(r"\b(nickel|coat)\b", re.IGNORECASE)
-ORDER = (
-    "holds",
-    "holds-with-care",
-    "unknown",
-    "suffers",
-    "fails",
-)  # best first; the data names a verdict by its place here
 
 
 def choices(knowledge: Knowledge, verdicts: Verdicts, field: str) -> tuple[list[str], list[str]]:
@@ -162,7 +156,8 @@ def _states_worn(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, set[str 
 
 def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
     """What the page's script needs: hazards and activities with their sentences; each material
-    with what a customer calls it, its sentences, and one digit a hazard (place in ORDER)."""
+    with what a customer calls it, its sentences, and one digit a hazard (place in
+    EXPOSURE_ORDER)."""
     listed, on_offer = hazards(knowledge), _offered(knowledge, verdicts)
 
     worn = _states_worn(knowledge, verdicts)
@@ -170,7 +165,7 @@ def data(knowledge: Knowledge, view: View, verdicts: Verdicts) -> dict:
     def worst(material: str, hazard: str) -> int:
         states = worn.get(material) or knowledge.materials[material].states or (None,)
         return max(
-            ORDER.index(verdicts.judge.exposure(hazard, material, s).verdict) for s in states
+            EXPOSURE_RANK[verdicts.judge.exposure(hazard, material, s).verdict] for s in states
         )
 
     def said(key: str) -> list[str]:

@@ -16,6 +16,7 @@ from generator.site.page import Site
 from generator.upkeep import editions
 from generator.upkeep.moves import moved
 from generator.upkeep.said import SECTIONS, Said
+from generator.verdicts.findings import EXPOSURE_RANK
 from generator.verdicts.rungs import CANNOT_SAY, OFFERED, ORDER
 from generator.verdicts.wording import reasons, state_name
 
@@ -34,7 +35,6 @@ TITLES = {
 }
 JOINED = ("stands", "exposures")
 FEW = 5  # rows of a table that are told one by one
-WORST = ("holds", "holds-with-care", "unknown", "suffers", "fails")
 
 
 class Difference(NamedTuple):
@@ -218,7 +218,8 @@ def _exposures(site: Site, d: Difference) -> tuple[float, str]:
     words = site.knowledge.words("exposure_verdicts")
     if d.was is None or d.now is None:
         return 30, "judged now" if d.now else "no longer judged"
-    step = abs(WORST.index(d.was) - WORST.index(d.now)) if {d.was, d.now} <= {*WORST} else 1
+    rank = EXPOSURE_RANK
+    step = abs(rank[d.was] - rank[d.now]) if {d.was, d.now} <= rank.keys() else 1
     return 150.0 + 100 * step, f"{_word(words, d.was)} -> {_word(words, d.now)}"
 
 

@@ -24,6 +24,7 @@ from generator.tables.cells import Computed, Row, Table
 from generator.upkeep import editions
 from generator.verdicts import wording
 from generator.verdicts.conditions import cautions_of_material, cautions_of_process
+from generator.verdicts.findings import EXPOSURE_ORDER
 from generator.verdicts.rungs import OFFERED, Judgement
 from generator.verdicts.verdicts import Verdicts
 
@@ -195,7 +196,7 @@ def _row(knowledge: Knowledge, table: Table, row: Row) -> str:
 def _leaflet(site: Site) -> dict[str, dict[str, str]]:
     data = leaflet.data(site.knowledge, site.view, site.verdicts)
     listed = leaflet.hazards(site.knowledge)
-    words = [site.view.word("exposure_verdicts", v) for v in leaflet.ORDER]
+    words = [site.view.word("exposure_verdicts", v) for v in EXPOSURE_ORDER]
     found = {
         f"materials/{key}": {
             "sentences": " ".join(told["says"]),

@@ -3,47 +3,48 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
 
 from generator.site.page import Page, Site, record_page, trail
 from generator.site.pages.contact import HAZARD
 from generator.site.pages.rung_rows import judged
 from generator.site.pictures import drawings
 from generator.verdicts.candidates import near
+from generator.verdicts.findings import EXPOSURE_ORDER
 
 
-def exposed(site: Site, hazard: str) -> list[tuple[str, list[dict]]]:
+@dataclass(frozen=True)
+class Exposed:
+    """The materials to which one rule of a hazard gives one verdict."""
+
+    materials: list[str]
+    rule: int  # 0: none decides
+    why: str
+    mechanism: str
+
+
+def exposed(site: Site, hazard: str) -> list[tuple[str, list[Exposed]]]:
     """What a hazard does: materials grouped by verdict and by the rule that decided, worst
     first."""
-    groups: dict[tuple, list[str]] = defaultdict(list)
+    groups: dict[tuple[str, int], list[str]] = defaultdict(list)
     for key in sorted(site.fields.of_hazard(hazard), key=site.rank.get):
-        exposures = (
-            site.verdicts.judge.exposure(hazard, key, s)
-            for s in site.knowledge.materials[key].states or (None,)
-        )
-        for verdict_and_rule in sorted(
-            {(e.verdict, e.number) for e in exposures}, key=lambda pair: pair[1]
-        ):
-            groups[verdict_and_rule].append(key)
-    rules = site.knowledge.hazards[hazard].rules
-    result = []
-    for verdict in ("fails", "suffers", "unknown", "holds-with-care", "holds"):
-        rows = []
-        for (v, number), keys in sorted(groups.items(), key=lambda g: g[0][1]):
-            if v == verdict:
-                rule = rules[number - 1] if number else None
-                rows.append(
-                    {
-                        "materials": keys,
-                        "rule": number,
-                        "why": rule.why if rule else "No rule decides.",
-                        "mechanism": site.view.word("mechanisms", rule.mechanism)
-                        if rule and rule.mechanism
-                        else "",
-                    }
-                )
-        if rows:
-            result.append((verdict, rows))
-    return result
+        states = site.knowledge.materials[key].states or (None,)
+        found = (site.verdicts.judge.exposure(hazard, key, s) for s in states)
+        for verdict, number in sorted({(e.verdict, e.number) for e in found}, key=lambda e: e[1]):
+            groups[verdict, number].append(key)
+    return [
+        (verdict, [_exposed(site, hazard, n, groups[v, n]) for v, n in of_it])
+        for verdict in reversed(EXPOSURE_ORDER)
+        if (of_it := sorted((g for g in groups if g[0] == verdict), key=lambda g: g[1]))
+    ]
+
+
+def _exposed(site: Site, hazard: str, number: int, materials: list[str]) -> Exposed:
+    if not number:
+        return Exposed(materials, number, "No rule decides.", "")
+    rule = site.knowledge.hazards[hazard].rules[number - 1]
+    mechanism = site.view.word("mechanisms", rule.mechanism) if rule.mechanism else ""
+    return Exposed(materials, number, rule.why, mechanism)
 
 
 def hazard_page(site: Site, key: str) -> Page:

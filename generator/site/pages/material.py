@@ -19,7 +19,7 @@ from generator.site.pages.rung_rows import SHOWN_AT_ONCE, by_rung
 from generator.site.pictures import on_pages
 from generator.site.texts import share_text
 from generator.verdicts.candidates import near
-from generator.verdicts.findings import Exposure
+from generator.verdicts.findings import EXPOSURE_RANK, Exposure
 
 BASIC = (
     "density",
@@ -255,10 +255,7 @@ def exposure_rows(site: Site, key: str) -> list[tuple[str, Exposure, str]]:
             rows.append(
                 (hazard, found[0][1], f"<br><small>{escape(names)}</small>" if names else "")
             )
-    worst = {
-        v: i for i, v in enumerate(("fails", "suffers", "unknown", "holds-with-care", "holds"))
-    }
-    return sorted(rows, key=lambda r: worst[r[1].verdict])
+    return sorted(rows, key=lambda r: -EXPOSURE_RANK[r[1].verdict])
 
 
 def material_signs(site: Site, exposure: list[tuple[str, Exposure, str]]) -> list[tuple[str, str]]:

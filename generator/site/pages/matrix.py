@@ -8,6 +8,7 @@ from generator.site import print_layout
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.verdicts import wording
 from generator.verdicts.candidates import MOST, makes_parts
+from generator.verdicts.findings import EXPOSURE_RANK
 from generator.verdicts.rungs import PINCH, Judgement
 
 MATRIX_SIGNS = {
@@ -50,14 +51,13 @@ def matrix_pages(site: Site) -> Iterator[Page]:
             "part",
             [(f"{words[0]}", words[2:]) for words in wording.GROUNDS.values()],
         )
-    order = ("holds", "holds-with-care", "unknown", "suffers", "fails")
     rows, hazards = [], list(site.knowledge.hazards)[:MOST]
     for material in list(site.rank)[:MOST]:
         states = tuple(site.knowledge.materials[material].states) or (None,)
         best = [
             min(
                 (site.verdicts.judge.exposure(h, material, s).verdict for s in states),
-                key=order.index,
+                key=EXPOSURE_RANK.get,
             )
             for h in hazards
         ]

@@ -1,14 +1,7 @@
 /* The watch sheet: what stands in its folds, from the answers of watch.js; loaded when the first fold is opened. */
 (function () {
   "use strict";
-  function make(tag, text, css) {
-    const made = document.createElement(tag);
-    if (text) { made.textContent = text; }
-    if (css) { made.className = css; }
-    return made;
-  }
-  const upper = text => text.charAt(0).toUpperCase() + text.slice(1);
-  const list = (items, css) => { const made = make("ul", "", css); items.forEach(item => { const li = make("li"); li.append(...[].concat(item)); made.append(li); }); return made; };
+  const { make, upper, list } = window.benchElements;
   const partLink = part => { const a = make("a", part.name); a.href = "parts/" + part.roleId + ".html"; return a; };
   const links = parts => parts.flatMap((p, i) => (i ? [", ", partLink(p)] : [partLink(p)]));
   const quantity = (q, unit) => benchCalc.shown(q) + "\u00a0" + unit;

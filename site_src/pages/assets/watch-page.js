@@ -18,6 +18,8 @@
   const upper = text => text.charAt(0).toUpperCase() + text.slice(1);
   const page = (kind, id, text) => { const a = make("a", upper(text)); a.href = kind + "/" + id + ".html"; return a; };
   const partLink = part => page("parts", part.roleId, part.name);
+  const list = (items, css) => { const made = make("ul", "", css); items.forEach(item => { const li = make("li"); li.append(...[].concat(item)); made.append(li); }); return made; };
+  window.benchElements = { make, upper, list };  // for the folds and the paper, which are loaded later
 
   /* ---- Kept on this device ---- */
 

@@ -1,14 +1,7 @@
 /* The watch sheet on paper: a job sheet on A4 and the owner's page on A5, put together when they are printed. */
 (function () {
   "use strict";
-  function make(tag, text, css) {
-    const made = document.createElement(tag);
-    if (text) { made.textContent = text; }
-    if (css) { made.className = css; }
-    return made;
-  }
-  function list(items) { const made = make("ul"); items.forEach(item => made.append(make("li", item))); return made; }
-  function upper(text) { return text.charAt(0).toUpperCase() + text.slice(1); }
+  const { make, upper, list } = window.benchElements;
 
   function cells(tag, texts) { const row = make("tr"); texts.forEach(text => row.append(make(tag, text))); return row; }
 
