@@ -35,6 +35,7 @@ OTHER = {
 }  # fmt: skip
 ALSO = {  # what no file name tells
     "conditions": ["external/test_cautions_shown", "external/test_published_arithmetic"],
+    "findings": ["unit/test_settling"],
     "rungs": ["external/test_trade_choices"],
     "wording": ["unit/test_rungs", "unit/test_comparing"],
     "values": ["external/test_figures"],
