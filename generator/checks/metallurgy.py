@@ -33,6 +33,8 @@ from generator.records.materials import figures_of
 
 Finding = tuple[tuple, str, str]  # way in the record, fault, cure
 CHECKS: list[Callable[[Knowledge], Iterator[Complaint]]] = []
+INSIDE = Decimal("1.05")  # the middle of a softer state, inside the span of the harder one
+FAR = Decimal("1.25")  # beyond which one figure does not belong to the others of its cell
 ROUNDED = Decimal("1.01")  # the same limit in other units, rounded
 STRONG = ("hardness", "tensile-strength", "proof-strength")
 _DEGREES = re.compile(r"(-?\d+(?:\.\d+)?) ?deg([CF])\b")
@@ -208,10 +210,14 @@ def states_out_of_order(values: Values, key: str, material: models.Material):
                         continue
                     if not _closed(a) or not _closed(b) or (a.of and b.of):
                         continue
-                    stray = _above(values, material, soft, prop, unit, b.high, 1) or _above(
-                        values, material, hard, prop, unit, a.low, -1
+                    stray = (
+                        _above(values, material, soft, prop, unit, b.high, 1)
+                        or _above(values, material, hard, prop, unit, a.low, -1)
+                        or _alone(values, material, soft, prop, unit, b.low, 1)
+                        or _alone(values, material, hard, prop, unit, a.high, -1)
                     )
-                    if not stray and (a.low < b.low or a.high < b.high):
+                    middle = (a.low + a.high) / (b.low + b.high)
+                    if not stray and (a.low < b.low or a.high < b.high and middle < INSIDE):
                         continue
                     name = values.knowledge.words("properties")[prop].name
                     fault = (
@@ -229,6 +235,25 @@ def _above(values, material, state, prop, unit, end, sign) -> bool:
             low, high = _ends(figure)
             if (low > end) if sign > 0 else (high < end):
                 return figure.source != MEMORY
+    return False
+
+
+def _alone(values, material, state, prop, unit, end, sign) -> bool:
+    """True when one figure of the state lies far from the others of its cell, and where the other
+    state begins (``end``)."""
+    cell = [
+        (*_ends(f), f.source)
+        for f in material.states[state].figures[prop]
+        if (f.unit or values.unit_of(prop)) == unit and f.kind in ("typical", "range") and not f.of
+    ]
+    for i, (low, high, source) in enumerate(cell):
+        others = [c for k, c in enumerate(cell) if k != i]
+        if not others or source == MEMORY:
+            continue
+        if sign > 0 and low >= end and low > FAR * max(h for _, h, _ in others):
+            return True
+        if sign < 0 and high <= end and high * FAR < min(low for low, _, _ in others):
+            return True
     return False
 
 

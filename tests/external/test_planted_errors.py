@@ -66,3 +66,20 @@ def test_at_least_85_of_100_planted_errors_are_found(outcomes):
     gone = [e for e, found in outcomes if found is None]
     assert len(gone) <= GONE
     assert len(outcomes) - len(missed) - len(gone) >= BAR - len(gone), missed
+
+
+@pytest.mark.parametrize(
+    ("material", "state", "prop", "figure", "found"),
+    [  # the wrong state beside two sources of the right one: fine gold is 20 to 30 HV soft
+        ("gold-24", "annealed", "hardness", {"range": ["50", "80"]}, True),
+        ("gold-24", "annealed", "hardness", {"range": ["25", "32"]}, False),
+        # sterling of 270 MPa is annealed; half hard it has 386 to 414
+        ("silver-925", "half-hard", "tensile-strength", {"typical": "270"}, True),
+        ("silver-925", "half-hard", "tensile-strength", {"typical": "380"}, False),
+    ],
+)
+def test_a_figure_of_the_wrong_state_is_found_beside_two_right_ones(
+    knowledge, material, state, prop, figure, found
+):
+    way = ["states", state, "figures", prop, "0"]
+    assert found_in(knowledge, {"material": material, "way": way, **figure}) == found
