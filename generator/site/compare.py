@@ -165,7 +165,8 @@ def _hazard(site: Site, key: str) -> list:
 
 
 def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
-    """For each part its name, the reasons that occur as [rung, first half, second half], and the
+    """For each part its name, the reasons that occur as [rung, first half, second half, weak
+    ground where there is one], and the
     reason of each base in each state."""
     places = {
         base: i

@@ -33,13 +33,14 @@ class Reasons:
         self._judge, self._knowledge, self._texts = judge, judge.knowledge, texts
         self._known: dict[Hashable, tuple[int, int]] = {}
 
-    def first(self, judgement: Judgement) -> tuple[int, int]:
-        """The numbers of the two halves of the first reason; a weak ground ends the second."""
+    def first(self, judgement: Judgement) -> tuple[int, ...]:
+        """The numbers of the two halves of the first reason, and of a weak ground behind them."""
         if judgement.gates:
             return self._gate(judgement.gates[0])
         first, second = next(wording.reason_halves(self._knowledge, judgement), ("", ""))
         ground = wording.ground_words(self._judge, judgement)
-        return self._worded((first, f"{second} {ground}" if ground else second))
+        halves = self._worded((first, second))
+        return (*halves, self._texts.of(_breaking(f" {ground}"))) if ground else halves
 
     def all(self, judgement: Judgement) -> tuple[int, ...]:
         """The numbers of the halves of all reasons, one after the other; a weak ground is the

@@ -180,7 +180,7 @@
       if (one.record.solder) { return "a solder; it joins parts and makes none"; }
       const reason = entry[1][entry[2][places[one.id + "." + one.state[0]]]];
       if (!reason) { return "not judged here"; }
-      return [verdict(data.rungs[reason[0]]), make("p", data.texts[reason[1]] + data.texts[reason[2]], "side__why")];
+      return [verdict(data.rungs[reason[0]]), make("p", reason.slice(1).map((n) => data.texts[n]).join(""), "side__why")];
     });
   }
 
