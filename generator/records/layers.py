@@ -25,53 +25,70 @@ def merged(
     ``is_list``: the file holds entries by id, not one record. ``where``: the file's place below
     its folder, without ending.
     """
-    is_safety = where in SAFETY
-    complaints: list[Complaint] = []
-    values, keys, files = dict(base.marks), dict(base.key_marks), dict(base.files)
-    taken: set[Path_] = set()
+    joining = _Joining(base, own, is_list, where)
+    data = joining.joined(base.data, own.data, ())
+    file = RawFile.joined(base, data, joining.values, joining.keys, joining.files)
+    return file, frozenset(joining.taken), joining.complaints
 
-    def take(value, way: Path_, at: Path_):
+
+class _Joining:
+    """Two files on their way to one: what was taken from the layer, and where each value stands."""
+
+    def __init__(self, base: RawFile, own: RawFile, is_list: bool, where: str):
+        self.own, self.is_list, self.where = own, is_list, where
+        self.is_safety = where in SAFETY
+        self.values, self.keys = dict(base.marks), dict(base.key_marks)
+        self.files = dict(base.files)
+        self.taken: set[Path_] = set()
+        self.complaints: list[Complaint] = []
+
+    def joined(self, old, new, way: Path_):
+        """The value at a place of which both files say something."""
+        inside = way[1:] if self.is_list else way
+        both = type(old) if type(old) is type(new) else None
+        if both is dict and (self.is_safety or _is_joined(inside)):
+            return self._mapping(old, new, way)
+        if both is list and (self.is_safety or _is_added(inside)):
+            return self._list(old, new, way, once=inside == ("cautions",))
+        if self.is_safety and len(way) > 1:
+            if old != new:
+                what = self.where.replace("_", " ").rstrip("s")
+                self._refuse(way, FROM_SAFETY.format(way[1], what, way[0]), OWN_ENTRY)
+            return old
+        if inside in (("cautions",), ("notes",)):
+            fault = f"{inside[0]} of a layer add to the shipped ones and must be a list"
+            self._refuse(way, fault, "write [a, b] or lines that start with `- `")
+            return old
+        return self._take(new, way, way)
+
+    def _mapping(self, old: dict, new: dict, way: Path_) -> dict:
+        return old | {
+            k: self.joined(old[k], v, (*way, k))
+            if k in old
+            else self._take(v, (*way, k), (*way, k))
+            for k, v in new.items()
+        }
+
+    def _list(self, old: list, new: list, way: Path_, once: bool) -> list:
+        """The entries of both; ``once``: none that stands there already."""
+        fresh = [(i, v) for i, v in enumerate(new) if not once or v not in old]
+        places = enumerate(fresh, len(old))
+        return [*old, *(self._take(v, (*way, i), (*way, n)) for n, (i, v) in places)]
+
+    def _take(self, value, way: Path_, at: Path_):
         """A whole value of the layer, with its marks, at its new place."""
-        taken.add(at)
-        for marks, its in ((values, own.marks), (keys, own.key_marks)):
+        self.taken.add(at)
+        for marks, its in ((self.values, self.own.marks), (self.keys, self.own.key_marks)):
             for old in [w for w in marks if w[: len(at)] == at]:
                 del marks[old]
             for inner, mark in its.items():
                 if inner[: len(way)] == way:
                     marks[(*at, *inner[len(way) :])] = mark
-                    files[(*at, *inner[len(way) :])] = own.file
+                    self.files[(*at, *inner[len(way) :])] = self.own.file
         return value
 
-    def joined(old, new, way: Path_):
-        inside = way[1:] if is_list else way
-        if isinstance(old, dict) and isinstance(new, dict) and (is_safety or _is_joined(inside)):
-            return {
-                **old,
-                **{
-                    k: joined(old[k], v, (*way, k)) if k in old else take(v, (*way, k), (*way, k))
-                    for k, v in new.items()
-                },
-            }
-        if isinstance(old, list) and isinstance(new, list) and (is_safety or _is_added(inside)):
-            fresh = [(i, v) for i, v in enumerate(new) if v not in old or inside != ("cautions",)]
-            return [
-                *old,
-                *(take(v, (*way, i), (*way, len(old) + n)) for n, (i, v) in enumerate(fresh)),
-            ]
-        if is_safety and len(way) > 1:
-            if old != new:
-                fault = FROM_SAFETY.format(way[1], where.replace("_", " ").rstrip("s"), way[0])
-                complaints.append(Complaint(own.place(way), fault, OWN_ENTRY, "safety_taken_away"))
-            return old
-        if inside in (("cautions",), ("notes",)):
-            fault = f"{inside[0]} of a layer add to the shipped ones and must be a list"
-            cure = "write [a, b] or lines that start with `- `"
-            complaints.append(Complaint(own.place(way), fault, cure, "safety_taken_away"))
-            return old
-        return take(new, way, way)
-
-    data = joined(base.data, own.data, ())
-    return RawFile.joined(base, data, values, keys, files), frozenset(taken), complaints
+    def _refuse(self, way: Path_, fault: str, cure: str) -> None:
+        self.complaints.append(Complaint(self.own.place(way), fault, cure, "safety_taken_away"))
 
 
 def _is_joined(way: Path_) -> bool:

@@ -217,54 +217,60 @@ def read_text(name: str, text: str, path: Path | None = None) -> RawFile:
 
 
 def _decode(root: Path, path: Path, name: str) -> str:
+    text = _as_text(_octets(root, path, name), name)
+    complaints = [
+        found for n, line in enumerate(text.split("\n"), 1) for found in _odd(name, n, line)
+    ]
+    if complaints:
+        raise Refused(complaints[:20])
+    if max(text.count("["), text.count("{")) > 5000 or _deepest_flow(text) > DEEPEST:
+        raise _refused(name, f"is nested deeper than {DEEPEST} levels", "flatten it")
+    return text
+
+
+def _refused(name: str, fault: str, cure: str = "") -> Refused:
+    return Refused([Complaint(Place(name), fault, cure)])
+
+
+def _octets(root: Path, path: Path, name: str) -> bytes:
+    """The bytes of a plain file of bearable size. Raises Refused."""
     try:
         if path.resolve() != path.absolute() and not path.resolve().is_relative_to(root.resolve()):
-            raise Refused(
-                [
-                    Complaint(
-                        Place(name), "leads out of the knowledge folder", "put the file itself here"
-                    )
-                ]
-            )
+            cure = "put the file itself here"
+            raise _refused(name, "leads out of the knowledge folder", cure)
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):  # a pipe would keep the reader waiting for ever
-            raise Refused([Complaint(Place(name), "is not a plain file", "put a plain file here")])
+            raise _refused(name, "is not a plain file", "put a plain file here")
         if status.st_size > LARGEST_FILE:
-            size = status.st_size // 1024
             cure = f"a record may have {LARGEST_FILE // 1024} KB"
-            raise Refused([Complaint(Place(name), f"is {size} KB long", cure)])
-        octets = path.read_bytes()
+            raise _refused(name, f"is {status.st_size // 1024} KB long", cure)
+        return path.read_bytes()
     except OSError as error:
-        raise Refused([Complaint(Place(name), f"cannot be opened: {error.strerror}")]) from None
+        raise _refused(name, f"cannot be opened: {error.strerror}") from None
+
+
+def _as_text(octets: bytes, name: str) -> str:
     try:
-        text = octets.decode("utf-8-sig")
+        return octets.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = octets[: error.start].count(b"\n") + 1
         column = error.start - octets.rfind(b"\n", 0, error.start)
         fault = f"byte {octets[error.start]:#04x} is not UTF-8"
-        raise Refused(
-            [Complaint(Place(name, line, column), fault, "save the file as UTF-8")]
-        ) from None
-    complaints = []
-    for number, line in enumerate(text.split("\n"), 1):
-        if "\t" in line:
-            complaints.append(
-                Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces")
-            )
-        odd = _ODD_INDENTATION.match(line)
-        if odd:
-            fault, cure = "an odd space before the first letter", "delete it and type plain spaces"
-            complaints.append(Complaint(Place(name, number, odd.end()), fault, cure))
-        for at, sign in islice(invisible(line.removesuffix("\r").replace("\t", " ")), 1):
-            fault = f"holds the invisible character {sign}"
-            complaints.append(Complaint(Place(name, number, at + 1), fault, "delete it"))
-    if complaints:
-        raise Refused(complaints[:20])
-    if max(text.count("["), text.count("{")) > 5000 or _deepest_flow(text) > DEEPEST:
-        raise Refused(
-            [Complaint(Place(name), f"is nested deeper than {DEEPEST} levels", "flatten it")]
-        )
-    return text
+        place = Place(name, line, column)
+        raise Refused([Complaint(place, fault, "save the file as UTF-8")]) from None
+
+
+def _odd(name: str, number: int, line: str) -> Iterator[Complaint]:
+    """What nobody typed on purpose in a line: tabs, odd spaces, what cannot be seen."""
+    if "\t" in line:
+        yield Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces")
+    odd = _ODD_INDENTATION.match(line)
+    if odd:
+        fault, cure = "an odd space before the first letter", "delete it and type plain spaces"
+        yield Complaint(Place(name, number, odd.end()), fault, cure)
+    for at, sign in islice(invisible(line.removesuffix("\r").replace("\t", " ")), 1):
+        fault = f"holds the invisible character {sign}"
+        yield Complaint(Place(name, number, at + 1), fault, "delete it")
 
 
 def _deepest_flow(text: str) -> int:
@@ -298,21 +304,20 @@ def _short(text: str) -> str:
 
 def _plain(node: yaml.Node, where: _File, complaints: list, seen: set[int], depth: int):
     """The node as dict, list or text; complains of what records do not use."""
-    mark, file = node.start_mark, where.name
+
+    def complain(fault: str, cure: str) -> None:
+        complaints.append(Complaint(_place(where.name, node.start_mark), fault, cure))
+
     if id(node) in seen:
-        complaints.append(
-            Complaint(_place(file, mark), "uses an alias (`*name`)", "write the value out")
-        )
+        complain("uses an alias (`*name`)", "write the value out")
         return ""
     seen.add(id(node))
     if depth > DEEPEST:
-        complaints.append(
-            Complaint(_place(file, mark), f"is nested deeper than {DEEPEST} levels", "flatten it")
-        )
+        complain(f"is nested deeper than {DEEPEST} levels", "flatten it")
         return ""
     if node.tag not in _PLAIN_TAGS:
         tag = node.tag.removeprefix("tag:yaml.org,2002:")
-        complaints.append(Complaint(_place(file, mark), f"has the tag {tag!r}", "quote the text"))
+        complain(f"has the tag {tag!r}", "quote the text")
     if isinstance(node, yaml.ScalarNode):
         complaints += _odd_texts(node, where)
         return node.value
@@ -322,24 +327,27 @@ def _plain(node: yaml.Node, where: _File, complaints: list, seen: set[int], dept
         if cut:
             fault = f"the comma before {_short(cut)} makes two entries of one sentence"
             cure = "quote the sentence, or write each entry in a line that starts with `- `"
-            complaints.append(Complaint(_place(file, node.start_mark), fault, cure))
+            complain(fault, cure)
         return items
+    return _plain_mapping(node, where, complaints, seen, depth)
+
+
+def _plain_mapping(
+    node: yaml.MappingNode, where: _File, complaints: list, seen: set[int], depth: int
+) -> dict:
     out: dict = {}
     for key_node, value_node in node.value:
         if not isinstance(key_node, yaml.ScalarNode):
+            cure = "quote braces and brackets in text"
             complaints.append(
-                Complaint(
-                    _place(file, key_node.start_mark),
-                    "a key must be one word",
-                    "quote braces and brackets in text",
-                )
+                Complaint(_place(where.name, key_node.start_mark), "a key must be one word", cure)
             )
             continue
         key = key_node.value
         if key in out:
             complaints.append(
                 Complaint(
-                    _place(file, key_node.start_mark),
+                    _place(where.name, key_node.start_mark),
                     f"{key} stands here twice",
                     "keep one of them",
                 )

@@ -301,12 +301,6 @@ MATRICES = {
 }
 
 
-def metal_families(symbol: str) -> tuple[str, ...]:
-    return {"Au": ("gold",), "Ag": ("silver",), "Pt": ("platinum",), "Pd": ("palladium",)}.get(
-        symbol, ()
-    )
-
-
 def mark_title(knowledge: Knowledge, key: str) -> str:
     """The title of a mark's page: `Gold 750 (18 ct)`."""
     mark = knowledge.words("marks")[key]

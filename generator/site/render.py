@@ -124,49 +124,52 @@ def _all_others(site: Site) -> Iterator[Maker]:
     yield from ((draw,) for draw in SINGLE)
 
 
+NAVIGATION = [
+    {"Start": "index.md"},
+    {
+        "Look up": [
+            {"Parts": "parts/index.md"},
+            {MAP: "map.md"},
+            {KIND_TITLES["watch"]: "watches/index.md"},
+            {"Materials": "materials/index.md"},
+            {"Hazards": "hazards/index.md"},
+            {"Tables": "tables/index.md"},
+            {"Metals in contact": "tables/pairs.md"},
+            {GALLERY: "pictures.md"},
+            {"A to Z": "names.md"},
+        ]
+    },
+    {
+        "At the bench": [
+            {IN_HAND: "watch-sheet.md"},
+            {IDENTIFY: "identify.md"},
+            {COMPARE: "compare.md"},
+            {"Work": "processes/index.md"},
+            {"Calculations": "formulas/index.md"},
+            {LEAFLET: "leaflet.md"},
+        ]
+    },
+    {"Safety": [{"First aid": "first-aid.md"}, {"Cautions": "cautions.md"}]},
+    {
+        "Learn": [
+            {"Lessons": "lessons/index.md"},
+            {"Bench sayings: true or false?": "sayings/index.md"},
+            {"Glossary": "glossary.md"},
+        ]
+    },
+    {
+        "About": [
+            {"How to read the numbers": "about.md"},
+            {"Coverage": "coverage.md"},
+            {QUEUE: "queue.md"},
+            {MEASURE: "measure.md"},
+            {"Sources": "sources.md"},
+            {EDITIONS: "editions.md"},
+        ]
+    },
+]
+
+
 def navigation() -> list:
     """MkDocs' nav, which is the menu of every page: one line per kind of page, in five groups."""
-    return [
-        {"Start": "index.md"},
-        {
-            "Look up": [
-                {"Parts": "parts/index.md"},
-                {MAP: "map.md"},
-                {KIND_TITLES["watch"]: "watches/index.md"},
-                {"Materials": "materials/index.md"},
-                {"Hazards": "hazards/index.md"},
-                {"Tables": "tables/index.md"},
-                {"Metals in contact": "tables/pairs.md"},
-                {GALLERY: "pictures.md"},
-                {"A to Z": "names.md"},
-            ]
-        },
-        {
-            "At the bench": [
-                {IN_HAND: "watch-sheet.md"},
-                {IDENTIFY: "identify.md"},
-                {COMPARE: "compare.md"},
-                {"Work": "processes/index.md"},
-                {"Calculations": "formulas/index.md"},
-                {LEAFLET: "leaflet.md"},
-            ]
-        },
-        {"Safety": [{"First aid": "first-aid.md"}, {"Cautions": "cautions.md"}]},
-        {
-            "Learn": [
-                {"Lessons": "lessons/index.md"},
-                {"Bench sayings: true or false?": "sayings/index.md"},
-                {"Glossary": "glossary.md"},
-            ]
-        },
-        {
-            "About": [
-                {"How to read the numbers": "about.md"},
-                {"Coverage": "coverage.md"},
-                {QUEUE: "queue.md"},
-                {MEASURE: "measure.md"},
-                {"Sources": "sources.md"},
-                {EDITIONS: "editions.md"},
-            ]
-        },
-    ]
+    return NAVIGATION

@@ -17,6 +17,7 @@ from generator.numbers.composition import share_range
 from generator.numbers.formulas import compile_expression, for_browser
 from generator.numbers.quantities import NBSP, Quantity
 from generator.records import models
+from generator.records.knowledge import Knowledge
 from generator.site.page import Site
 from generator.site.pictures.swatches import colour_of
 from generator.site.reasons import Numbered
@@ -171,7 +172,7 @@ def _material(
         kind,
         place,
         _ends(site.values.of(key, "density")),
-        _fine(record),
+        _fine(knowledge, record),
         _ends(site.values.of(key, "expansion")) if kind == 0 else [],
         [cautions.index(c) for c in cautions if c in named],
         [
@@ -193,9 +194,11 @@ def _ends(quantity: Quantity | None) -> list:
     return [*ends, quantity.digits]
 
 
-def _fine(record: models.Material) -> list | int:
+def _fine(knowledge: Knowledge, record: models.Material) -> list | int:
     """[metal, least and most parts in a thousand] of a precious alloy; 0 of others."""
-    metal = {"gold": "Au", "silver": "Ag", "platinum": "Pt", "palladium": "Pd"}.get(record.family)
+    elements = knowledge.words("elements")
+    stamped = {elements[m.metal].name: m.metal for m in knowledge.words("marks").values()}
+    metal = stamped.get(record.family)
     if metal is None:
         return 0
     marks = [Decimal(d.code) for d in record.designations if d.system == "fineness"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from generator.numbers import quantities
 from generator.records import models
-from generator.site.page import Page, Site, mark_title, metal_families
+from generator.site.page import Page, Site, mark_title
 
 
 def mark_page(site: Site, key: str) -> Page:
@@ -20,7 +20,7 @@ def mark_page(site: Site, key: str) -> Page:
         m
         for m, r in site.knowledge.materials.items()
         if any(d.system == "fineness" and d.code == str(mark.fineness) for d in r.designations)
-        and r.family in (metal, *metal_families(mark.metal))
+        and r.family == metal
     ]
     address = f"marks/{key}.html"
     body = view.draw(

@@ -4,7 +4,7 @@ part demands as a line; and hardness after tempering with the colours of the hea
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from markupsafe import Markup, escape
@@ -61,28 +61,14 @@ def bars(
         return box.left + hardness / most * (box.right - box.left)
 
     drawn = path("".join(f"M{n(x_of(m))} {n(top)}V{n(box.bottom)}" for m in marks), "pic__grid")
-    spoken = []
-    for i, row in enumerate(rows):
-        y, q = top + i * ROW, row.hardness
-        low = x_of(float(q.low)) if q.low is not None else box.left
-        high = x_of(float(q.high)) if q.high is not None else box.right
-        goes_on = q.low is None or q.high is None
-        shown = shown_with_evidence(q)
-        drawn += text(2, y + 17, shortened(row.name, right - width_of(shown) - 10)) + text(
-            right, y + 17, shown, "end", "pic__strong"
-        )
-        drawn += rect(low, y + 23, max(high - low, 4), 10, "pic__open" if goes_on else "pic__bar")
-        spoken.append(f"{row.name} {shown}")
-    for i, d in enumerate(demands):
-        x, y = x_of(d.hardness), 14 + 18 * i
-        words = f"{'at least' if d.least else 'at most'} {plain(d.hardness)}"
-        words += "" if d.firm else ", better"
-        fits = x - width_of(words) - 8 > 0
-        drawn += text(x - 6 if fits else x + 6, y, words, "end" if fits else "", "pic__strong")
-        down = "".join(f"M{n(x)} {n(top + k * ROW + 19)}v19" for k in range(len(rows)))
-        drawn += path(f"M{n(x)} {n(y - 11)}V{n(top)}{down}", "pic__demand")
-        spoken.append(f"the part asks {words} {unit}")
+    drawn += "".join(_bar(row, box, top + i * ROW, x_of) for i, row in enumerate(rows))
+    drawn += "".join(
+        _demand_line(d, x_of(d.hardness), 14 + 18 * i, top, len(rows))
+        for i, d in enumerate(demands)
+    )
     drawn += scale_below(box, marks, x_of, unit)
+    spoken = [f"{row.name} {shown_with_evidence(row.hardness)}" for row in rows]
+    spoken += [f"the part asks {_asked(d)} {unit}" for d in demands]
     return picture(
         box.bottom + 38,
         f"{what}, in {unit}: {'; '.join(spoken)}.",
@@ -90,6 +76,35 @@ def bars(
         escape(said),
         "pic--rows",
     )
+
+
+def _bar(row: Row, box: Box, y: float, x_of: Callable[[float], float]) -> str:
+    """A row at height ``y``: name and figure, below them the bar."""
+    q = row.hardness
+    low = x_of(float(q.low)) if q.low is not None else box.left
+    high = x_of(float(q.high)) if q.high is not None else box.right
+    css = "pic__open" if q.low is None or q.high is None else "pic__bar"
+    shown = shown_with_evidence(q)
+    name = shortened(row.name, box.right - width_of(shown) - 10)
+    return (
+        text(2, y + 17, name)
+        + text(box.right, y + 17, shown, "end", "pic__strong")
+        + rect(low, y + 23, max(high - low, 4), 10, css)
+    )
+
+
+def _asked(demand: Demand) -> str:
+    words = f"{'at least' if demand.least else 'at most'} {plain(demand.hardness)}"
+    return words if demand.firm else f"{words}, better"
+
+
+def _demand_line(demand: Demand, x: float, y: float, top: float, rows: int) -> str:
+    """What the part asks: words at height ``y``, and a dashed line down across the bars."""
+    words = _asked(demand)
+    fits = x - width_of(words) - 8 > 0
+    said = text(x - 6 if fits else x + 6, y, words, "end" if fits else "", "pic__strong")
+    down = "".join(f"M{n(x)} {n(top + k * ROW + 19)}v19" for k in range(rows))
+    return said + path(f"M{n(x)} {n(y - 11)}V{n(top)}{down}", "pic__demand")
 
 
 def tempering(curve: models.TemperingCurve, unit: str, colours: Colours | None = None) -> Markup:
@@ -125,31 +140,41 @@ def tempering(curve: models.TemperingCurve, unit: str, colours: Colours | None =
     drawn += "".join(
         f'<circle class="pic__dot" cx="{n(x_of(x))}" cy="{n(y_of(y))}" r="4"/>' for x, y in points
     )
-    height = box.bottom + 40
     tints = [
         t
         for t in (colours.knowledge.words("tints").values() if colours else ())
         if min(xs) <= t.minutes <= max(xs)
     ]
-    if tints:
-        edges = [float(t.minutes) for t in tints]
-        cuts = [
-            max(min(xs), edges[0] - 8),
-            *((a + b) / 2 for a, b in zip(edges, edges[1:], strict=False)),
-            min(max(xs), edges[-1] + 8),
-        ]
-        for t, a, b in zip(tints, cuts, cuts[1:], strict=False):
-            seen = colours.of_film("iron-oxide", float(t.film))
-            drawn += rect(x_of(a), height + 4, x_of(b) - x_of(a), 16, "pic__swatch", seen.hex)
-        drawn += text(
-            x_of(cuts[-1]) + 6, height + 17, f"{tints[0].name} to {tints[-1].name}, minutes"
-        )
-        height += 26
     said = f"Hardness in {unit} after tempering: " + "; ".join(
         f"{plain(x)} °C {plain(y)}" for x, y in points
     )
+    height = box.bottom + 40
     if tints:
+        drawn += _tints_below(colours, tints, (min(xs), max(xs)), height, x_of)
         said += ". Colours after a few minutes: " + ", ".join(
             f"{t.name} at {plain(float(t.minutes))}" for t in tints
         )
+        height += 26
     return picture(height + 2, said + ".", drawn)
+
+
+def _tints_below(
+    colours: Colours,
+    tints: Sequence,
+    span: tuple[float, float],
+    y: float,
+    x_of: Callable[[float], float],
+) -> str:
+    """A band of the colours of a few minutes under the axis, with the names of first and last."""
+    edges = [float(t.minutes) for t in tints]
+    cuts = [
+        max(span[0], edges[0] - 8),
+        *((a + b) / 2 for a, b in zip(edges, edges[1:], strict=False)),
+        min(span[1], edges[-1] + 8),
+    ]
+    drawn = ""
+    for t, a, b in zip(tints, cuts, cuts[1:], strict=False):
+        seen = colours.of_film("iron-oxide", float(t.film))
+        drawn += rect(x_of(a), y + 4, x_of(b) - x_of(a), 16, "pic__swatch", seen.hex)
+    named = f"{tints[0].name} to {tints[-1].name}, minutes"
+    return drawn + text(x_of(cuts[-1]) + 6, y + 17, named)
