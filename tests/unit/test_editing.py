@@ -125,7 +125,8 @@ def test_where_every_material_stands_for_a_part_in_a_setting(tmp_path):
         "  how to tell: setting tells",
         "  restoration asks for the period's own material",
         "the trade's own:",
-        "  Full steel, full annealed: setting usual words",
+        # its density is a relative's
+        "  Full steel, full annealed: setting usual words \u25c7 rests on a borrowed figure",
     ]
     assert "  in other watches: explain full-pinion/old-watch" in explain(knowledge, "full-pinion")
 
@@ -193,6 +194,7 @@ def test_the_own_figure_of_a_workshop_comes_first(small, layer):  # noqa: F811
     assert "what counts: 7.95 g/cm³ (the only figure)" in said
 
 
+@pytest.mark.slow
 def test_the_envelope_that_is_explained_is_the_one_that_computes(knowledge, values):
     """For every property of every shipped material: each quantity is said, and as many figures are
     counted as have sources in it."""
@@ -255,6 +257,7 @@ def test_a_saved_file_gives_a_sign_and_nothing_else_does(tmp_path, monkeypatch):
     assert watch.snapshot([tmp_path]) == before
 
 
+@pytest.mark.slow
 def test_check_watch_checks_again_at_each_save(small, tmp_path):
     # A shell that started the tests in the background lets them ignore Ctrl+C.
     code = (
