@@ -7,7 +7,7 @@
    reader has such a language or the index does not know a word. Words are those of find-words.js. */
 window.benchSearch = (function () {
   "use strict";
-  const { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of } = window.benchWords;
+  const { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of, alike, SHORTEST } = window.benchWords;
   const MOST = 12, MOST_KNOWN = 200;
   const TITLE = 1, SPELLING = 0.9, SIGN = 0.65, SUMMARY = 0.55, TEXT = 0.35; // where a word stands
   const HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
@@ -20,7 +20,6 @@ window.benchSearch = (function () {
   const PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
   const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
   const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 6; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
-  const SHORTEST = 5; // letters of a word that a compound may hold
   const TYPED = 0, SLIPPED = 1, JOINED = 2; // how a word is looked up, each way after those before it have found nothing whole
   let index = null, entries = [], written = null, all = null, book = null, names = [], tongues = {}, readers = [], foreign_names = [];
 
@@ -35,10 +34,10 @@ window.benchSearch = (function () {
       spellings: spellings[i] ? spellings[i].split("|") : [], drawn: false }));
     index.drawn.forEach((i) => { entries[i].drawn = true; });
     readers = index.others.filter((tag) => tags.indexOf(tag) >= 0);
-    const passed = new Set(index.not_asked.split(" "));
-    entries.forEach((entry) => { entry.said = (BEHIND[entry.kind] < 0.9 ? [] : entry.spellings).map((name) => telling(words(name), passed).sort().join(" ")); });
     entries.forEach((entry) => { entry.called = Array.from(new Set([entry.title].concat(entry.spellings).map(squash))).filter(Boolean); });
-    names = entries.reduce((so_far, entry, i) => so_far.concat(entry.called.map((name) => [name, i])), []).sort((a, b) => a[0] < b[0] ? -1 : a[0] > b[0] ? 1 : a[1] - b[1]);
+    names = [];
+    entries.forEach((entry, i) => { entry.called.forEach((name) => { names.push([name, i]); }); });
+    names.sort((a, b) => a[0] < b[0] ? -1 : a[0] > b[0] ? 1 : a[1] - b[1]);
     written = book_of(places_of_index());
     all = null;
     tongues = {};
@@ -232,21 +231,17 @@ window.benchSearch = (function () {
     return best;
   }
 
+  /** The telling words of the spellings of an entry, in one order. */
+  function said(entry) {
+    if (!entry.said) {
+      const passed = new Set(index.not_asked.split(" "));
+      entry.said = (BEHIND[entry.kind] < 0.9 ? [] : entry.spellings).map((name) => telling(words(name), passed).sort().join(" "));
+    }
+    return entry.said;
+  }
+
   /** The names of an entry in other languages, where they count. */
   function named(i) { return book === all ? foreign(i) : []; }
-
-  function alike(asked, others) {
-    return asked.reduce((sum, word) => sum + Math.max(0, ...others.map((other) => sameness(word, other))), 0) / Math.max(asked.length, others.length);
-  }
-
-  function sameness(word, other) {
-    if (word === other) { return 1; }
-    if (other.lastIndexOf(word, 0) === 0 || (other.length >= SHORTEST && (word.lastIndexOf(other, 0) === 0 || word.slice(-other.length) === other))) {
-      return Math.min(word.length, other.length) / Math.max(word.length, other.length);
-    }
-    const most = slips(word), apart = most ? distance(word, other, most) : 1;
-    return apart <= most ? 1 - apart / word.length : 0;
-  }
 
   /** Whether the title of an entry has all words of a question, as typed, half typed or misspelt. */
   function titled(i, asked) {
@@ -340,7 +335,7 @@ window.benchSearch = (function () {
       const aside = BEHIND[entries[i].kind] < 0.9 && name !== squash(entries[i].title);
       give(question, i, name === key && !aside ? EXACT : BEGUN - (name.length - key.length) - (aside ? ASIDE : 0));
     }
-    if (question.full.indexOf(" ") > 0) { entries.forEach((entry, i) => { if (entry.said.indexOf(question.full) >= 0) { give(question, i, EXACT - TURNED); } }); }
+    if (question.full.indexOf(" ") > 0) { entries.forEach((entry, i) => { if (said(entry).indexOf(question.full) >= 0) { give(question, i, EXACT - TURNED); } }); }
     by_other_name(question, true);
   }
 

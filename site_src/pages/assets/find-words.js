@@ -1,15 +1,21 @@
-/* Words as the find box compares them. `squash` and `words` have twins in generator/site/find_index.py. Also how the index tells where they stand. Knows no page. */
+/* Words as the find box compares them (`squash` and `words` have twins in generator/site/find_index.py), and how the index tells where
+   they stand. Knows no page. */
 window.benchWords = (function () {
   "use strict";
+  const ASCII = /^[\0-\x7f]*$/, CAPITAL_A = 65;
+  const SHORTEST = 5; // letters of a word that a compound may hold
 
   /** Small letters, two for a joined one, accents set apart. */
-  function plain(text) { return text.toLowerCase().replace(/ß/g, "ss").replace(/œ/g, "oe").replace(/æ/g, "ae").normalize("NFKD"); }
+  function plain(text) {
+    const low = text.toLowerCase();
+    return ASCII.test(low) ? low : low.replace(/ß/g, "ss").replace(/œ/g, "oe").replace(/æ/g, "ae").normalize("NFKD");
+  }
 
   /** Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type differently. */
   function squash(text) { return plain(text).replace(/[^a-z0-9]/g, ""); }
 
   /** The words of a text as they are typed. */
-  function pieces(text) { return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").split(/[^a-z0-9]+/).filter(Boolean); }
+  function pieces(text) { return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").match(/[a-z0-9]+/g) || []; }
 
   const stems = new Map();
 
@@ -23,11 +29,12 @@ window.benchWords = (function () {
 
   /** Demagnetize, demagnetiser and demagnetising are one word, and so are plate, plates, plated and plating; a spring is not a "spr". */
   function stem(word) {
-    if (word.length < 4 || !/^[a-z]+$/.test(word)) { return word; }
-    word = word.replace(/iz(?=(e|es|ed|er|ing|ation)$)/, "is").replace(/ies$/, "y").replace(/(ss|sh|ch|x)es$/, "$1").replace(/([^su])s$/, "$1");
-    const bare = /eed$/.test(word) ? word : word.replace(/(ing|ed)$/, "");
+    if (word.length < 4 || /\d/.test(word)) { return word; }
+    if (word.indexOf("iz") > 0) { word = word.replace(/iz(?=(e|es|ed|er|ing|ation)$)/, "is"); }
+    if (word.endsWith("s")) { word = word.replace(/ies$/, "y").replace(/(ss|sh|ch|x)es$/, "$1").replace(/([^su])s$/, "$1"); }
+    const bare = word.endsWith("ing") ? word.slice(0, -3) : word.endsWith("ed") && !word.endsWith("eed") ? word.slice(0, -2) : word;
     if (bare !== word && bare.length > 2 && /[aeiouy]/.test(bare)) { word = bare.replace(/([bdfgmnprt])\1$/, "$1"); }
-    return word.length > 3 ? word.replace(/e$/, "") : word;
+    return word.length > 3 && word.endsWith("e") ? word.slice(0, -1) : word;
   }
 
   /** The first place in a sorted list that is not before the text. */
@@ -79,6 +86,20 @@ window.benchWords = (function () {
   /** How many slips a word may hold. */
   function slips(word) { return /\d/.test(word) || word.length < 4 ? 0 : word.length < 8 ? 1 : 2; }
 
+  /** How much of two lists of words is the same, 0 to 1. */
+  function alike(asked, others) {
+    return asked.reduce((sum, word) => sum + Math.max(0, ...others.map((other) => sameness(word, other))), 0) / Math.max(asked.length, others.length);
+  }
+
+  function sameness(word, other) {
+    if (word === other) { return 1; }
+    if (other.lastIndexOf(word, 0) === 0 || (other.length >= SHORTEST && (word.lastIndexOf(other, 0) === 0 || word.slice(-other.length) === other))) {
+      return Math.min(word.length, other.length) / Math.max(word.length, other.length);
+    }
+    const most = slips(word), apart = most ? distance(word, other, most) : 1;
+    return apart <= most ? 1 - apart / word.length : 0;
+  }
+
   /* Places of words: {word: {entry: where it stands}} */
 
   function put(places, passed, text, i, where) { words(text).forEach((word) => { if (!passed.has(word)) { place(places, word, i, where); } }); }
@@ -97,23 +118,30 @@ window.benchWords = (function () {
 
   /** Each word and entry of packed places (find_index._packed says how). */
   function unpack(index, packed, each) {
+    const low = values(index.low), high = values(index.high), lists = packed[1].split(" ");
     let word = "";
-    const lists = packed[1].split(" ");
-    packed[0].split(/(?=[A-Z])/).forEach((told, at) => {
-      word = word.slice(0, told.charCodeAt(0) - 65) + told.slice(1);
-      let i = -1, high = 0;
-      for (const digit of lists[at]) {
-        const low = index.low.indexOf(digit);
-        if (low < 0) { high = high * index.high.length + index.high.indexOf(digit); continue; }
-        i += high * index.low.length + low + 1;
-        high = 0;
+    (packed[0].match(/[A-Z][^A-Z]*/g) || []).forEach((told, at) => {
+      word = word.slice(0, told.charCodeAt(0) - CAPITAL_A) + told.slice(1);
+      let i = -1, rest = 0;
+      for (let place = 0; place < lists[at].length; place++) {
+        const digit = lists[at].charCodeAt(place);
+        if (low[digit] === undefined) { rest = rest * index.high.length + high[digit]; continue; }
+        i += rest * index.low.length + low[digit] + 1;
+        rest = 0;
         each(word, i);
       }
     });
   }
 
+  /** The value of each digit, by its code. */
+  function values(digits) {
+    const found = [];
+    for (let value = 0; value < digits.length; value++) { found[digits.charCodeAt(value)] = value; }
+    return found;
+  }
+
   /** What words are looked up in. */
   function book_of(places) { return { places, words: Array.from(places.keys()).sort(), lengths: null, known: new Map() }; }
 
-  return { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of };
+  return { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of, alike, SHORTEST };
 })();
