@@ -4,6 +4,7 @@ touch."""
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
 
 from generator.site.page import MATRICES, Page, Site, trail
 from generator.site.pages.matrix import other_tables
@@ -63,7 +64,31 @@ def pairs_page(site: Site) -> Page:
     return Page("tables/pairs.md", title, summary, body, listed=True, wide=True)
 
 
-def _group(site: Site, key: str, joints: dict[tuple[str, str], list[Joint]]) -> dict:
+@dataclass(frozen=True)
+class Partners:
+    """Groups of metals beside which a group fares alike: who goes, and (degree, usual pairing) in
+    each situation."""
+
+    partners: list[str]
+    open: str
+    gap: str
+    cells: tuple
+    usual: list[str]
+
+
+@dataclass(frozen=True)
+class MetalGroup:
+    """A group of metals with its places in sea water and its partners."""
+
+    key: str
+    place: object
+    materials: list[str]
+    rows: list[Partners]
+    sources: list[str]
+    notes: list[str]
+
+
+def _group(site: Site, key: str, joints: dict[tuple[str, str], list[Joint]]) -> MetalGroup:
     """One group of metals: its places, and its partners, those with the same answer in one row."""
     place = site.contacts.series[key]
     answers: dict[tuple, list[str]] = defaultdict(list)
@@ -76,26 +101,25 @@ def _group(site: Site, key: str, joints: dict[tuple[str, str], list[Joint]]) -> 
                 tuple((j.worst, j.usual) for j in found),
             ].append(b)
     rows = [
-        {
-            "partners": partners,
-            "open": in_the_open,
-            "gap": in_a_gap,
-            "cells": cells,
-            "usual": list(dict.fromkeys(u for _, u in cells if u)),
-        }
+        Partners(
+            partners=partners,
+            open=in_the_open,
+            gap=in_a_gap,
+            cells=cells,
+            usual=list(dict.fromkeys(u for _, u in cells if u)),
+        )
         for (in_the_open, in_a_gap, cells), partners in answers.items()
     ]
-    rows.sort(key=lambda r: [DEGREES.index(degree) for degree, _ in r["cells"]])
-    return {
-        "key": key,
-        "place": place,
-        "materials": site.contacts.members[key],
-        "rows": rows,
-        "sources": list(
-            dict.fromkeys(p.source for p in (*place.record.whole, *place.record.broken))
-        ),
-        "notes": [p.note for p in (*place.record.whole, *place.record.broken) if p.note],
-    }
+    rows.sort(key=lambda r: [DEGREES.index(degree) for degree, _ in r.cells])
+    steps = (*place.record.whole, *place.record.broken)
+    return MetalGroup(
+        key=key,
+        place=place,
+        materials=site.contacts.members[key],
+        rows=rows,
+        sources=list(dict.fromkeys(step.source for step in steps)),
+        notes=[step.note for step in steps if step.note],
+    )
 
 
 def _who(attack: Attack | None) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from decimal import Decimal
 
 from generator.checks.formulas import example_agrees
@@ -57,23 +58,37 @@ def _calculator(site: Site, key: str) -> dict:
     symbol."""
     record, view = site.knowledge.formulas[key], site.view
     symbols = [field_data(name, s, view.unit(s.unit)) for name, s in record.symbols.items()]
-    fields = [
-        {
-            "name": name,
-            "symbol": name,
-            "meaning": sentence(s.meaning),
-            "unit": view.unit(s.unit),
-            "value": "" if s.default is None else f"{s.default:f}",
-            "whole": s.whole,
-        }
-        for name, s in record.symbols.items()
-    ]
+    fields = [typed_field(site, name, name, s) for name, s in record.symbols.items()]
     return {
         "rule": as_json(rule_of(record)),
         "symbols": as_json(symbols),
         "fields": fields,
         "pieces": list(dict.fromkeys(filter(None, map(piece_of, record.symbols.values())))),
     }
+
+
+@dataclass(frozen=True)
+class TypedField:
+    """A field into which the value of a symbol is typed."""
+
+    name: str
+    symbol: str
+    meaning: str
+    unit: str
+    value: str
+    whole: bool
+
+
+def typed_field(site: Site, name: str, symbol: str, record: FormulaSymbol) -> TypedField:
+    """The field ``name`` for a symbol, with the symbol's default in it."""
+    return TypedField(
+        name=name,
+        symbol=symbol,
+        meaning=sentence(record.meaning),
+        unit=site.view.unit(record.unit),
+        value="" if record.default is None else f"{record.default:f}",
+        whole=record.whole,
+    )
 
 
 def piece_of(symbol: FormulaSymbol) -> str:

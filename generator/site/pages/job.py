@@ -8,8 +8,7 @@ from generator.numbers import quantities
 from generator.numbers.jobs import number_in, symbol_of
 from generator.records.calculations import Job
 from generator.site.page import Page, Site, as_json, trail, with_sections
-from generator.site.pages.formula import field_data, piece_of, rule_of
-from generator.site.view import sentence
+from generator.site.pages.formula import field_data, piece_of, rule_of, typed_field
 
 
 def job_address(key: str) -> str:
@@ -37,14 +36,7 @@ def _job_page(site: Site, key: str, job: Job) -> Page:
         trail=trail("formula", [], job.name),
         cautions=cautions,
         fields=[
-            {
-                "name": name,
-                "symbol": job.fields[name].like.partition(".")[2],
-                "meaning": sentence(s.meaning),
-                "unit": view.unit(s.unit),
-                "value": f"{s.default:f}",
-                "whole": s.whole,
-            }
+            typed_field(site, name, job.fields[name].like.partition(".")[2], s)
             for name, s in symbols.items()
         ],
         pieces=list(dict.fromkeys(filter(None, map(piece_of, symbols.values())))),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+
+from markupsafe import Markup
 
 from generator.checks.settling import Settled, Settling, by_part, doubt, measured_by
 from generator.numbers.quantities import OWN
@@ -39,26 +41,44 @@ def measure_page(site: Site) -> Page:
     return Page("measure.md", MEASURE, summary, body, listed=True)
 
 
-def _row(site: Site, settled: Settled) -> dict:
+@dataclass(frozen=True)
+class MeasureRow:
+    """A figure that measuring would settle: what it is now, and what hangs on it."""
+
+    page: str
+    name: str
+    property: str
+    now: Markup
+    doubt: Markup
+    verdicts: int
+    parts: str
+    apart: int
+    metals: str
+    places: int
+    test: str
+    process: str | None
+
+
+def _row(site: Site, settled: Settled) -> MeasureRow:
     knowledge, view = site.knowledge, site.view
     parts = by_part(settled)
     named = [knowledge.roles[p].name for p in list(parts)[:NAMED]]
     apart = [knowledge.materials[m].name for m in settled.told_apart[:NAMED]]
     test = measured_by(knowledge, settled.property)
-    return {
-        "page": view.address("material", settled.material),
-        "name": state_name(knowledge, settled.material, settled.state),
-        "property": knowledge.words("properties")[settled.property].name,
-        "now": view.quantity_text(settled.now),
-        "doubt": view.quantity_text(replace(doubt(settled), evidence=OWN, of=())),
-        "verdicts": sum(parts.values()),
-        "parts": _and_more(named, len(parts)),
-        "apart": len(settled.told_apart),
-        "metals": _and_more(apart, len(settled.told_apart)),
-        "places": settled.weight[1],
-        "test": test.name if test else "",
-        "process": test.process if test and test.process in knowledge.processes else None,
-    }
+    return MeasureRow(
+        page=view.address("material", settled.material),
+        name=state_name(knowledge, settled.material, settled.state),
+        property=knowledge.words("properties")[settled.property].name,
+        now=view.quantity_text(settled.now),
+        doubt=view.quantity_text(replace(doubt(settled), evidence=OWN, of=())),
+        verdicts=sum(parts.values()),
+        parts=_and_more(named, len(parts)),
+        apart=len(settled.told_apart),
+        metals=_and_more(apart, len(settled.told_apart)),
+        places=settled.weight[1],
+        test=test.name if test else "",
+        process=test.process if test and test.process in knowledge.processes else None,
+    )
 
 
 def _and_more(named: list[str], count: int) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from generator.numbers import quantities
+from generator.numbers.quantities import Quantity
 from generator.records.knowledge import Knowledge
 from generator.records.languages import for_owners
 from generator.site import leaflet, watch_map
@@ -242,7 +243,21 @@ def mark_options(knowledge: Knowledge) -> list[tuple[str, str]]:
     ]
 
 
-def _signs_row(site: Site, signs: dict) -> dict:
+@dataclass(frozen=True)
+class SignsRow:
+    """What a material would show to each observation, in words."""
+
+    id: str
+    colour: str
+    density: Quantity | None
+    sort: str
+    tarnish: str
+    magnet: str
+    file: str
+    marks: str
+
+
+def _signs_row(site: Site, signs: dict) -> SignsRow:
     record, density = site.knowledge.materials[signs["id"]], site.values.of(signs["id"], "density")
 
     def names(observation: str) -> dict[str, str]:
@@ -263,13 +278,13 @@ def _signs_row(site: Site, signs: dict) -> dict:
         if signs["coating"]
         else ", ".join(names("tarnish")[s] for s in signs["tarnish"])
     )
-    return {
-        "id": signs["id"],
-        "colour": site.view.word("colours", record.colour) if record.colour else "not known",
-        "density": density,
-        "sort": sort_text(density.middle) if density else "",
-        "tarnish": tarnish,
-        "magnet": words("magnet"),
-        "file": words("file") + (f" {signs['fileFrom']}" if signs["fileFrom"] else ""),
-        "marks": ", ".join(signs["mark"] or []),
-    }
+    return SignsRow(
+        id=signs["id"],
+        colour=site.view.word("colours", record.colour) if record.colour else "not known",
+        density=density,
+        sort=sort_text(density.middle) if density else "",
+        tarnish=tarnish,
+        magnet=words("magnet"),
+        file=words("file") + (f" {signs['fileFrom']}" if signs["fileFrom"] else ""),
+        marks=", ".join(signs["mark"] or []),
+    )
