@@ -14,13 +14,20 @@ CARAT = ("ct", "k", "kt", "carat", "karat", "ct gold", "k gold", "carat gold", "
 def of_mark(mark: models.Mark, metal: str) -> list[str]:
     """A fineness alone, behind its metal, and as carats where there are any."""
     number = f"{mark.fineness:f}"
-    ways = [number, f"{metal} {number}", f"{mark.metal}{number}", f"{number}/1000", f"0.{number}"]
+    ways = [
+        number,
+        f"{metal} {number}",
+        f"{metal[:4]} {number}",
+        f"{mark.metal}{number}",
+        f"{number}/1000",
+        f"0.{number}",
+    ]
     return ways + (of_carat(f"{mark.carat:f}") if mark.carat is not None else [])
 
 
 def of_carat(carat: str) -> list[str]:
     """18 as 18 ct, 18k, 18 carat ..."""
-    return [f"{carat} {unit}" for unit in CARAT]
+    return [f"{carat} {unit}" for unit in CARAT] + [f"k{carat}", f"ct{carat}"]
 
 
 def of_designations(kind: str, record) -> list[str]:

@@ -16,7 +16,7 @@ window.benchSearch = (function () {
   const HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
   const LEANS = 0.12, LEANED = 0.4; // a page of the kind that was asked for, and what is left of the words that asked for it
   const SURE = 0.6; // a number that names a thing of the kind that was asked for
-  const SMALL = 0.5, ORDER = 0.03; // what a short number tells; a calculation whose name begins as the query does
+  const SMALL = 0.5, ORDER = 0.03; // what a short number or a size tells; a calculation whose name begins as the query does
   const PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
   const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
   const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 6; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
@@ -314,7 +314,7 @@ window.benchSearch = (function () {
   /** What is left of a word's weight: a short number tells little, and so does a property beside a metal. */
   function left_of(question, word) {
     const less = question.leans.some((each) => each.named && each.words.indexOf(word) >= 0) ? LEANED : 1;
-    return less * (/^\d{1,2}$/.test(word) && question.asked.length > 1 ? SMALL : 1) * (question.heads.indexOf(word) >= 0 ? HEAD : 1);
+    return less * (/^(\d{1,2}|\d*mm)$/.test(word) && question.asked.length > 1 ? SMALL : 1) * (question.heads.indexOf(word) >= 0 ? HEAD : 1);
   }
 
   /** The page that sets two things beside each other, where the query does. */
