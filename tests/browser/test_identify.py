@@ -123,6 +123,7 @@ def test_a_piece_known_as_coated_is_judged_below(watched, site):
 def test_cautions_stand_before_a_test_that_needs_acid(watched, site, knowledge):
     open_page(watched, site)
     section = watched.locator("#test-stone")
+    section.scroll_into_view_if_needed()  # what lies below the screen is laid out when it comes near
     first_link = section.locator("a").first
     assert first_link.get_attribute("href").startswith("cautions.html#")
     for key in knowledge.processes["touchstone-test"].cautions:
@@ -204,7 +205,9 @@ def test_without_scripts_the_table_and_the_tests_remain(chromium, site):
     page.goto((site / "identify.html").as_uri())
     assert not page.locator("form[data-identify]").is_visible()
     assert page.locator("noscript, .note", has_text="needs JavaScript").first.is_visible()
-    assert "15.45" in page.locator("#signs-table tr", has_text="colour 3N").inner_text()
+    row = page.locator("#signs-table tr", has_text="colour 3N")
+        row.scroll_into_view_if_needed()
+        assert "15.45" in row.inner_text()
     context.close()
 
 

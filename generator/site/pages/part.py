@@ -183,13 +183,24 @@ def _named(
         for row in rungs[rung]:
             short = row["judgement"].shortfalls
             said = "".join(wording.shortfall_reason(site.knowledge, short[0])) if short else ""
-            said = f" ({said})" if said else ""
             if row["id"] not in named:
-                first.setdefault(row["id"], said + _ground(site, row["judgement"]))
+                first.setdefault(row["id"], (said, _ground(site, row["judgement"])))
         named |= first.keys()
         if first:
             most = OWN_NAMED if rung == OWN else NAMED
-            yield rung, list(first.items())[:most], len(first) - most
+            yield rung, _said_once(list(first.items())[:most]), len(first) - most
+
+
+def _said_once(found: list[tuple[str, tuple[str, str]]]) -> list[tuple[str, str]]:
+    """What stands behind each name: its shortfall, but one that several in a row share only behind
+    the last of them."""
+    lines = []
+    for place, (material, (short, ground)) in enumerate(found):
+        before = place > 0 and found[place - 1][1][0] == short
+        after = place + 1 < len(found) and found[place + 1][1][0] == short
+        reason = f" ({'each ' if before else ''}{short})" if short and not after else ""
+        lines.append((material, ground + reason))
+    return lines
 
 
 def _asked(site: Site, demand: models.Demand) -> Quantity:
