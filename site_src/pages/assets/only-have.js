@@ -105,6 +105,7 @@
     list.append(...(found.length ? found.map((l) => l.made) : [make("li", "not judged here; its own page says where it is")]));
     said.replaceChildren(head, list);
     if (others.length) { said.append(also(others)); }
+    said.scrollIntoView({ block: "nearest" });
   }
 
   /** The other materials that the words may mean, to be tapped. */
