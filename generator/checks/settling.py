@@ -173,15 +173,24 @@ class Settling:
         for asker in self._askers.get((prop, unit), ()):
             if material in asker.usual or asker.turns_between(*ends):
                 yield from self._in_part(asker, material, states, ends, moved)
-        if prop != HARDNESS:
-            return
-        for state in states:  # of a steel, tensile strength may be read from its hardness
-            now = self.values.of(material, TENSILE, state)
-            if now is not None and now.converted_from:
-                through = tuple(v.of(material, TENSILE, state) or now for v in moved)
-                yield from self._turns(
-                    material, TENSILE, (state,), self.values.unit_of(TENSILE), through, moved
-                )
+        for derived, state in ((d, s) for d in self._read_from(prop) for s in states):
+            now = self.values.of(material, derived, state)
+            if now is None:
+                continue
+            through = tuple(v.of(material, derived, state) or now for v in moved)
+            if through != (now, now):
+                unit = self.values.unit_of(derived)
+                yield from self._turns(material, derived, (state,), unit, through, moved)
+
+    def _read_from(self, prop: str) -> Iterator[str]:
+        """What is read or worked out from a property: the tensile strength of a steel from its
+        hardness, the work that a spring stores from its strength and stiffness."""
+        if prop == HARDNESS:
+            yield TENSILE
+        for name, entry in self.knowledge.words("properties").items():
+            rule = entry.worked_out
+            if rule and prop in {*rule.inputs.values(), *(rule.at_most_inputs or {}).values()}:
+                yield name
 
     @cached_property
     def _askers(self) -> dict[tuple[str, str], list[Asker]]:
