@@ -386,6 +386,21 @@ def settled(page) -> None:
     page.evaluate(SETTLED)
 
 
+LAID_OUT = """() => {
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync('* { content-visibility: visible !important }');
+  document.adoptedStyleSheets = [sheet];
+}"""
+
+
+def laid_out(page) -> None:
+    """Lay out the whole page at once, as a reader finds it who has scrolled through all of it.
+
+    (What lies below the screen has guessed places and no text until it comes near.)
+    """
+    page.evaluate(LAID_OUT)
+
+
 @pytest.fixture
 def watched(chromium):
     """A fresh page in landscape tablet size; the test fails when anything was noted by its end."""

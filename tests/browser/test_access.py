@@ -4,7 +4,7 @@ standing tablet, at 320 pixels and at 200 %; controls and links are large; focus
 import pytest
 
 from tests.browser.test_site import SAMPLE
-from tests.conftest import ROOT, settled, until
+from tests.conftest import ROOT, laid_out, settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -94,6 +94,7 @@ def test_axe_finds_nothing(lab, site, address):
     lab.add_script_tag(content=AXE)
     lab.add_style_tag(content="* { transition: none !important }")
     lab.evaluate(SHORTEN)
+    laid_out(lab)
     found = {}
     for size, pixels in SIZES.items():
         lab.set_viewport_size(pixels)
@@ -124,6 +125,7 @@ SIDEWAYS = "document.documentElement.scrollWidth - document.documentElement.clie
 def test_no_page_scrolls_sideways_on_a_tablet_a_phone_or_at_200_percent(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto(url(site, address))
+    laid_out(page)
     wide = {}
     for size, pixels in {"standing": SIZES["standing"], **NARROW}.items():
         page.set_viewport_size(pixels)
@@ -170,6 +172,7 @@ def gap(a, b):
 def test_main_controls_are_48_pixels_and_keep_8_apart(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto((site / address).as_uri())
+    laid_out(page)
     settled(page)
     boxes = page.evaluate(MEASURE, CONTROLS)[:150]
     page.close()
@@ -203,6 +206,7 @@ LINKS = """() => [...document.querySelectorAll('.md-typeset a[href]')]
 def test_links_in_text_are_24_pixels_high_and_those_alone_48(chromium, site, address):
     page = chromium.new_page(viewport=SIZES["standing"])
     page.goto(url(site, address))
+    laid_out(page)
     settled(page)
     links = page.evaluate(LINKS)
     page.close()

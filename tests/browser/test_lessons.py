@@ -79,6 +79,8 @@ def test_where_the_browser_keeps_nothing_the_page_lists_what_was_missed(chromium
     opened(page, site)
     asked = miss_first(page)
     missed = page.locator(".missed")
+    missed.scroll_into_view_if_needed()
+    settled(page)
     assert missed.is_visible() and asked in missed.inner_text()
     opened(page, site, "lessons/again.html")
     assert "keeps nothing" in page.locator(".again__kept").inner_text()
@@ -127,6 +129,8 @@ def test_lines_are_put_in_order(watched, site):
     opened(watched, site)
     question = watched.locator(".question", has_text="hangs on to a live wire")
     first = question.locator(".order li", has_text="Keep your hands off")
+    first.scroll_into_view_if_needed()
+    settled(watched)
     assert question.locator(".order li").first.inner_text() != first.inner_text()
     for place in range(question.locator(".order li").count()):
         item = question.locator(f".order li[data-place='{place}']")
