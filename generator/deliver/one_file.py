@@ -3,8 +3,9 @@ that has nothing but a reader.
 
 No script, no picture from outside, one short style of its own; every link leads to a place in the
 same file. To stay small it says things once: verdicts stand in the tables at a glance, without
-their reasons and working, which the site has. Left out too are the drawn map, pictures and curves
-(their numbers stay), the tools that need scripts, back-links and the list of editions.
+their reasons and working, which the site has. Left out too are what is worked out for parts in
+other watches, the drawn map, posters, pictures and curves (their numbers stay), the tools that need
+scripts with the sentences of the care sheet, back-links and the list of editions.
 """
 
 from __future__ import annotations
@@ -24,6 +25,10 @@ from pathlib import Path
 ARTICLE = re.compile(r'<article class="md-content__inner md-typeset">(.*?)</article>', re.DOTALL)
 TITLE = re.compile(r"<title>(.*?)(?: - [^<]*)?</title>", re.DOTALL)
 WORKING = re.compile(r'<div class="working__in">.*?</div>(?=</details>)', re.DOTALL)
+EMPTY_FOLD = re.compile(
+    r'<details class="working[^"]*"><summary>(Figures and hazards|What it rests on)</summary>\s*'
+    "</details>"
+)
 ORDER = (
     "index.html",
     "about.html",
@@ -48,10 +53,12 @@ CONTENTS = {
     "sources/": "Sources",
     "names/": "Every name, A to Z",
 }
-# Pages that list others (the contents at the top do that here), the drawing, and pages that do
-# nothing without scripts; what the lead has to do is for whoever has the whole.
+# Pages that list others (the contents at the top do that here), the drawing, posters, and pages
+# that do nothing without scripts, with the sentences of the care sheet in other languages; what the
+# lead has to do is for whoever has the whole.
 NOT_HERE = re.compile(
-    r"(families|zones)/|\w+/index\.html|(names|compare|identify|leaflet|watch-sheet|map|editions|measure|queue)\.html"
+    r"(families|zones)/|\w+/index\.html|(leaflet|poster)(-\w+)?\.html"
+    r"|(names|compare|identify|watch-sheet|map|editions|measure|queue|coverage)\.html"
 )
 LEFT_OUT_TAGS = {
     "script", "form", "button", "input", "select", "label", "textarea", "nav", "svg", "img"
@@ -83,10 +90,11 @@ LEFT_OUT_SECTIONS = {
     "hazards/": {"exposure", "mentioned"},
     "processes/": {"mentioned"},
 }
-# What every page says at its foot, and names that are the title of their page.
+# What every page says at its foot, what points to verdicts that are left out, and names that are
+# the title of their page.
 SAID_ONCE = re.compile(
     r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*):'
-    r" <a [^>]*>\1</a></li>"
+    r' <a [^>]*>\1</a></li>|<p>As <a href="#fit">above</a>: [^<]*</p>'
 )
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
 OPTIONAL_ENDS = re.compile(
@@ -127,7 +135,8 @@ FRAME = """\
 <body><header id="top"><p><strong>Arbor &amp; Case</strong>, everything in one file. Edition
 {edition}. Search with the reader\u2019s own find; \u201cEvery name, A to Z\u201d has
 the other names. Verdicts stand in the tables at a
-glance. Only the full site has their reasons, the calculators, the drawing and pictures.</p>
+glance. Only the full site has their reasons, verdicts for other kinds of watch, the calculators,
+the care sheet, the posters, the drawing and pictures.</p>
 {notice}</header>
 {body}
 </body></html>
@@ -232,7 +241,8 @@ def _contents(names: list[str], pages: dict[str, str], anchors: dict[str, str]) 
 
 
 def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, str]) -> str:
-    content = SAID_ONCE.sub("", WORKING.sub("", ARTICLE.search(page).group(1)))
+    content = WORKING.sub("", ARTICLE.search(page).group(1))
+    content = SAID_ONCE.sub("", EMPTY_FOLD.sub("", content))
     condensed = _Condenser(name, anchors, sources)
     condensed.feed(content)
     condensed.close()
@@ -277,6 +287,7 @@ class _Condenser(HTMLParser):
             or "hidden" in given
             or (tag == "summary" and self._inside("details.srcs"))
             or (tag == "details" and self.name.startswith(LEFT_OUT_DETAILS))
+            or ("unfit" in classes and self.name.startswith("parts/"))  # verdicts, worked out
         )
         if tag in VOID:
             if not self._skip and not leave_out:
@@ -287,9 +298,9 @@ class _Condenser(HTMLParser):
             self._open.append((tag, False))
             return
         folded = tag == "details" and next(iter(sorted(classes & UNFOLDED)), "")
-        plain = (
+        plain = bool(
             tag == "span"
-            or "way" in classes
+            or classes & {"way", "src--practice"}  # common practice is named thousands of times
             or bool(folded)
             or (tag == "summary" and self._inside(*(f"details.{name}" for name in UNFOLDED)))
         )
