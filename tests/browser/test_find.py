@@ -172,7 +172,7 @@ def test_other_languages_come_where_a_word_is_not_known(watched, site):
     assert watched.evaluate("window.benchFindNames === undefined")
     box.fill("Zugfeder")
     until(watched, "window.benchFindNames !== undefined && benchSearch.missing('x').length === 0")
-    until(watched, "document.querySelector('#find-list a').href.endsWith('parts/mainspring.html')")
+    until(watched, "document.querySelector('#find-list a')?.href.endsWith('parts/mainspring.html')")
 
 
 def test_a_device_set_to_a_language_gets_its_names_at_once(chromium, site):

@@ -7,7 +7,7 @@ import pytest
 
 from generator.verdicts import identify
 from generator.verdicts.findings import Judge
-from tests.conftest import until
+from tests.conftest import laid_out, until
 
 pytestmark = pytest.mark.browser
 
@@ -123,7 +123,7 @@ def test_a_piece_known_as_coated_is_judged_below(watched, site):
 def test_cautions_stand_before_a_test_that_needs_acid(watched, site, knowledge):
     open_page(watched, site)
     section = watched.locator("#test-stone")
-    section.scroll_into_view_if_needed()  # what lies below is laid out when it comes near
+    laid_out(watched)
     first_link = section.locator("a").first
     assert first_link.get_attribute("href").startswith("cautions.html#")
     for key in knowledge.processes["touchstone-test"].cautions:
