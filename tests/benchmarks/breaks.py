@@ -68,7 +68,7 @@ BREAKS = [  # (file, what stands there, what is put in its place)
     ("generator/site/leaflet.py", "        return max(\n", "        return min(\n"),
     ("generator/site/leaflet.py", "usual = {c.material for p", "usual = {c.coated for p"),
     # find
-    ("generator/site/find.py", "spellings = list(record.also_called)", "spellings = []"),
+    ("generator/site/find.py", "[*record.also_called, *find_sp", "[*find_sp"),
     ("generator/site/find.py", "[entry.name, *entry.also_called]", "[entry.name]"),
     # side by side
     ("generator/site/compare.py", 'if rule.source == "memory" else', "if False else"),
@@ -85,7 +85,7 @@ BREAKS = [  # (file, what stands there, what is put in its place)
     ("generator/export/document.py", '"usual": joint.usual', '"usual": None'),
     # layers
     ("generator/records/layers.py", 'SAFETY = ("cautions", "first_aid")', "SAFETY = ()"),
-    ("generator/records/layers.py", "                *old,\n", ""),
+    ("generator/records/layers.py", "return [*old, *(", "return [*("),
     ("generator/site/layer_words.py", "if kind in KINDS]", "if kind not in KINDS]"),
     # editions, cards, one file
     ("generator/upkeep/editions.py", "else \"removed\"", 'else "changed"'),
