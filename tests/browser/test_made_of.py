@@ -166,6 +166,16 @@ def test_what_one_has_is_chosen_from_the_list_by_keyboard_on_a_phone(watched, si
     assert watched.evaluate("document.documentElement.scrollWidth") <= 320
 
 
+def test_what_is_typed_on_a_phone_stays_below_the_bar(watched, site):
+    """A long answer comes into sight only as far as the typed word stays there too."""
+    watched.set_viewport_size({"width": 320, "height": 640})
+    watched.goto((site / "parts" / "timing-screw.html").as_uri())
+    ask(watched, "silver")
+    top = watched.locator("#only-have").bounding_box()["y"]
+    bar = watched.locator(".topbar").bounding_box()
+    assert bar["y"] + bar["height"] <= top < 640
+
+
 @pytest.mark.parametrize(
     ("part", "typed", "said"),
     [

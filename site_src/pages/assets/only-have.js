@@ -106,6 +106,7 @@
     said.replaceChildren(head, list);
     if (others.length) { said.append(also(others)); }
     said.scrollIntoView({ block: "nearest" });
+    typed.scrollIntoView({ block: "nearest" }); // on a phone what is typed stays below the bar
   }
 
   /** The other materials that the words may mean, to be tapped. */
