@@ -66,6 +66,14 @@ def test_faults_are_1_with_one_line_each(small, monkeypatch, capsys):
     assert "untouched" in err
 
 
+def test_the_page_on_digits_tells_what_a_calculation_shows(capsys):
+    """4.0 x 7.98 = 31.92, by hand; the page that explains the numbers uses it as its example."""
+    assert cli.main(["work", "mass-from-volume", "V=4.0", "rho=7.98"]) == 0
+    said = capsys.readouterr().out.replace("\u00a0", " ")
+    assert "about 31.92 g" in said
+    assert "about 31.92 g" in (ROOT / "site_src" / "pages" / "about.md").read_text("utf-8")
+
+
 def test_work_as_json(small, monkeypatch, capsys):
     """4.0 cm3 at 7.9 to 8.0 g/cm3 is 31.6 to 32.0 g."""
     monkeypatch.setattr(cli, "ROOT", small)

@@ -1,4 +1,4 @@
-"""Intervals in, intervals out; never more digits than the inputs carry.
+"""Intervals in, intervals out, and the digit rule.
 
 Expected values are worked out by hand.
 """
