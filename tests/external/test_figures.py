@@ -162,3 +162,37 @@ def test_nothing_is_offered_or_refused_by_a_figure_from_memory(verdicts):
             for answer in verdicts.findings(j).answers:
                 if answer.quantity is not None and answer.outcome != "unknown":
                     assert not answer.quantity.from_memory, (j.part, j.material)
+
+
+def test_the_bimetal_follows_from_its_layers(knowledge, values):
+    """Layers that are fused share one stretch, so the force of each is share times modulus times
+    what it is kept from growing; together they are nought (rule of mixtures along the layers, any
+    textbook of composites). Worked out here in plain numbers for half and two thirds of brass."""
+
+    def ends(material, prop):
+        found = values.of(material, prop)
+        return float(found.low), float(found.high)
+
+    (steel, _), (grows, _) = ends("steel-c75s", "elastic-modulus"), ends("steel-c75s", "expansion")
+    (warmth, _) = ends("brass-cuzn37", "expansion")
+    stiffness, growth = [], []
+    for share in (1 / 2, 2 / 3):
+        for brass in ends("brass-cuzn37", "elastic-modulus"):
+            both = share * brass + (1 - share) * steel
+            stiffness.append(both)
+            growth.append((share * brass * warmth + (1 - share) * steel * grows) / both)
+    assert ends("bimetal-brass-steel", "elastic-modulus") == pytest.approx(
+        (min(stiffness), max(stiffness)), abs=0.5
+    )
+    assert ends("bimetal-brass-steel", "expansion") == pytest.approx(
+        (min(growth), max(growth)), abs=0.06
+    )
+
+
+def test_every_metal_has_stiffness_and_expansion(knowledge, values):
+    """The bar of the content: no gap in what every calculation of springs, fits and warmth asks."""
+    classes = knowledge.words("families")
+    for name, material in knowledge.materials.items():
+        if classes[material.family].material_class == "metal":
+            for prop in ("elastic-modulus", "expansion"):
+                assert any(values.of(name, prop, s) for s in (None, *material.states)), (name, prop)
