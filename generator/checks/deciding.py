@@ -1,27 +1,31 @@
 """Receives verdicts; hands on the figures that put rows on their rungs, each with how many rows
 hang on it and the bodies that published it.
 
-A figure decides a row when no other gate shuts the material out and the figure answers a firm
-demand. A body counts once, however many of its pages are cited: the publisher of a source, or the
-standard whose table several firms copy. A relative's figure and memory count for nothing, and
-what was converted or worked out counts by what went in.
+A figure decides a row whose rung would be another if the figure stood where one more source might
+put it: as far off as sources of one cell lie apart elsewhere in this base. What lies far inside a
+demand decides nothing, though without any figure the row could not be judged. A body counts once,
+however many of its pages are cited: the publisher of a source, or the standard whose table several
+firms copy. A relative's figure and memory count for nothing, and what was converted or worked out
+counts by what went in.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
+from generator.checks.settling import Settling
+from generator.numbers.doubt import Doubts
 from generator.numbers.hardness import TABLE_OF
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import CALCULATION, Values
 from generator.records import models
 from generator.records.knowledge import UNPUBLISHED
 from generator.verdicts.findings import compare
-from generator.verdicts.rungs import NO, PAPER, Judgement
 from generator.verdicts.verdicts import Verdicts
 
+NO_SIGNS = {"materials": []}  # what metals show at the bench is not asked here
 _STANDARD = re.compile(r"\b(?:ISO|EN|DIN|ASTM|BS|JIS|GOST|AMS|GB|YB)\b[ /T-]*[A-Z]?\d[\d.-]*")
 
 
@@ -48,63 +52,18 @@ class Decides(NamedTuple):
 
 def deciding(verdicts: Verdicts) -> dict[Cell, Decides]:
     """Every cell with a figure that decides a row, the most rows first."""
-    values = verdicts.judge.values
-    asked: dict[tuple, list[tuple]] = {}  # each figure that is asked for -> the limits it decides
-    for part, cells in verdicts.cells.items():
-        for j in cells:
-            for d in _decisive(verdicts.knowledge.roles[part], j):
-                unit = d.unit or values.unit_of(d.property)
-                key = j.material, d.property, j.state, unit
-                asked.setdefault(key, []).append((d.at_least, d.at_most))
-    rows: dict[Cell, int] = {}
-    limits: dict[Cell, set[tuple]] = {}
-    for key, each in asked.items():
-        for cell in _cells(values, *key):
-            rows[cell] = rows.get(cell, 0) + len(each)
-            if cell.property == key[1]:
-                limits.setdefault(cell, set()).update(each)
-    found = {c: Decides(n, _bodies(values, c, limits.get(c, set()))) for c, n in rows.items()}
+    settling = Settling(verdicts, {}, NO_SIGNS, within=Doubts.reach)
+    found = {}
+    for settled in settling.turning():
+        cell = Cell(settled.material, settled.property, settled.state, settled.now.unit)
+        bodies = _bodies(settling.values, cell, settling.limits(settled))
+        found[cell] = Decides(settled.weight[0], bodies)
     return dict(sorted(found.items(), key=lambda item: (-item[1].rows, str(item[0]))))
 
 
 def share_on_two(found: Mapping[Cell, Decides]) -> float:
     """The share of the deciding cells behind which two independent sources stand."""
     return sum(d.on_two for d in found.values()) / len(found) if found else 1.0
-
-
-def _decisive(part: models.Part, judgement: Judgement) -> Iterator[models.Demand]:
-    """The firm demands whose answers put a judgement on its rung."""
-    missed = [g.answer.demand for g in judgement.gates if g.kind == "demand" and g.answer]
-    if judgement.rung == PAPER or len(missed) < len(judgement.gates):
-        return
-    asked = missed if judgement.rung == NO else [d for d in part.demands if d.firm]
-    yield from (d for d in asked if d.property)
-
-
-def _cells(
-    values: Values, material: str, prop: str, state: str | None, unit: str
-) -> Iterator[Cell]:
-    """The cells that a quantity is read from; those of its inputs where it is worked out."""
-    found = values.of(material, prop, state, unit)
-    if found is None:
-        return
-    for at, figures in values.figures(material, prop, state):
-        if any(f.source in found.sources for f in figures):
-            yield Cell(material, prop, at, unit)
-            return
-    for name in _inputs(values, material, prop, state):
-        yield from _cells(values, material, name, state, values.unit_of(name))
-
-
-def _inputs(values: Values, material: str, prop: str, state: str | None) -> list[str]:
-    """The properties that a value was worked out from: those of its formula, with what stands in
-    for one that is not known, or for a tensile strength the hardness."""
-    rule = values.knowledge.words("properties")[prop].worked_out
-    if rule is None:
-        return ["hardness"]
-    if all(values.of(material, name, state) for name in rule.inputs.values()):
-        return list(rule.inputs.values())
-    return list({**rule.inputs, **rule.at_most_inputs}.values())
 
 
 def _bodies(values: Values, cell: Cell, limits: set[tuple]) -> frozenset[str]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
-from functools import cached_property
+from functools import cached_property, partial
 from typing import NamedTuple
 
 from generator.numbers.doubt import Doubts
@@ -64,6 +64,16 @@ class Asker(NamedTuple):
     usual: frozenset[str]
     limits: tuple[Decimal, ...]  # where an answer or a shortfall turns
 
+    @property
+    def pairs(self) -> set[tuple]:
+        """The limits as (at least, at most)."""
+        edges = self.limits[len(self.firm) :]
+        low = self.asked.low
+        return {
+            *((d.at_least, d.at_most) for d in self.firm),
+            *((edge, None) if low else (None, edge) for edge in edges),
+        }
+
     def turns_between(self, low: Quantity, high: Quantity) -> bool:
         """Whether one of the limits lies between two ends, or memory decides nothing yet."""
         return low.from_memory or any(
@@ -95,12 +105,14 @@ class Settled(NamedTuple):
 class Settling:
     """What figures decide, worked out figure by figure."""
 
-    def __init__(self, verdicts: Verdicts, tables: Mapping[str, Table], signs: Mapping):
-        """``signs`` is what ``identify.data`` hands on."""
+    def __init__(
+        self, verdicts: Verdicts, tables: Mapping[str, Table], signs: Mapping, within=Doubts.ends
+    ):
+        """``signs`` is what ``identify.data`` hands on; ``within`` is how far a figure is moved."""
         self.verdicts, self.ladder = verdicts, verdicts.ladder
         self.judge, self.knowledge = verdicts.judge, verdicts.knowledge
         self.values = verdicts.judge.values
-        self.doubts = Doubts(self.values)
+        self._ends = partial(within, Doubts(self.values))
         self._shown = {m["id"]: m for m in signs["materials"] if not m["coating"]}
         self.places = Places(self.knowledge, tables)
         self._streak = identify.tolerance(self.knowledge, "touchstone")
@@ -124,6 +136,19 @@ class Settling:
         themselves."""
         return (self._placed(states, s) for states, s in self._of(material, prop))
 
+    def turning(self) -> Iterator[Settled]:
+        """Every figure that a verdict hangs on, without places in tables."""
+        for material in self.knowledge.materials:
+            for prop in self._decisive:
+                yield from (s for _, s in self._of(material, prop) if s.turns)
+
+    def limits(self, settled: Settled) -> set[tuple]:
+        """(at least, at most) of the demands, and of the edges of what is usual, in the parts
+        where a figure turns verdicts."""
+        parts = {turn.judgement.part for turn in settled.turns}
+        askers = self._askers.get((settled.property, settled.now.unit), ())
+        return {limit for a in askers if a.part in parts for limit in a.pairs}
+
     def _of(self, material: str, prop: str) -> Iterator[tuple[tuple, Settled]]:
         """The same without places in tables, each with the states that its figure holds in."""
         record = self.knowledge.materials[material]
@@ -137,12 +162,16 @@ class Settling:
 
     @cached_property
     def _decisive(self) -> dict[str, tuple[str, ...]]:
-        """The properties that a demand, a table or an observation asks for, each with its units."""
+        """The properties that a demand, a table or an observation asks for, or that such a one is
+        worked out from, each with its units."""
         found: dict[str, dict[str, None]] = {"density": {}, HARDNESS: {"HV": None}}
         for asked in self.ladder.usages.asked.values():
             for a in asked:
                 found.setdefault(a.property, {})[a.unit or self.values.unit_of(a.property)] = None
         properties = self.knowledge.words("properties")
+        for rule in (properties[p].worked_out for p in list(found)):
+            for given in rule.inputs.values() if rule else ():
+                found.setdefault(given, {})
         for column in self.places.names:
             if column in properties:
                 found.setdefault(column, {})
@@ -154,7 +183,7 @@ class Settling:
         now = self.values.of(material, prop, states[0], unit)
         if now is None:
             return
-        ends = self.doubts.ends(prop, now)
+        ends = self._ends(prop, now)
         moved = [self._moved(material, prop, states, unit, end) for end in ends]
         turns = tuple(self._turns(material, prop, states, unit, ends, moved))
         told = tuple(self._told_apart(material, prop, unit, moved))

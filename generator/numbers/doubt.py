@@ -45,6 +45,15 @@ class Doubts:
         at = {"kind": "typical", "place": None}
         return replace(found, low=low, high=low, **at), replace(found, low=high, high=high, **at)
 
+    def reach(self, prop: str, found: Quantity) -> tuple[Quantity, Quantity]:
+        """Where one more source of the cell might put the figure: the ends of its doubt, those of a
+        span as far out again. It stays as wide when a second source agrees with the first."""
+        low, high = self.ends(prop, found)
+        if found.low == found.high or RANK[found.evidence] >= RANK[BORROWED]:
+            return low, high  # these ends were moved apart already
+        least, most = _widened(low.low, high.high, self._apart(prop))
+        return replace(low, low=least, high=least), replace(high, low=most, high=most)
+
     def _apart(self, prop: str) -> Decimal:
         return self._ratios[0].get(prop) or self._ratios[0][""]
 
