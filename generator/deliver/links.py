@@ -1,7 +1,9 @@
 """Receives the finished pages; hands on every link of theirs that leads nowhere, in words.
 
-Pages are read with a parser, as a browser would; what a record names wrongly was found before, so
-a fault here is one of a template or of a hand-written page.
+Pages are searched for the attributes as this generator and MkDocs write them; where a page has
+others, or a link seems dead, a parser reads the page as a browser would, and its word counts. What
+a record names wrongly was found before, so a fault here is one of a template or of a hand-written
+page.
 """
 
 from __future__ import annotations
@@ -10,10 +12,14 @@ import contextlib
 import hashlib
 import json
 import os
-from collections.abc import Iterator
+import re
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
+from html import unescape
 from pathlib import Path
 from posixpath import dirname, join, normpath
+from typing import NamedTuple
 from urllib.parse import unquote, urlsplit
 
 from lxml import etree
@@ -28,6 +34,7 @@ _HEADINGS_BEFORE = etree.XPath(
 )
 _ELSEWHERE = ("http", "https", "mailto", "tel", "data")
 _KINDS = {folder: kind for kind, folder in COLLECTIONS.items()}
+_SCRIPT = re.compile(rb"<script\b([^>]*)>.*?</script>", re.DOTALL)
 
 
 @dataclass(frozen=True)
@@ -40,51 +47,97 @@ class Dead:
     fault: str
 
 
+class _Page(NamedTuple):
+    """Where a page leads, as it is written there, and the anchors that it has."""
+
+    links: frozenset[str]
+    anchors: frozenset[str]
+
+
 def dead_links(site: Path, store: Store | None = None) -> list[Dead]:
     """Every link of every page that leads to no file or to no anchor.
 
-    ``store`` keeps where each page leads, so that an unchanged page is not parsed again.
+    ``store`` keeps what was found on each page, so that an unchanged one is not searched again.
     """
     files = {
         os.path.relpath(os.path.join(folder, name), site).replace(os.sep, "/")
         for folder, _, names in os.walk(site)
         for name in names
     }
-    pages = {name: _leads(site, name, store) for name in sorted(files) if name.endswith(".html")}
-    anchors = {name: frozenset(leads["has"]) for name, leads in pages.items()}
-    asked: set[tuple[str, str]] = set()  # one page is told of each anchor that is not there
-    dead: list[Dead] = []
-    for page, leads in pages.items():
-        for target, names in leads["to"].items():
-            if target not in files:
-                dead += [Dead(page, link, f"there is no {target}") for link in names.values()]
-            for anchor in names if target in anchors else ():
-                if anchor and anchor not in anchors[target] and (target, anchor) not in asked:
-                    asked.add((target, anchor))
-                    fault = f"{target} has no anchor {anchor}"
-                    dead.append(Dead(page, names[anchor], fault))
+    names = sorted(name for name in files if name.endswith(".html"))
+    pages = {name: _found((site / name).read_bytes(), store) for name in names}
     if store is not None:
         store.keep()
-    return sorted(dead, key=lambda d: (d.page, d.link))
+    read: set[str] = set()
+    while True:
+        dead = list(_dead(files, pages))
+        named = {name for d in dead for name in (d.page, _target(d.page, d.link)[0])}
+        doubted = named.intersection(pages) - read
+        if not doubted:
+            return sorted(dead, key=lambda d: (d.page, d.link))
+        pages |= {name: _read((site / name).read_bytes()) for name in doubted}
+        read |= doubted
 
 
-def _leads(site: Path, page: str, store: Store | None) -> dict:
-    """Where a page leads, as {file: {anchor: link as written}}, and the anchors that it has."""
-    octets = (site / page).read_bytes()
-    key = f"{hashlib.sha256(octets).hexdigest()}:{page.replace(' ', '%20')}"
-    known = store.find(key) if store is not None else None
+def _dead(files: Collection[str], pages: Mapping[str, _Page]) -> Iterator[Dead]:
+    asked: set[tuple[str, str]] = set()  # one page is told of each anchor that is not there
+    fine: dict[str, set[str]] = defaultdict(set)  # links that lead somewhere, by the folder
+    for name, page in pages.items():
+        known = fine[dirname(name)]
+        for link in sorted(page.links - known):
+            target, anchor = _target(name, link)
+            if target is not None and target not in files:
+                yield Dead(name, link, f"there is no {target}")
+            elif anchor and target in pages and anchor not in pages[target].anchors:
+                if (target, anchor) not in asked:
+                    yield Dead(name, link, f"{target} has no anchor {anchor}")
+                asked.add((target, anchor))
+            elif target != name:
+                known.add(link)
+
+
+def _found(octets: bytes, store: Store | None) -> _Page:
+    """What a page holds, as it was found before or is found now."""
+    if store is None:
+        return _searched(octets)
+    key = hashlib.sha256(octets).hexdigest()
+    known = store.find(key)
     with contextlib.suppress(ValueError):  # not known, or damaged
-        return json.loads(known or "")
+        return _Page(*map(frozenset, json.loads(known or "")))
+    page = _searched(octets)
+    store.learn(key, json.dumps(list(map(sorted, page)), separators=(",", ":")))
+    return page
+
+
+def _searched(octets: bytes) -> _Page:
+    """What a page holds where every link stands in it as we write them; else as it is read.
+
+    An anchor that is not found in this way is looked for by the parser before anybody is told.
+    """
+    if b"<!--" in octets:
+        return _read(octets)
+    plain = _SCRIPT.sub(rb"<script\1></script>", octets)
+    small, links = plain.lower(), set()
+    for attribute in (b"href", b"src"):
+        _, *found = plain.split(b' %s="' % attribute)
+        if b" %s " % attribute in small or small.count(attribute + b"=") != len(found):
+            return _read(octets)
+        links.update(piece[: piece.find(b'"')] for piece in found)
+    before, anchors = b"", []
+    for piece in plain.split(b' id="'):
+        if before.rfind(b"<") > before.rfind(b">"):  # inside a tag
+            anchors.append(piece.partition(b'"')[0])
+        before = piece
+    return _Page(frozenset(map(_text, links)), frozenset(map(_text, anchors)))
+
+
+def _text(value: bytes) -> str:
+    return unescape(value.decode())
+
+
+def _read(octets: bytes) -> _Page:
     tree = _parsed(octets)
-    to: dict[str, dict[str, str]] = {}
-    for link in dict.fromkeys(_LINKS(tree)):
-        target, anchor = _target(page, link)
-        if target is not None:
-            to.setdefault(target, {}).setdefault(anchor, link)
-    leads = {"to": to, "has": sorted(set(_ANCHORS(tree)))}
-    if store is not None:
-        store.learn(key, json.dumps(leads, separators=(",", ":")))
-    return leads
+    return _Page(frozenset(_LINKS(tree)), frozenset(_ANCHORS(tree)))
 
 
 def _parsed(octets: bytes):
@@ -93,6 +146,8 @@ def _parsed(octets: bytes):
 
 def _target(page: str, link: str) -> tuple[str | None, str]:
     """File and anchor that a link leads to; None where it leaves the site."""
+    if link.startswith("#"):  # most links, so the short way
+        return page, unquote(link[1:])
     parts = urlsplit(link)
     if parts.scheme in _ELSEWHERE:
         return None, ""

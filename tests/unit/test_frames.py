@@ -165,6 +165,65 @@ def test_links_that_lead_somewhere_are_no_fault(tmp_path):
     assert links.dead_links(tmp_path) == []
 
 
+ODD = [  # how HTML (the standard of the WHATWG, section 13) lets attributes be written
+    "<a href='gone.html'>x</a>",
+    "<a href=gone.html>x</a>",
+    '<A HREF="gone.html">x</A>',
+    '<a href = "gone.html">x</a>',
+    '<a\nhref="gone.html">x</a>',
+    '<a title="a > b" href="&#103;one.html">x</a>',
+    '<!-- <p id="gone"> --><a href="#gone">x</a>',
+    '<script>"<p id=\'gone\' id="gone">"</script><a href="#gone">x</a>',
+    '<p>say id="gone"</p><a href="#gone">x</a>',
+    '<p class=id="gone">x</p><a href="b.html?x=gone.html#gone">x</a>',
+]
+
+
+@pytest.mark.parametrize("odd", ODD)
+def test_a_dead_link_is_found_however_it_is_written(tmp_path, odd):
+    (dead,) = links.dead_links(site_of(tmp_path, a=odd, b='<p id="here"></p>'))
+    assert "gone" in dead.fault
+
+
+LIVE = [
+    "<script>let x = '<a href=\"gone.html\">'</script>",
+    '<p>say href="gone.html"</p>',
+    '<p title="a > b" id="there">x</p><a href="#there">x</a>',
+    "<p id='there'>x</p><a href='#there'>x</a>",
+    '<p id="a&amp;b">x</p><a href="#a%26b">x</a>',
+    '<!-- <a href="gone.html"> --><a href="b.html#here">x</a>',
+]
+
+
+@pytest.mark.parametrize("live", LIVE)
+def test_what_is_no_link_or_leads_somewhere_is_no_fault(tmp_path, live):
+    assert links.dead_links(site_of(tmp_path, a=live, b='<p id="here"></p>')) == []
+
+
+@pytest.mark.slow
+def test_links_of_every_page_are_those_that_a_parser_finds(site):
+    """The parser (libxml2) is the reference; a page that it alone can read was read by it."""
+    for path in site.rglob("*.html"):
+        octets = path.read_bytes()
+        assert links._searched(octets) == links._read(octets), path
+
+
+def test_what_was_found_on_a_page_is_forgotten_with_the_page(tmp_path):
+    """Kept links are those of the text, wherever the page stands and whatever it said before."""
+    site = site_of(tmp_path, a='<a href="b.html#x">x</a>', b='<p id="x"></p>')
+
+    def dead():
+        return [d.fault for d in links.dead_links(site, links.store_of(tmp_path / "p"))]
+
+    assert dead() == dead() == []
+    site_of(site, b='<p id="y"></p>')
+    assert dead() == ["b.html has no anchor x"]
+    site_of(site, a='<a href="b.html#y">x</a><a href="c.html">x</a>')
+    assert dead() == dead() == ["there is no c.html"]
+    site_of(site, a="<p>x</p>", b="<p>x</p>", c='<a href="b.html#y">x</a><a href="c.html">x</a>')
+    assert dead() == ["b.html has no anchor y"]
+
+
 @pytest.mark.parametrize(
     ("link", "fault"),
     [
