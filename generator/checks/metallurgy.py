@@ -13,29 +13,33 @@ from decimal import Decimal
 from functools import wraps
 from weakref import WeakKeyDictionary
 
-from generator.checks.family_bands import (
-    DENSITY_ROOM,
-    EXACT_ENOUGH,
-    FAMILY,
-    HARDNESS,
-    INTERSTITIAL,
-    ORDER,
-    STRENGTH_PER_HARDNESS,
-)
 from generator.numbers.composition import density_by_mixing
 from generator.numbers.hardness import interpolate, scale_points
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
 from generator.numbers.values import Values, values_of
 from generator.records import models
 from generator.records.complaints import Complaint, did_you_mean
+from generator.records.families import Bands
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
 
+NO_BANDS = Bands(source=MEMORY)
 Finding = tuple[tuple, str, str]  # way in the record, fault, cure
 CHECKS: list[Callable[[Knowledge], Iterator[Complaint]]] = []
 INSIDE = Decimal("1.05")  # the middle of a softer state, inside the span of the harder one
 FAR = Decimal("1.25")  # beyond which one figure does not belong to the others of its cell
 ROUNDED = Decimal("1.01")  # the same limit in other units, rounded
+EXACT_ENOUGH = ("permeability",)  # what counts lies behind the point
+# Each line from soft to hard.
+ORDER = (
+    ("annealed", "quarter-hard", "half-hard", "hard", "spring-hard"),
+    ("annealed", "drawn", "hard"),
+    ("annealed", "cold-worked", "cold-worked-aged"),
+    ("annealed", "aged"),
+    ("solution-treated", "aged"),
+    ("annealed", "tempered-blue", "tempered-hard", "hardened"),
+    ("annealed", "t6"),
+)
 STRONG = ("hardness", "tensile-strength", "proof-strength")
 _DEGREES = re.compile(r"(-?\d+(?:\.\d+)?) ?deg([CF])\b")
 
@@ -96,6 +100,12 @@ def answer_to_no_rule(knowledge: Knowledge) -> Iterator[Complaint]:
 CURE = "mend the figure, or say under `answered: RULE:` why it is right"
 
 
+def _bands(values: Values, material: models.Material) -> Bands:
+    """What metals of its family have; nothing where the family has no bands."""
+    family = values.knowledge.words("families").get(material.family)
+    return (family and family.bands) or NO_BANDS
+
+
 def _figures(material: models.Material, prop: str):
     """(way, state, figure) of one property."""
     for i, f in enumerate(material.figures.get(prop, ())):
@@ -116,12 +126,14 @@ def _ends(figure: models.Bound) -> tuple[Decimal, Decimal]:
 @metallurgical
 def density_off_the_recipe(values: Values, key: str, material: models.Material):
     """A measured density lies where the recipe puts it by the mixture rule."""
-    room = DENSITY_ROOM.get(material.family)
+    room = _bands(values, material).density
     if not room or not material.composition:
         return
     shares = material.composition.shares
     if material.family.endswith(("steel", "stainless")):
-        shares = {s: b for s, b in shares.items() if s not in INTERSTITIAL}
+        elements = values.knowledge.words("elements")
+        packed = {s for s in shares if s in elements and elements[s].room == "none-in-steel"}
+        shares = {s: b for s, b in shares.items() if s not in packed}
     mixed = density_by_mixing(
         values.knowledge, material.composition.model_copy(update={"shares": shares})
     )
@@ -140,15 +152,17 @@ def density_off_the_recipe(values: Values, key: str, material: models.Material):
 @metallurgical
 def outside_the_family(values: Values, key: str, material: models.Material):
     """Stiffness, growth, conduction, melting and strength are those of the family."""
-    for prop, families in FAMILY.items():
-        band = families.get(material.family)
-        for way, _, figure in _figures(material, prop) if band else ():
+    spans = _bands(values, material).spans
+    for prop, band in spans.items():
+        if prop == "hardness":
+            continue
+        for way, _, figure in _figures(material, prop):
             low, high = _ends(figure)
-            if high < Decimal(str(band[0])) or low > Decimal(str(band[1])):
+            if high < band[0] or low > band[1]:
                 name = values.knowledge.words("properties")[prop].name
                 fault = f"{name} {low} is not that of the family, {band[0]} to {band[1]}"
                 yield way, fault, CURE
-    band = HARDNESS.get(material.family)
+    band = spans.get("hardness")
     for way, _, figure in _figures(material, "hardness") if band else ():
         found = _in_vickers(values.knowledge, figure)
         if found and (found[1] < band[0] or found[0] > band[1]):
@@ -173,14 +187,14 @@ def _in_vickers(knowledge: Knowledge, figure: models.Figure) -> tuple[Decimal, D
 @metallurgical
 def hardness_against_strength(values: Values, key: str, material: models.Material):
     """Hardness and tensile strength of one state belong together."""
-    band = STRENGTH_PER_HARDNESS.get(material.family)
+    band = _bands(values, material).strength_per_hardness
     for state in material.states if band else ():
         hard = values.of(key, "hardness", state, "HV")
         strong = values.of(key, "tensile-strength", state)
         if not _closed(hard) or not _closed(strong):
             continue
         least, most = strong.low / hard.high, strong.high / hard.low
-        if most < Decimal(str(band[0])) or least > Decimal(str(band[1])):
+        if most < band[0] or least > band[1]:
             fault = (
                 f"{state}: {strong.low} to {strong.high} MPa do not go with "
                 f"{hard.low} to {hard.high} HV"

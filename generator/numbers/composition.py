@@ -12,19 +12,6 @@ from generator.numbers.quantities import EXACT, Quantity, exact, of_bound, signi
 from generator.records import models
 from generator.records.knowledge import Knowledge
 
-MIXED_FAMILIES = (
-    "gold",
-    "silver",
-    "platinum",
-    "palladium",
-    "copper",
-    "brass",
-    "bronze",
-    "nickel-silver",
-    "beryllium-copper",
-)
-GASES = {"H", "N", "O"}  # dissolved, they take no room of their own
-
 
 @dataclass(frozen=True)
 class Mixed:
@@ -59,7 +46,7 @@ def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> 
     main = [
         s
         for s, b in composition.shares.items()
-        if b.kind in ("typical", "range") and s not in GASES
+        if b.kind in ("typical", "range") and (s not in elements or elements[s].room != "none")
     ]
     symbols = [*main, *([composition.balance] if composition.balance else [])]
     if not symbols or len(symbols) > 8 or any(s not in elements for s in symbols):

@@ -49,6 +49,7 @@ from generator.records.common import (  # noqa: F401
     Translated,
 )
 from generator.records.edition import Change, Edition  # noqa: F401
+from generator.records.families import Family, MaterialClass  # noqa: F401
 from generator.records.field_types import (  # noqa: F401
     ID_PATTERN,
     CautionId,
@@ -135,13 +136,11 @@ from generator.records.vocabulary import (  # noqa: F401
     DesignationSystem,
     Element,
     Entry,
-    Family,
     Galling,
     HardnessRow,
     Language,
     LeafletLimit,
     Mark,
-    MaterialClass,
     Mechanism,
     Observation,
     PlatingMetal,

@@ -12,7 +12,6 @@ from pydantic import (
 
 from generator.records.common import Bound, Named, Translated
 from generator.records.field_types import (
-    ClassId,
     ColourId,
     ContactDegreeId,
     ContactSituationId,
@@ -71,15 +70,6 @@ class SourceKind(Entry):
     """A kind of source."""
 
     weak: bool = Field(False, description="one of this kind alone is little to go by")
-
-
-class Family(Entry):
-    """A family of materials."""
-
-    material_class: ClassId
-    plural: Line
-    also_called: list[Line] = []
-    stamped: Symbol | None = Field(None, description="the metal that its marks of fineness name")
 
 
 class ShownBy(Shape):
@@ -280,13 +270,6 @@ class Property(Entry):
     worked_out: WorkedOut | None = None
 
 
-class MaterialClass(Entry):
-    """A kind of stuff that families are of."""
-
-    hardest: Number | None = Field(None, description="HV; no material of the class is harder")
-    stiffest: Number | None = Field(None, description="GPa; none has a higher elastic modulus")
-
-
 class Mechanism(Entry):
     """How a hazard harms."""
 
@@ -344,6 +327,9 @@ class Element(Named):
     name: Line
     density: Number = Field(description="g/cm3 near 20 degC")
     atomic_weight: Number
+    room: Literal["own", "none", "none-in-steel"] = Field(
+        "own", description="whether it takes room of its own in an alloy: gases do not"
+    )
     source: SourceId
 
 

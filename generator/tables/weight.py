@@ -204,9 +204,10 @@ def density_from_composition(bench: Bench) -> Table:
 
 
 def _mixed_rows(bench: Bench) -> Iterator[Row]:
+    families = bench.knowledge.words("families")
     for material in in_order(bench.knowledge):
         record = bench.knowledge.materials[material]
-        if record.family not in composition.MIXED_FAMILIES or record.composition is None:
+        if not families[record.family].mixes or record.composition is None:
             continue
         mixed = composition.density_by_mixing(bench.knowledge, record.composition)
         if mixed is None:

@@ -191,7 +191,7 @@ def _candidate(
         "densityFrom": density_origin(knowledge, values, key),
         "fileFrom": hardness_origin(knowledge, values, key),
         "spark": _sparks(knowledge, record.family),
-        "stone": _streak(record),
+        "stone": _streak(knowledge, record),
         "states": [
             {
                 "name": record.states[s].name if s else "",
@@ -400,21 +400,17 @@ def _ends(span: tuple[Decimal | None, Decimal | None] | None) -> list[float | No
     return None if span is None else [None if e is None else float(round(e, 4)) for e in span]
 
 
-def _streak(record: models.Material) -> list | None:
+def _streak(knowledge: Knowledge, record: models.Material) -> list | None:
     """What the touchstone says: the metal and, for gold, its fineness.
 
     White gold, platinum and steel need other means.
     """
     own = [float(d.code) for d in record.designations if d.system == "fineness"]
-    if record.family == "gold" and own and record.colour not in ("white", "warm-white"):
-        return ["gold", own[0]]
-    if record.family == "silver":
-        return ["silver", 0]
-    return (
-        ["base", 0]
-        if record.family in ("copper", "brass", "bronze", "nickel-silver", "beryllium-copper")
-        else None
-    )
+    streak = knowledge.words("families")[record.family].streak
+    if streak == "gold":
+        white = record.colour in ("white", "warm-white")
+        return [streak, own[0]] if own and not white else None
+    return [streak, 0] if streak else None
 
 
 def _weighing(knowledge: Knowledge) -> dict | None:

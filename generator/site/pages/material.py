@@ -21,26 +21,6 @@ from generator.site.texts import share_text
 from generator.verdicts.candidates import near
 from generator.verdicts.findings import EXPOSURE_RANK, Exposure
 
-BASIC = (
-    "density",
-    "hardness",
-    "proof-strength",
-    "tensile-strength",
-    "elastic-modulus",
-    "expansion",
-    "melting-range",
-)
-
-
-BASIC_FOR = {
-    "metal": BASIC,
-    "coating": ("thickness", "hardness"),
-    "ceramic": ("density", "hardness", "elastic-modulus", "expansion"),
-    "glass": ("density", "hardness", "expansion"),
-    "plastic": ("density", "tensile-strength", "service-temperature"),
-    "elastomer": ("hardness", "service-temperature", "lowest-service-temperature"),
-    "organic": (),
-}
 NICKEL = 1  # per cent, from which a metal may give off enough to ask
 
 
@@ -229,7 +209,8 @@ def missing_figures(site: Site, key: str) -> list[str]:
     """The basic properties of its class for which a material has no figure at all; of a metal with
     nickel in it, also what it gives off to the skin."""
     record = site.knowledge.materials[key]
-    wanted = [*BASIC_FOR[site.knowledge.material_class(record)]]
+    of_class = site.knowledge.words("classes")[site.knowledge.material_class(record)]
+    wanted = [*of_class.asked]
     nickel = share_range(record.composition, "Ni")
     if nickel and nickel[1] >= NICKEL and "nickel-release" in site.knowledge.words("properties"):
         wanted.append("nickel-release")
