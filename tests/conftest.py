@@ -3,6 +3,7 @@ built site."""
 
 from __future__ import annotations
 
+import gc
 import marshal
 import os
 import re
@@ -14,6 +15,7 @@ from pathlib import Path
 import jinja2
 import pytest
 
+from generator.bootstrap import SELDOM
 from generator.checks.rules import check
 from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
@@ -154,6 +156,7 @@ NOT_ASKED = {"not browser": "browser", "not slow": "sweeps"}  # words of -m -> f
 @pytest.hookimpl(trylast=True)
 def pytest_configure(config):
     """Without sweeps nobody needs their library, which its plugin would read for its summary."""
+    gc.set_threshold(*SELDOM)  # as every command does
     if "not slow" in config.getoption("markexpr"):
         config.pluginmanager.unregister(name="hypothesispytest")
 

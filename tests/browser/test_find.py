@@ -12,10 +12,10 @@ from tests.finding import Finder
 pytestmark = pytest.mark.browser
 
 QUERIES = yaml.load(
-    (ROOT / "tests" / "browser" / "queries.yaml").read_text(), Loader=yaml.BaseLoader
+    (ROOT / "tests" / "browser" / "queries.yaml").read_text(), Loader=yaml.CBaseLoader
 )
 AT_THE_BENCH = yaml.load(
-    (ROOT / "tests" / "browser" / "queries_bench.yaml").read_text(), Loader=yaml.BaseLoader
+    (ROOT / "tests" / "browser" / "queries_bench.yaml").read_text(), Loader=yaml.CBaseLoader
 )
 NAMED = [
     "1.4404",
@@ -37,7 +37,7 @@ NAMED = [
 MAY_MISS = 2  # of at least 60
 IN_LANGUAGES = yaml.load(
     (ROOT / "tests" / "browser" / "queries_languages.yaml").read_text(encoding="utf-8"),
-    Loader=yaml.BaseLoader,
+    Loader=yaml.CBaseLoader,
 )
 FIRST_AT_LEAST = 185  # of 200
 

@@ -17,7 +17,10 @@ from generator.verdicts.conditions import (
 )
 
 pytestmark = pytest.mark.external
-LIST = yaml.safe_load((Path(__file__).parent / "cautions_shown.yaml").read_text(encoding="utf-8"))
+LIST = yaml.load(
+    (Path(__file__).parent / "cautions_shown.yaml").read_text(encoding="utf-8"),
+    Loader=yaml.CSafeLoader,
+)
 
 
 def of_the_work(knowledge, line) -> set[str]:

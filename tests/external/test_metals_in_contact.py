@@ -15,7 +15,9 @@ from generator.verdicts.contact import FAST, NONE, SLOW, Contacts
 from generator.verdicts.findings import Judge
 
 pytestmark = pytest.mark.external
-JUDGED = yaml.safe_load(Path(__file__).with_name("metals_in_contact.yaml").read_text())
+JUDGED = yaml.load(
+    Path(__file__).with_name("metals_in_contact.yaml").read_text(), Loader=yaml.CSafeLoader
+)
 GALVANIC = "galvanic-contact"
 
 

@@ -18,7 +18,7 @@ from generator.records.materials import Material
 
 PLANTED = yaml.load(
     (Path(__file__).parent / "planted_errors.yaml").read_text(encoding="utf-8"),
-    Loader=yaml.BaseLoader,
+    Loader=yaml.CBaseLoader,
 )
 BAR = 85
 GONE = 5  # records are edited; so many of the hundred may have lost their place

@@ -9,7 +9,10 @@ import yaml
 
 from tests.watch_in_hand import InHand
 
-CASES = yaml.safe_load((Path(__file__).parent / "watch_cases.yaml").read_text(encoding="utf-8"))
+CASES = yaml.load(
+    (Path(__file__).parent / "watch_cases.yaml").read_text(encoding="utf-8"),
+    Loader=yaml.CSafeLoader,
+)
 SUFFERS = 2
 FEATHER = "0.0001"  # g; weighs a part out of the sum
 KNOWN = {"what", "note", "among_the_worst", "hazard", "says", "how", "harm"}

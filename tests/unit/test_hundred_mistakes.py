@@ -9,7 +9,9 @@ import yaml
 from generator.checks.rules import check
 from tests.conftest import FULL, SMALL, make_root
 
-MISTAKES = yaml.safe_load((Path(__file__).parent / "mistakes.yaml").read_text(encoding="utf-8"))
+MISTAKES = yaml.load(
+    (Path(__file__).parent / "mistakes.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader
+)
 
 
 def make_mistake(folder: Path, slip: dict) -> str:

@@ -421,7 +421,7 @@ def test_into_a_layer_that_has_no_such_record_yet(small, tmp_path):
     )
     take(small, *rows, layer=layer)
     path = layer / "alloys" / "test-steel.yaml"
-    assert yaml.safe_load(path.read_text()) == {
+    assert yaml.load(path.read_text(), Loader=yaml.CSafeLoader) == {
         "figures": {"density": [{"typical": 7.99, "source": "test-sheet"}]},
         "states": {
             "annealed": {

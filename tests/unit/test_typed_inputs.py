@@ -18,7 +18,7 @@ from generator.site.pages.formula import field_data
 
 HERE = Path(__file__).parent
 ASSETS = HERE.parents[1] / "site_src" / "pages" / "assets"
-LIST = yaml.safe_load((HERE / "typed_inputs.yaml").read_text(encoding="utf-8"))
+LIST = yaml.load((HERE / "typed_inputs.yaml").read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
 CASES = [
     (group["field"], text, wanted, None) for group in LIST for text, wanted in group["read"].items()
 ] + [
