@@ -98,7 +98,7 @@ def build(
     """
     with alone(root) as lock:
         finish.recover(root)
-        ready = _ready(root, timings, layers)
+        ready = _ready(root, timings, layers, kept_pages(root))
         return _build(root, timings, ready, lock), ready.pages
 
 
@@ -110,7 +110,7 @@ class Overtaken(Exception):
 class Kept:
     """What a process that goes on keeps for its next build."""
 
-    pages: KeptPages = field(default_factory=KeptPages)
+    pages: KeptPages | None = None
     scripts: tuple[str, ...] = ()  # files of the last site that scripts read
     drawn: frames.Drawn | None = None  # the frames of the last site
 
@@ -144,6 +144,7 @@ def build_again(
     """
     with alone(root) as lock:
         finish.recover(root)
+        kept.pages = kept.pages or kept_pages(root)
         ready = _ready(root, timings, layers, kept.pages)
         attend = _attendant(root, ready.site, kept, waiting)
         attend()
@@ -152,6 +153,11 @@ def build_again(
         _build(root, timings, ready, lock, stays, attend)
     kept.scripts, kept.drawn = ready.scripts or kept.scripts, ready.drawn
     return ready.pages, lambda: _follow(root, ready, attend) if stays else None
+
+
+def kept_pages(root: Path) -> KeptPages:
+    """The pages that the last build of a project drew."""
+    return KeptPages(root / "build" / "kept")
 
 
 def _attendant(root: Path, site: Site, kept: Kept, waiting: Waiting) -> Callable[[], None]:
@@ -331,7 +337,9 @@ def _write_pages(
     if attend:
         shares = [_attended(chain(*shares), attend)]
     with timings.step(RENDER):
-        return pages.write_pages(root, shares, navigation(), notice)
+        written = pages.write_pages(root, shares, navigation(), notice)
+        ready.site.kept.forget_others({frames.html_of(name) for name in written.generated})
+    return written
 
 
 def _attended(share: Iterable[Page], attend: Callable[[], None]) -> Iterator[Page]:

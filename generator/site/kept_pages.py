@@ -1,39 +1,142 @@
-"""Keeps what was drawn for the next build of the same process.
+"""Keeps what was drawn for the next build, of this process or of another.
 
-A page is what its template makes of what it was given and of what every page may name. Where both
-are as they were, so is the page. An unchanged file gives the very same record again, so most of the
-comparing is a look at identity.
+A page is what its template makes of what it was given and of what every page may name. Both are
+told by a digest that costs a fraction of the drawing; where it is that of the kept page, so is the
+text. Nothing else is known about a page, so none can be kept too long.
 """
 
 from __future__ import annotations
 
+import hashlib
+import importlib.metadata
+import json
+import sys
+import zlib
 from collections.abc import Callable
+from dataclasses import fields
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+
+from pydantic import BaseModel
+
+GENERATOR = Path(__file__).resolve().parent.parent
 
 
 class KeptPages:
-    """The pages of the last build, each with what its template was given."""
+    """The pages of the last build in a folder, each under the digest of what it was drawn from;
+    without a folder nothing is kept."""
 
-    def __init__(self):
+    def __init__(self, folder: Path | None = None):
         self.makers: dict[str, tuple] = {}  # file of a page -> what draws it (site/render.py)
-        self._common: object = None
-        self._before: dict[str, list[tuple[tuple, str]]] = {}
-        self._now: dict[str, list[tuple[tuple, str]]] = {}
+        self._folder, self._tell, self._common = folder, Telling(), ""
+        self._seen: dict[str, list[str]] = {}  # page and template -> digests of this build
 
     def begin(self, common: object) -> None:
-        """Start a build, the last one may be unfinished; ``common`` is what any page may name."""
-        self._before = {**self._before, **self._now} if common == self._common else {}
-        self._now, self._common = {}, common
+        """Start a build; ``common`` is what any page may name."""
+        if self._folder is not None:
+            self._tell, self._seen = Telling(), {}
+            self._common = _maker() + self._tell.digest(common)
 
-    def text(self, page: str, given: tuple, draw: Callable[[], str]) -> str:
+    def text(self, page: str, template: str, given: object, draw: Callable[[], str]) -> str:
         """What a template makes for a page (some pages need several); drawn where it was given
         something else than before."""
-        drawn = self._now.setdefault(page, [])
-        for before, text in drawn:  # a page may be asked for before its turn
-            if before == given:
-                return text
-        found = (text for before, text in self._before.get(page, ()) if before == given)
-        text = next(found, None)
+        if self._folder is None:
+            return draw()
+        try:
+            told = self._tell.digest((self._common, given))
+        except TypeError:  # something that has no digest, so nobody knows what it says
+            return draw()
+        place = self._place(f"{page}.{template}", told)
+        text = _kept(place, told)
         if text is None:
             text = draw()
-        drawn.append((given, text))
+            _keep(place, told, text)
         return text
+
+    def _place(self, name: str, told: str) -> Path:
+        """Where a text is kept; a page may fill the same template several times."""
+        seen = self._seen.setdefault(name, [])
+        if told not in seen:
+            seen.append(told)
+        return self._folder / f"{name}.{seen.index(told)}"
+
+    def forget_others(self, pages: set[str]) -> None:
+        """Delete what was kept of pages that are no more."""
+        if self._folder is not None and self._folder.is_dir():
+            for place in self._folder.rglob("*.html.*"):
+                page = place.relative_to(self._folder).as_posix().rsplit(".", 2)[0]
+                if page not in pages:
+                    place.unlink()
+
+
+class Telling:
+    """Tells two things apart by digests: the same digest means that they print the same.
+
+    Records and quantities stand in many things, so each is looked at once. A thing with
+    ``rests_on`` is what that says.
+    """
+
+    def __init__(self):
+        self._known: dict[int, tuple[object, str]] = {}  # with the thing, so that it stays
+        self._written = json.JSONEncoder(
+            ensure_ascii=False, check_circular=False, separators=(",", ":"), default=self._told
+        ).encode
+
+    def digest(self, thing: object) -> str:
+        """The digest of a thing and of all that is in it."""
+        return hashlib.sha256(self._written(thing).encode("utf-8", "surrogatepass")).hexdigest()
+
+    def _told(self, thing: object) -> object:
+        """What is written for a thing that is no plain number, text or collection."""
+        known = self._known.get(id(thing))
+        if known is not None:
+            return known[1]
+        if isinstance(thing, (Decimal, date)):  # 7.90 is not 7.9
+            return f"{type(thing).__name__} {thing}"
+        if isinstance(thing, (set, frozenset)):
+            return sorted(map(self._written, thing))
+        told = f"{type(thing).__name__} {self.digest(_inside(thing))}"
+        self._known[id(thing)] = thing, told
+        return told
+
+
+def _inside(thing: object) -> object:
+    """The fields of a thing; raises TypeError where nobody knows them."""
+    if isinstance(thing, BaseModel):
+        return [getattr(thing, name) for name in type(thing).model_fields]
+    if hasattr(type(thing), "rests_on"):
+        return thing.rests_on
+    return [getattr(thing, field.name) for field in fields(thing)]
+
+
+@cache
+def _maker() -> str:
+    """The digest of everything that draws, besides the templates."""
+    made = hashlib.sha256(sys.version.encode())
+    for package in ("jinja2", "markupsafe", "pydantic", "coloraide"):
+        made.update(importlib.metadata.version(package).encode())
+    for path in sorted(GENERATOR.rglob("*.py")):
+        made.update(path.read_bytes())
+    return made.hexdigest()
+
+
+def _kept(place: Path, told: str) -> str | None:
+    """The text at a place; None where it was drawn from something else, or is damaged."""
+    try:
+        octets = place.read_bytes()
+    except OSError:
+        return None
+    head, _, text = octets.partition(b"\n")
+    return text.decode("utf-8") if head == _head(told, text) else None
+
+
+def _keep(place: Path, told: str, text: str) -> None:
+    octets = text.encode("utf-8")
+    place.parent.mkdir(parents=True, exist_ok=True)
+    place.write_bytes(_head(told, octets) + b"\n" + octets)
+
+
+def _head(told: str, text: bytes) -> bytes:
+    return f"{told} {zlib.crc32(text):08x}".encode()

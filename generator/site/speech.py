@@ -42,6 +42,11 @@ class Speech:
         self.language = knowledge.words("languages")[tag]
         self.is_base = tag == self.base
 
+    @property
+    def rests_on(self) -> tuple:
+        """What tells two of them apart (``site/kept_pages.py``), besides the lists of words."""
+        return self.tag, self.base
+
     def address(self, page: str) -> str:
         """The address of a page in this language: page.html in that of the records."""
         return f"{page}.html" if self.is_base else f"{page}-{self.tag}.html"

@@ -72,7 +72,6 @@ class View:
         self.knowledge, self.table_titles = knowledge, table_titles
         self._kept = kept or KeptPages()
         self._kept.begin((_named_everywhere(knowledge), dict(table_titles), _saved(templates)))
-        self.edition = str(knowledge.newest_review())
         self.drafts: set[str] = (
             set()
         )  # pages of cards that say something else than in the last edition
@@ -133,9 +132,10 @@ class View:
         it."""
         added = self.added.get(page_id)
         named = self._named.get(page_id)
-        given = (template, added, named, page_id in self.drafts, context)
+        given = (added, named, page_id in self.drafts, context)
         return self._kept.text(
             page_id,
+            template,
             given,
             lambda: self._drawn(template, page_id=page_id, added=added, named=named, **context),
         )
@@ -389,15 +389,19 @@ def _named_everywhere(knowledge: Knowledge) -> tuple:
         key: {s: state.name for s, state in r.states.items()}
         for key, r in knowledge.materials.items()
     }
+    settings = {key: r.name for key, r in knowledge.roles.items()}
+    measures = {key: r.measures for key, r in knowledge.processes.items()}
     formulas = {
         key: (r.expression, tuple(r.symbols), r.result) for key, r in knowledge.formulas.items()
     }
-    edition = str(knowledge.newest_review()), knowledge.editions, knowledge.layered
-    return names, states, formulas, knowledge.hazards, knowledge.lists, knowledge.sources, edition
+    layered = {key: sorted(map(repr, ways)) for key, ways in knowledge.layered.items()}
+    edition = editions.last_of(knowledge), layered
+    found = (names, states, settings, measures, formulas)
+    return *found, knowledge.hazards, knowledge.lists, knowledge.sources, edition
 
 
-def _saved(templates: Path) -> list[tuple[str, int]]:
-    return sorted((path.name, path.stat().st_mtime_ns) for path in templates.iterdir())
+def _saved(templates: Path) -> list[tuple[str, str]]:
+    return sorted((path.name, path.read_text(encoding="utf-8")) for path in templates.iterdir())
 
 
 SOURCES_A_PAGE = 120

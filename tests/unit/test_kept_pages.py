@@ -1,8 +1,17 @@
-"""Pages that a process has kept are those that it would draw anew, whatever was edited."""
+"""Pages that were kept are those that would be drawn anew, whatever was edited."""
 
 import pytest
 
-from generator.commands.build import Kept, Overtaken, Timings, Waiting, _ready, build, build_again
+from generator.commands.build import (
+    Kept,
+    Overtaken,
+    Timings,
+    Waiting,
+    _ready,
+    build,
+    build_again,
+    kept_pages,
+)
 from generator.site.kept_pages import KeptPages
 from generator.site.render import render
 from tests.conftest import FULL, SMALL, edit, make_buildable
@@ -35,31 +44,60 @@ def pages(root, kept=None) -> dict[str, str]:
 
 @pytest.mark.slow
 def test_kept_pages_are_those_drawn_anew_after_every_edit(tmp_path):
-    root, kept = make_buildable(tmp_path / "p", SMALL, FULL), KeptPages()
-    pages(root, kept)
-    for file, old, new in EDITS:
+    root = make_buildable(tmp_path / "p", SMALL, FULL)
+    kept_by_one = kept_pages(root)
+    pages(root, kept_by_one)
+    for number, (file, old, new) in enumerate(EDITS):
         edit(root, file, old, new)
+        kept = kept_pages(root) if number % 2 else kept_by_one  # of another process, or this one
         assert pages(root, kept) == pages(root), file
     template = root / "site_src" / "templates" / "parts.j2"
     template.write_text(template.read_text().replace("Reviewed ", "Last reviewed ", 1))
-    assert pages(root, kept) == pages(root)
+    assert pages(root, kept_pages(root)) == pages(root)
 
 
 def test_only_pages_that_say_something_else_are_drawn_again(tmp_path, monkeypatch):
-    root, kept = make_buildable(tmp_path / "p", SMALL), KeptPages()
-    before = pages(root, kept)
-    drawn, plain = [], KeptPages.text
-
-    def noted(self, page, given, draw):
-        return plain(self, page, given, lambda: drawn.append(page) or draw())
-
-    monkeypatch.setattr(KeptPages, "text", noted)
+    root = make_buildable(tmp_path / "p", SMALL)
+    before = pages(root, kept_pages(root))
+    drawn = noted(monkeypatch)
     edit(root, "alloys/test-steel.yaml", "typical: 7.98", "typical: 7.980")
-    after = pages(root, kept)
+    after = pages(root, kept_pages(root))
     changed = {name.removesuffix(".md") for name in after if after[name] != before[name]}
     assert "materials/test-steel" in changed and "7.980" in after["materials/test-steel.md"]
     assert changed <= {page.removesuffix(".html") for page in drawn}
     assert len(drawn) < len(after) / 2
+
+
+def noted(monkeypatch) -> list[str]:
+    """The pages that are drawn from now on."""
+    drawn, plain = [], KeptPages.text
+
+    def text(self, page, template, given, draw):
+        return plain(self, page, template, given, lambda: drawn.append(page) or draw())
+
+    monkeypatch.setattr(KeptPages, "text", text)
+    return drawn
+
+
+def test_what_nobody_changed_is_never_drawn_again(tmp_path, monkeypatch):
+    root = make_buildable(tmp_path / "p", SMALL, FULL)
+    before = pages(root, kept_pages(root))
+    drawn = noted(monkeypatch)
+    assert pages(root, kept_pages(root)) == before
+    assert drawn == []
+
+
+def test_a_damaged_page_and_one_of_another_program_are_drawn_again(tmp_path, monkeypatch):
+    root = make_buildable(tmp_path / "p", SMALL)
+    before = pages(root, kept_pages(root))
+    (place,) = (root / "build" / "kept" / "materials").glob("test-steel.html.*")
+    place.write_bytes(place.read_bytes()[:-1])
+    drawn = noted(monkeypatch)
+    assert pages(root, kept_pages(root)) == before
+    assert drawn == ["materials/test-steel.html"]
+    monkeypatch.setattr("generator.site.kept_pages._maker", lambda: "another program")
+    assert pages(root, kept_pages(root)) == before
+    assert len(drawn) >= len(before)
 
 
 class Reader(Waiting):

@@ -54,27 +54,26 @@ def _row(site: Site, kind: str, cells: list[Judgement]) -> dict:
 class Found:
     """What was found on a material for a part, worked out when a page asks for it.
 
-    Two are equal where all that it rests on is: the records of the part, the material, its coating
-    and, for expansion, of the mates' usual materials.
+    All that it rests on: the judgement, the records of the part, the material, its coating and, for
+    expansion, of the mates' usual materials.
     """
 
     def __init__(self, site: Site, judgement: Judgement):
-        self._verdicts, self._judgement = site.verdicts, judgement
-        materials = site.knowledge.materials
-        self._rests_on = (
-            site.knowledge.roles[judgement.part],
-            materials[judgement.material],
-            judgement.coated and materials[judgement.coated],
-            site.mates[judgement.part],
-        )
+        self._site, self._judgement = site, judgement
 
     def __call__(self) -> Findings:
-        return self._verdicts.findings(self._judgement)
+        return self._site.verdicts.findings(self._judgement)
 
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Found) and self._rests_on == other._rests_on
-
-    __hash__ = None
+    @property
+    def rests_on(self) -> tuple:
+        """What tells two of them apart (``site/kept_pages.py``)."""
+        knowledge, judgement = self._site.knowledge, self._judgement
+        return (
+            knowledge.roles[judgement.part],
+            knowledge.materials[judgement.material],
+            judgement.coated and knowledge.materials[judgement.coated],
+            self._site.mates[judgement.part],
+        )
 
 
 def judged(site: Site, field, every) -> str:

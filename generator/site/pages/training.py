@@ -146,7 +146,7 @@ def plan_page(site: Site) -> Page:
         "plan",
         PLAN,
         summary,
-        weeks=site.knowledge.weeks.values(),
+        weeks=list(site.knowledge.weeks.values()),
         tasks=site.knowledge.tasks,
         cases=site.knowledge.cases,
     )
@@ -162,7 +162,7 @@ def mentor_page(site: Site) -> Page:
         MENTOR,
         summary,
         gates=gates,
-        weeks=site.knowledge.weeks.values(),
+        weeks=list(site.knowledge.weeks.values()),
         tasks=site.knowledge.tasks,
         cases=site.knowledge.cases,
         answers=[
