@@ -78,7 +78,7 @@ class InHand:
     def _kind(self, watch: str) -> str:
         name = json.dumps(watch)
         if watch not in self._known:
-            kind = json.dumps(watch_sheet.kind_data(self.site, watch))
+            kind = json.dumps(dict(watch_sheet.kinds(self.site))[watch])
             self._engine.eval(f"kinds[{name}] = benchWatch.ready(shared, {kind}, signs);")
             self._known.add(watch)
         return f"kinds[{name}]"

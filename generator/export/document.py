@@ -194,14 +194,14 @@ def _verdicts(knowledge: Knowledge, verdicts: Verdicts) -> dict[str, Entries]:
     """The rung of every judged material in every state, exposure to every hazard, galvanic pairs
     of metals, and substitutes."""
     return {
-        "rungs": Entries(lambda: _rungs(knowledge, verdicts)),
+        "rungs": Entries(lambda: _rungs(verdicts)),
         "exposure": Entries(lambda: _exposures(knowledge, verdicts)),
         "substitutes": Entries(lambda: _substitutes(knowledge, verdicts)),
         "pairs": Entries(lambda: _pairs(knowledge)),
     }
 
 
-def _rungs(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
+def _rungs(verdicts: Verdicts) -> Iterator[dict]:
     for cells in verdicts.cells.values():
         for j in cells:
             yield {
@@ -211,8 +211,8 @@ def _rungs(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
                 "state": j.state,
                 "coated": j.coated,
                 "rung": j.rung,
-                "rests_on": wording.ground(verdicts.judge, j),
-                "reasons": wording.reasons(knowledge, j),
+                "rests_on": verdicts.worded.ground(j),
+                "reasons": verdicts.worded.reasons(j),
                 "precedent": j.precedent and part_of(j.precedent),
                 "nearest": j.nearest.choice.material if j.nearest else None,
             }

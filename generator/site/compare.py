@@ -175,7 +175,7 @@ def _parts(site: Site, bases: list[str], texts: Numbered) -> dict[str, list]:
         )
     }
     rungs = {rung: i for i, rung in enumerate(site.knowledge.words("rungs"))}
-    words = Reasons(site.verdicts.judge, texts)
+    words = Reasons(site.verdicts.worded, texts)
     result = {}
     for part in site.knowledge.parts:  # the page offers parts, not their settings
         cells = site.verdicts.cells[part]

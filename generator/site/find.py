@@ -77,12 +77,16 @@ def entries(
         _single_pages(knowledge),
         _in_other_languages(knowledge),
     )
-    return [_entry(knowledge, view, known) for known in found]
+    cited = find_texts.cited(knowledge)
+    return [_entry(knowledge, view, known, cited) for known in found]
 
 
-def _entry(knowledge: Knowledge, view: View, known: Known) -> list:
+def _entry(knowledge: Knowledge, view: View, known: Known, cited: dict[int, set[str]]) -> list:
     """With the words and names under which a page is asked for."""
-    asked = knowledge.words("asked_for").get(slug(known.address.replace(".html", "")))
+    record, asked = (
+        known.record,
+        knowledge.words("asked_for").get(slug(known.address.replace(".html", ""))),
+    )
     return [
         known.address,
         known.title,
@@ -92,7 +96,7 @@ def _entry(knowledge: Knowledge, view: View, known: Known) -> list:
         list(dict.fromkeys((*known.spellings, *(asked.words if asked else ())))),
         list(dict.fromkeys(known.signs)),
         _all_names(knowledge, [each for each in (known.named, asked) if each]),
-        find_texts.of_record(view, known.record) if known.record else [],
+        find_texts.of_record(view, record, cited[id(record)]) if record else [],
     ]
 
 

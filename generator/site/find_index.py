@@ -15,6 +15,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from itertools import pairwise
 from os.path import commonprefix
+from typing import NamedTuple
 
 from generator.records import models
 
@@ -122,6 +123,7 @@ def index(
     hit; ``same`` lists words that are taken for one another; ``leanings`` are words that say what
     kind of page is wanted.
     """
+    held = [_held(entry) for entry in found]
     return {
         "addresses": _lines(entry[0] for entry in found),
         "titles": _lines(entry[1] for entry in found),
@@ -129,7 +131,7 @@ def index(
         "summaries": _lines(shortened(entry[3]) for entry in found),
         "ranks": [entry[4] for entry in found],
         "spellings": _lines("|".join(map(_line, entry[5])) for entry in found),
-        **{name: _packed(places) for name, places in _not_shown(found).items()},
+        **{name: _packed(places) for name, places in _not_shown(held).items()},
         "low": LOW,
         "high": HIGH,
         "not_asked": " ".join(sorted(NOT_ASKED)),
@@ -138,7 +140,7 @@ def index(
         "leanings": [_leaning(each) for each in leanings],
         "languages": {tag: language.name for tag, language in languages.items()},
         "others": _other(languages),
-        "shared": _shared(found),
+        "shared": _shared(found, held),
     }
 
 
@@ -159,16 +161,38 @@ def _small(told: list[str]) -> set[str]:
     return {word for word in told if word in NOT_ASKED}
 
 
-def _shared(found: list[list]) -> list[str]:
+class Held(NamedTuple):
+    """The words of an entry: of its title and spellings, of its signs, of the summary as far as it
+    is shown, and of the whole summary and the texts."""
+
+    named: frozenset[str]
+    signs: frozenset[str]
+    shown: frozenset[str]
+    texts: frozenset[str]
+
+
+def _held(entry: list) -> Held:
+    return Held(
+        _all_words(entry[1], *entry[5]),
+        _all_words(*entry[6]),
+        _all_words(shortened(entry[3])),
+        _all_words(entry[3], *entry[8]),
+    )
+
+
+def _all_words(*texts: str) -> frozenset[str]:
+    return frozenset(words("\n".join(texts)))
+
+
+def _shared(found: list[list], held: list[Held]) -> list[str]:
     """Names in other languages that are made of words which the index has for something else:
     that it knows all words does not tell, then, that no other language is meant."""
-    texts = ((entry[1], entry[3], *entry[5], *entry[6], *entry[8]) for entry in found)
-    known = NOT_ASKED.union(*map(words, map("\n".join, texts)))
+    known = NOT_ASKED.union(*(entry.named | entry.signs | entry.texts for entry in held))
     shared = set()
-    for entry in found:
-        own = set(words("\n".join((entry[1], *entry[5]))))
+    for entry, own in zip(found, held, strict=True):
         for name in (name for named in entry[7].values() for name in named):
-            if own < own.union(words(name)) <= known.union(own):
+            further = set(words(name)) - own.named
+            if further and further <= known:
                 shared.add(squash(name))
     return sorted(shared)
 
@@ -202,26 +226,26 @@ def _lines(texts: Iterable[str]) -> str:
     return "\n".join(text.replace("\n", " ") for text in texts)
 
 
-def _not_shown(found: list[list]) -> dict[str, Places]:
+def _not_shown(held: list[Held]) -> dict[str, Places]:
     """The words of signs and of texts, where the entry does not show them. Those of texts that so
     many pages hold that they tell nothing are left out."""
-    named = _places((entry[1], *entry[5]) for entry in found)
-    signs = _without(_places(entry[6] for entry in found), named)
-    shown = _places((entry[1], shortened(entry[3]), *entry[5]) for entry in found)
-    texts = _places((entry[3], *entry[8]) for entry in found)
+    named = _places(entry.named for entry in held)
+    signs = _without(_places(entry.signs for entry in held), named)
+    shown = _places(entry.named | entry.shown for entry in held)
+    texts = _places(entry.texts for entry in held)
     telling = {
         word: pages
         for word, pages in texts.items()
-        if len(pages) <= COMMON * len(found) and (len(word) > 2 or word.isdigit())
+        if len(pages) <= COMMON * len(held) and (len(word) > 2 or word.isdigit())
     }
     return {"signs": signs, "texts": _without(_without(telling, shown), signs)}
 
 
-def _places(texts: Iterable[Iterable[str]]) -> Places:
-    """The words of the lines of each entry, with the entries that hold them."""
+def _places(words_of: Iterable[frozenset[str]]) -> Places:
+    """The words of each entry, with the entries that hold them."""
     places: Places = defaultdict(set)
-    for i, lines in enumerate(texts):
-        for word in set(words("\n".join(lines))) - NOT_ASKED:
+    for i, found in enumerate(words_of):
+        for word in found - NOT_ASKED:
             places[word].add(i)
     return places
 

@@ -5,11 +5,12 @@ text.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cache
 
 from pydantic import BaseModel
 
-from generator.records.references import references
+from generator.records.knowledge import Knowledge, everything
 from generator.site.view import View
 
 # Fields that say what a thing is for, is done with, or comes to. What they hold of other records
@@ -45,11 +46,20 @@ TOLD = (
 SAYS = ("text", "do", "sign", "cause", "why", "looks_like", "what", "say", "meaning", "name")
 
 
-def of_record(view: View, record: BaseModel) -> list[str]:
+def cited(knowledge: Knowledge) -> dict[int, set[str]]:
+    """The sources that each record and list entry names, by its identity."""
+    return {
+        id(value): {reference.id for reference in found if reference.target == "source"}
+        for (_, _, value, _), (_, _, found) in zip(
+            everything(knowledge), knowledge.references_by_file(), strict=True
+        )
+    }
+
+
+def of_record(view: View, record: BaseModel, sources: Iterable[str]) -> list[str]:
     """The lines of a record's text, with the names of the standards behind its figures."""
     lines = [line for field in TOLD for line in _lines(getattr(record, field, None))]
-    cited = {r.id for r in references(record) if r.target == "source"}
-    return [*lines, *sorted(label for s in cited if (label := view.standard(s)))]
+    return [*lines, *sorted(label for s in sources if (label := view.standard(s)))]
 
 
 def _lines(held) -> Iterator[str]:
@@ -57,9 +67,9 @@ def _lines(held) -> Iterator[str]:
     if isinstance(held, str):
         yield held
     elif isinstance(held, BaseModel):
-        for field in SAYS:
-            yield from _lines(getattr(held, field, None))
-        default = getattr(held, "default", None)
+        for field in _saying(type(held)):
+            yield from _lines(getattr(held, field))
+        default = getattr(held, "default", None) if "default" in type(held).model_fields else None
         if default is not None:
             yield f"{default:f}"
     elif isinstance(held, dict):
@@ -68,3 +78,9 @@ def _lines(held) -> Iterator[str]:
     elif isinstance(held, list | tuple):
         for each in held:
             yield from _lines(each)
+
+
+@cache
+def _saying(model: type[BaseModel]) -> list[str]:
+    """What a shape says something in: its fields, and what it works out of them."""
+    return [field for field in SAYS if field in model.model_fields or hasattr(model, field)]

@@ -73,7 +73,7 @@ def of_part(site: Site, part: str, places: dict[tuple[str, str | None], int]) ->
     and each of its settings its name and the answer of each place; last, the coated choices as
     [coating, material, its name with the state, answer, name of the coating]."""
     texts, answers = Numbered(), Numbered()
-    reasons = Reasons(site.verdicts.judge, texts)
+    reasons = Reasons(site.verdicts.worded, texts)
     rungs = {rung: i for i, rung in enumerate(site.knowledge.words("rungs"))}
     roles, coated = [], []
     for role in (part, *(f"{part}/{s}" for s in site.knowledge.parts[part].settings)):

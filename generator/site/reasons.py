@@ -6,9 +6,8 @@ from __future__ import annotations
 from collections.abc import Hashable
 
 from generator.numbers.quantities import NBSP
-from generator.verdicts import wording
-from generator.verdicts.findings import Judge
-from generator.verdicts.rungs import Gate, Judgement
+from generator.verdicts.rungs import Judgement
+from generator.verdicts.worded import Halves, Worded
 
 
 class Numbered:
@@ -20,54 +19,43 @@ class Numbered:
 
     def of(self, thing: Hashable) -> int:
         """The place of a thing; a new one is added at the end."""
-        if thing not in self._places:
-            self._places[thing] = len(self.things)
+        place = self._places.get(thing)
+        if place is None:
+            place = self._places[thing] = len(self.things)
             self.things.append(thing)
-        return self._places[thing]
+        return place
 
 
 class Reasons:
-    """The reasons of judgements as numbered half sentences, each half worded once."""
+    """The reasons of judgements as numbered half sentences."""
 
-    def __init__(self, judge: Judge, texts: Numbered):
-        self._judge, self._knowledge, self._texts = judge, judge.knowledge, texts
-        self._known: dict[Hashable, tuple[int, int]] = {}
+    def __init__(self, worded: Worded, texts: Numbered):
+        self._said, self._texts = worded, texts
+        self._known: dict[Halves, tuple[int, int]] = {}
 
     def first(self, judgement: Judgement) -> tuple[int, ...]:
         """The numbers of the two halves of the first reason, and of a weak ground behind them."""
-        if judgement.gates:
-            return self._gate(judgement.gates[0])
-        first, second = next(wording.reason_halves(self._knowledge, judgement), ("", ""))
-        ground = wording.ground_words(self._judge, judgement)
-        halves = self._worded((first, second))
-        return (*halves, self._texts.of(_breaking(f" {ground}"))) if ground else halves
+        halves = next(iter(self._said.halves(judgement)), ("", ""))
+        ground = self._said.ground_words(judgement)
+        numbers = self._worded(halves)
+        return (*numbers, self._texts.of(_breaking(f" {ground}"))) if ground else numbers
 
     def all(self, judgement: Judgement) -> tuple[int, ...]:
         """The numbers of the halves of all reasons, one after the other; a weak ground is the
         last."""
-        if judgement.gates:
-            halves = [self._gate(gate) for gate in judgement.gates]
-        else:
-            halves = [self._worded(h) for h in wording.reason_halves(self._knowledge, judgement)]
-            ground = wording.ground_words(self._judge, judgement)
-            halves += [self._worded((ground, ""))] if ground else []
-        return tuple(number for pair in halves for number in pair)
+        halves = self._said.halves(judgement)
+        ground = self._said.ground_words(judgement)
+        if ground:
+            halves = (*halves, (ground, ""))
+        return tuple([number for pair in halves for number in self._worded(pair)])
 
-    def _gate(self, gate: Gate) -> tuple[int, int]:
-        met, answer = gate.met, gate.answer
-        key = (  # of records, which outlive this
-            gate.kind,
-            gate.words,
-            met and (id(met.meeting), id(met.exposure.rule)),
-            answer and (id(answer.demand), id(answer.quantity), answer.found),
-        )
-        if key not in self._known:
-            self._known[key] = self._worded(wording.gate_reason(self._knowledge, gate))
-        return self._known[key]
-
-    def _worded(self, halves: tuple[str, str]) -> tuple[int, int]:
-        first, second = halves
-        return self._texts.of(_breaking(first)), self._texts.of(_breaking(second))
+    def _worded(self, halves: Halves) -> tuple[int, int]:
+        numbers = self._known.get(halves)
+        if numbers is None:
+            first, second = halves
+            numbers = self._texts.of(_breaking(first)), self._texts.of(_breaking(second))
+            self._known[halves] = numbers
+        return numbers
 
 
 def _breaking(text: str) -> str:

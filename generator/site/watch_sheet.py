@@ -10,8 +10,9 @@ a string holds one sign a state, a number as one letter (``SIGNS``).
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
+from functools import cache, partial
 
 from generator.numbers.composition import share_range
 from generator.numbers.formulas import compile_expression, for_browser
@@ -23,7 +24,6 @@ from generator.site.pictures.swatches import colour_of
 from generator.site.reasons import Numbered
 from generator.site.texts import sentence
 from generator.upkeep import editions
-from generator.verdicts import wording
 from generator.verdicts.conditions import applies, cautions_of_material, magnetism_of
 from generator.verdicts.contact import DEGREES, NONE, SECOND, Attack
 from generator.verdicts.rungs import HARMS, PAPER, Judgement
@@ -40,6 +40,8 @@ PROGRAMS = {
 STIFFNESS = "modulus-temperature-coefficient"
 FIELD = "magnetic-field"  # the hazard whose figure says what a magnetic-resistant watch bears
 JOINT = "galvanic-contact"  # the hazard whose rules say what a metal that goes looks like
+
+Stands = tuple[list, list[int]]
 
 
 def data(site: Site) -> dict:
@@ -80,14 +82,21 @@ def data(site: Site) -> dict:
     }
 
 
-def kind_data(site: Site, key: str) -> dict:
+def kinds(site: Site) -> Iterator[tuple[str, dict]]:
+    """Each kind of watch with its data."""
+    stands = cache(partial(_stands, site))  # several kinds have the same parts
+    for key in site.knowledge.watches:
+        yield key, _kind(site, key, stands)
+
+
+def _kind(site: Site, key: str, stands: Callable[[str], Stands]) -> dict:
     """One kind of watch: its parts and joins, and for each part role of it where every state of
     every material stands: ``cells`` has a text a state, in it a sign a role; the place of the sign
     in ``signs`` is that of [rung, reason, 1 where a whole coating keeps it off] in ``reasons``."""
     watch = site.knowledge.watches[key]
     place = {m: i for i, m in enumerate(site.rank)}
     roles, reasons = list(dict.fromkeys(p.role for p in watch.parts)), Numbered()
-    columns = [_column(site, role, place, reasons) for role in roles]
+    columns = [_column(stands(role), reasons) for role in roles]
     cautions = _cautions(site)
     return {
         "parts": [_part(site, role, place, cautions) for role in roles],
@@ -102,9 +111,9 @@ def scripts(site: Site) -> dict[str, str]:
     """The data as classic scripts, which also load from file://: what is shared, and one file a
     kind of watch."""
     found = {"assets/watch-data.js": _script("window.watchSheet", data(site))}
-    for key in site.knowledge.watches:
+    for key, content in kinds(site):
         name = f'(window.watchKinds=window.watchKinds||{{}})["{key}"]'
-        found[f"assets/watches/{key}.js"] = _script(name, kind_data(site, key))
+        found[f"assets/watches/{key}.js"] = _script(name, content)
     return found
 
 
@@ -302,34 +311,38 @@ def _part(site: Site, key: str, place: dict[str, int], cautions: list[str]) -> l
     ]
 
 
-def _column(site: Site, role: str, place: dict[str, int], reasons: Numbered) -> list[str]:
-    """A sign a state of every material: where it stands for the role."""
+def _stands(site: Site, role: str) -> Stands:
+    """Where every state of every material stands for a role: the answers that occur, as [rung,
+    reason, 1 where a whole coating keeps it off], and the place of each state's in them."""
     rungs, materials = list(site.knowledge.words("rungs")), site.knowledge.materials
+    answers = Numbered()
     given = {
-        (j.material, j.state): reasons.of((rungs.index(j.rung), *_reason(site, j)))
+        (j.material, j.state): answers.of((rungs.index(j.rung), *_reason(site, j)))
         for j in site.verdicts.cells[role]
         if not j.coated
     }
-    return [
-        PALETTE[given[m, s]] if (m, s) in given else FAR
-        for m in place
-        for s in materials[m].states or (None,)
-    ]
+    states = ((m, s) for m in site.rank for s in materials[m].states or (None,))
+    return answers.things, [given.get(state, -1) for state in states]
+
+
+def _column(stands: Stands, reasons: Numbered) -> list[str]:
+    """A sign a state of every material."""
+    answers, places = stands
+    signs = [*(PALETTE[reasons.of(answer)] for answer in answers), FAR]  # -1 is the last
+    return [signs[place] for place in places]
 
 
 def _reason(site: Site, j: Judgement) -> tuple[str, int]:
     """The first reason, and 1 where it is a hazard that a whole coating keeps off."""
+    worded = site.verdicts.worded
+    first, second = next(iter(worded.halves(j)), ("", ""))
     if j.gates:
-        gate = j.gates[0]
-        first, second = wording.gate_reason(site.knowledge, gate)
-        asked = "asked is: " if gate.kind == "demand" else ""
-        said = asked + first + (second if gate.kind == "stage" else "")
-        return _text(said), int(gate.kind == "hazard")
-    first, _ = next(wording.reason_halves(site.knowledge, j), ("", ""))
+        kind = j.gates[0].kind
+        asked = "asked is: " if kind == "demand" else ""
+        return _text(asked + first + (second if kind == "stage" else "")), int(kind == "hazard")
     kept_off = bool(j.shortfalls) and j.shortfalls[0].kind == "hazard"
     said = _text(first if j.rung == PAPER or j.shortfalls or j.missing else "")
-    ground = wording.ground_words(site.verdicts.judge, j)
-    return f"{said} {ground}".strip(), int(kept_off)
+    return f"{said} {worded.ground_words(j)}".strip(), int(kept_off)
 
 
 def _text(said: str) -> str:

@@ -12,6 +12,7 @@ from generator.records import models
 from generator.records.knowledge import Knowledge, setting_of
 from generator.verdicts.findings import Findings, Judge
 from generator.verdicts.rungs import NO, OFFERED, ORDER, OWN, Judgement, Ladder, Substitute
+from generator.verdicts.worded import Worded
 
 
 class Verdicts:
@@ -20,7 +21,7 @@ class Verdicts:
 
     def __init__(self, knowledge: Knowledge, values: Values):
         self.knowledge, self.judge = knowledge, Judge(knowledge, values)
-        self.ladder = Ladder(self.judge)
+        self.ladder, self.worded = Ladder(self.judge), Worded(self.judge)
         self.fields = self.judge.fields
         self._judged: dict[str, list[Judgement]] = {}
 
@@ -50,8 +51,11 @@ class Verdicts:
         return found
 
     def all_judged(self) -> Verdicts:
-        """Itself, with nothing left to work out: before a process is doubled."""
+        """Itself, with nothing left to work out or to word: before a process is doubled."""
         assert self._by_material is not None
+        for cells in self.cells.values():
+            for judgement in cells:
+                self.worded.halves(judgement)
         return self
 
     def of_part(self, part: str) -> list[list[Judgement]]:

@@ -236,7 +236,7 @@ def test_every_weak_verdict_bears_its_sign_on_pages_in_print_and_in_scripts(site
     texts = Numbered()
     for role, (j, words) in ((k[0], v) for k, v in weak.items()):
         if role in site_pages.knowledge.parts and not j.coated:
-            halves = Reasons(site_pages.verdicts.judge, texts).first(j)
+            halves = Reasons(site_pages.verdicts.worded, texts).first(j)
             assert texts.things[halves[-1]].endswith(words)
         assert watch_sheet._reason(site_pages, j)[0].endswith(words)
 

@@ -87,7 +87,7 @@ def _grounded(site: Site, best: Judgement | None) -> tuple[str, str]:
     if best is None:
         return _sign(NOT_JUDGED)
     sign, css = _sign(best.rung)
-    ground = wording.ground_words(site.verdicts.judge, best)[:1]
+    ground = site.verdicts.worded.ground_words(best)[:1]
     return (sign.replace("+", ground) if ground and best.rung == PINCH else sign + ground), css
 
 

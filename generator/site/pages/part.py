@@ -41,7 +41,7 @@ def substitutes(site: Site, part: str) -> Iterator[tuple[str, str, list[dict]]]:
                 if s.judgement.state
                 else "",
                 "coated": s.judgement.coated,
-                "ground": wording.ground_words(site.verdicts.judge, s.judgement),
+                "ground": site.verdicts.worded.ground_words(s.judgement),
                 "lost": [wording.lost_words(knowledge, x) for x in s.lost],
                 "gained": [wording.gained_words(knowledge, x) for x in s.gained],
                 "owner": _owner_notices(site, choice.material, s),
@@ -140,7 +140,7 @@ def _else_lines(site: Site, rungs: dict[str, list[dict]]) -> list[tuple[str, str
     for rung, most in UNFOLDED.items():
         said = [
             wording.state_name(site.knowledge, j.material, j.state)
-            + (f" ({wording.reasons(site.knowledge, j)[0]})" if j.shortfalls else "")
+            + (f" ({site.verdicts.worded.reasons(j)[0]})" if j.shortfalls else "")
             + _ground(site, j)
             for j in (row["judgement"] for row in rungs[rung][:most])
         ]
@@ -150,7 +150,7 @@ def _else_lines(site: Site, rungs: dict[str, list[dict]]) -> list[tuple[str, str
 
 
 def _ground(site: Site, judgement: Judgement) -> str:
-    words = wording.ground_words(site.verdicts.judge, judgement)
+    words = site.verdicts.worded.ground_words(judgement)
     return f" {words}" if words else ""
 
 
