@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import itertools
 import json
-import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
+from functools import cached_property
 
 from pydantic import BaseModel
 
@@ -30,38 +30,26 @@ from generator.verdicts.rungs import Shortfall
 from generator.verdicts.verdicts import Verdicts
 
 SUBSTITUTES = 6  # for the first usual material of each part
+AT_ONCE = 500  # entries that are written together
 
 
 class Entries:
-    """A list whose entries are made at the first reading.
-
-    Their JSON is kept in a file without a name for the next reading: the whole never stands in
-    memory, and nothing is made twice.
-    """
+    """A list whose entries are made at the first reading, and read again for the tables."""
 
     def __init__(self, make: Callable[[], Iterable[dict]]):
         self._make = make
-        self._kept = tempfile.TemporaryFile("w+", encoding="utf-8", newline="\n")  # noqa: SIM115
-        self._is_whole = False
 
-    def texts(self) -> Iterator[str]:
-        """The JSON of each entry."""
-        if self._is_whole:
-            self._kept.seek(0)
-            yield from (line.removesuffix("\n") for line in self._kept)
-            return
-        self._kept.seek(0)
-        for entry in self._make():
-            text = _compact(entry)
-            self._kept.write(f"{text}\n")
-            yield text
-        self._is_whole = True
-
-    def __del__(self):
-        self._kept.close()
+    @cached_property
+    def _made(self) -> list[dict]:
+        return list(self._make())
 
     def __iter__(self) -> Iterator[dict]:
-        return (json.loads(text) for text in self.texts())
+        return iter(self._made)
+
+    def texts(self) -> Iterator[str]:
+        """The JSON of some entries, parted by commas."""
+        for start in range(0, len(self._made), AT_ONCE):
+            yield _compact(self._made[start : start + AT_ONCE])[1:-1]
 
 
 def as_json(content: dict | Entries | object) -> Iterator[str]:
@@ -80,8 +68,7 @@ def as_json(content: dict | Entries | object) -> Iterator[str]:
         yield _compact(content)
 
 
-def _compact(content) -> str:
-    return json.dumps(content, ensure_ascii=False, separators=(",", ":"))
+_compact = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
 
 
 def build(knowledge: Knowledge, tables: dict[str, Table], verdicts: Verdicts) -> dict:
@@ -256,27 +243,30 @@ def _substitutes(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[dict]:
 
 def _pairs(knowledge: Knowledge) -> Iterator[dict]:
     contacts = Contacts(knowledge)
+    apart: dict[int, dict | None] = {}  # many pairs share an attack, which ``contacts`` keeps
+
+    def attack(a: Attack, first: str, second: str) -> dict:
+        if id(a) not in apart:
+            apart[id(a)] = number(a.apart)
+        return {
+            "goes": None if a.goes is None else (first, second)[a.goes],
+            "degree": a.degree,
+            "if_small": a.if_small,
+            "if_large": a.if_large,
+            "apart": apart[id(a)],
+        }
+
     for first, second in itertools.combinations(list(contacts.place_of)[:MOST], 2):
         for joint in contacts.pair(first, second):
             yield {
                 "first": first,
                 "second": second,
                 "situation": joint.situation,
-                "open": _attack(joint.open, first, second),
-                "gap": _attack(joint.gap, first, second) if joint.gap else None,
+                "open": attack(joint.open, first, second),
+                "gap": attack(joint.gap, first, second) if joint.gap else None,
                 "usual": joint.usual,
                 "may_touch": joint.may_touch,
             }
-
-
-def _attack(attack: Attack, first: str, second: str) -> dict:
-    return {
-        "goes": None if attack.goes is None else (first, second)[attack.goes],
-        "degree": attack.degree,
-        "if_small": attack.if_small,
-        "if_large": attack.if_large,
-        "apart": number(attack.apart),
-    }
 
 
 def _plain(model) -> dict:

@@ -12,9 +12,10 @@ import csv
 import hashlib
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 
 from generator.export import (
@@ -24,7 +25,7 @@ from generator.export import (
     material_sheets,
     watch_sheets,
 )
-from generator.export.sheet import REGISTERED, Sheet
+from generator.export.sheet import REGISTERED, Column, Sheet
 from generator.records.knowledge import Knowledge
 
 # The modules that declare the tables, in the order of publication.
@@ -49,29 +50,39 @@ def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
     base.executescript("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;")
     base.execute("BEGIN")
     for sheet in SHEETS:  # in a fixed order, so the same input gives the same bytes
-        rows = sheet.rows(knowledge, published)
-        if any(column.type in ("number", "date") for column in sheet.columns):
-            rows = (_cells(sheet, row) for row in rows)
+        rows = _plain(sheet, list(sheet.rows(knowledge, published)))
         with open(folder / f"{sheet.name}.csv", "w", encoding="utf-8", newline="") as file:
-            _insert(base, sheet, _written(csv.writer(file), sheet, rows))
+            # RFC 4180, as Table Schema expects when nothing else is said
+            writer = csv.writer(file)
+            writer.writerow(column.name for column in sheet.columns)
+            writer.writerows(_with_words(sheet, rows))
+        _insert(base, sheet, rows)
     base.execute("COMMIT")
     base.close()
     described = json.dumps(_description(published, folder), ensure_ascii=False, indent=1)
     (folder / DESCRIPTION).write_text(described + "\n", encoding="utf-8", newline="\n")
 
 
-def _cells(sheet: Sheet, row: tuple) -> tuple:
-    """A row with numbers or days as plain values; each number twice, also as its text."""
-    cells, values = [], iter(row)
-    columns = iter(sheet.columns)
-    for column in columns:
-        value = next(values)
-        if column.type == "number":
-            next(columns)
-            cells += _twice(value)
+def _plain(sheet: Sheet, rows: list[tuple]) -> list[tuple]:
+    """Rows with numbers and days as plain values; each number twice, also as its text."""
+    given = [c for before, c in pairwise((None, *sheet.columns)) if not _is_number(before)]
+    if not rows or not any(_is_number(column) or column.type == "date" for column in given):
+        return rows
+    columns: list[Iterable] = []
+    for column, values in zip(given, zip(*rows, strict=True), strict=True):
+        if _is_number(column):
+            columns += zip(*map(_twice, values), strict=True)
         else:
-            cells.append(str(value) if isinstance(value, date) else value)
-    return tuple(cells)
+            columns.append(map(_day, values) if column.type == "date" else values)
+    return list(zip(*columns, strict=True))
+
+
+def _is_number(column: Column | None) -> bool:
+    return column is not None and column.type == "number"
+
+
+def _day(value: date | None) -> str | None:
+    return None if value is None else str(value)
 
 
 def _twice(value: Decimal | dict | None) -> tuple[float | None, str | None]:
@@ -80,20 +91,12 @@ def _twice(value: Decimal | dict | None) -> tuple[float | None, str | None]:
     return (None, None) if value is None else (float(value), f"{value:f}")
 
 
-def _written(writer, sheet: Sheet, rows: Iterable[tuple]) -> Iterator[tuple]:
-    """The rows, each handed on when it is written.
-
-    RFC 4180, as Table Schema expects when nothing else is said.
-    """
-    writer.writerow(column.name for column in sheet.columns)
+def _with_words(sheet: Sheet, rows: list[tuple]) -> Iterable[tuple]:
+    """The rows as CSV has them: yes and no in words."""
     flags = [i for i, column in enumerate(sheet.columns) if column.type == "boolean"]
-    for row in rows:
-        writer.writerow(
-            [str(cell).lower() if i in flags else cell for i, cell in enumerate(row)]
-            if flags
-            else row
-        )
-        yield row
+    if not flags:
+        return rows
+    return ([str(c).lower() if i in flags else c for i, c in enumerate(row)] for row in rows)
 
 
 def _insert(base: sqlite3.Connection, sheet: Sheet, rows: Iterable[tuple]) -> None:
