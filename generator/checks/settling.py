@@ -26,15 +26,12 @@ from generator.verdicts.findings import MISSED, UNKNOWN, compare
 from generator.verdicts.rungs import (
     BESIDE,
     CANNOT_SAY,
-    NEAR,
-    NEAR_DIFFERENCE,
     NO,
     PAPER,
     PINCH,
     Judgement,
-    outside,
 )
-from generator.verdicts.usage import Asked, reached
+from generator.verdicts.usage import NEAR, NEAR_DIFFERENCE, Asked, falls_short, reached
 from generator.verdicts.verdicts import Verdicts
 from generator.verdicts.wording import state_name, with_unit
 
@@ -239,6 +236,8 @@ class Settling:
                 if edge is not None:
                     room = NEAR_DIFFERENCE if a.signed else abs(edge) * NEAR
                     limits.append(edge - room if a.low else edge + room)
+                if a in self.ladder.usages.wishes[part]:
+                    limits.append(self.ladder.usages.wishes[part][a])
                 key = a.property, a.unit or self.values.unit_of(a.property)
                 asker = Asker(part, place, a, firm, span, usual, tuple(limits))
                 found.setdefault(key, []).append(asker)
@@ -270,7 +269,7 @@ class Settling:
                     rung = self._rung(j, asked, firm, end, span, reach, values)
                     if rung != j.rung and not {rung, j.rung} <= UNOFFERED:
                         yield Turn(j, rung, at_low)
-            if reach != span and _edge(reach, asked) != _edge(span, asked):
+            if reach != span:
                 yield from self._others(part, asked, material, states, span, reach, at_low)
 
     def _rung(
@@ -294,7 +293,7 @@ class Settling:
                     return self.ladder.on(values).judgement(*j[:4]).rung
         if now is None or now.from_memory:
             return j.rung
-        return _with_shortfall(j, asked, now, end, span, reach)
+        return self._with_shortfall(j, asked, now, end, span, reach)
 
     def _others(
         self,
@@ -313,9 +312,26 @@ class Settling:
             mine = self.values.of(j.material, asked.property, j.state, asked.unit)
             if mine is None or mine.from_memory:
                 continue
-            rung = _with_shortfall(j, asked, mine, mine, span, reach)
+            rung = self._with_shortfall(j, asked, mine, mine, span, reach)
             if rung != j.rung:
                 yield Turn(j, rung, at_low)
+
+    def _with_shortfall(
+        self,
+        j: Judgement,
+        asked: Asked,
+        now: Quantity,
+        then: Quantity,
+        span: tuple | None,
+        reach: tuple | None,
+    ) -> str:
+        """The rung when one shortfall comes or goes; nothing else of the judgement changes."""
+        if j.rung not in OPEN or span is None or reach is None:
+            return j.rung
+        wished = self.ladder.usages.wishes[j.part].get(asked)
+        was = falls_short(now, span, asked, wished)
+        shortfalls = len(j.shortfalls) + falls_short(then, reach, asked, wished) - was
+        return CANNOT_SAY if j.missing else PINCH if shortfalls else BESIDE
 
     @cached_property
     def _cells(self) -> dict[str, dict[tuple, list[Judgement]]]:
@@ -414,19 +430,3 @@ def _edge(reach: tuple | None, asked: Asked) -> Decimal | None:
     if reach is None:
         return None
     return reach[0].low if asked.low else reach[1].high
-
-
-def _with_shortfall(
-    j: Judgement,
-    asked: Asked,
-    now: Quantity,
-    then: Quantity,
-    span: tuple | None,
-    reach: tuple | None,
-) -> str:
-    """The rung when one shortfall comes or goes; nothing else of the judgement changes."""
-    if j.rung not in OPEN or span is None or reach is None:
-        return j.rung
-    was, will = outside(now, span, asked), outside(then, reach, asked)
-    shortfalls = len(j.shortfalls) + will - was
-    return CANNOT_SAY if j.missing else PINCH if shortfalls else BESIDE

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from copy import copy
-from decimal import Decimal
 from typing import NamedTuple
 
 from generator.numbers.quantities import Quantity
@@ -31,13 +30,13 @@ from generator.verdicts.findings import (
 )
 from generator.verdicts.usage import (
     SOFT,
-    Asked,
     Span,
     Traits,
     Usage,
     Usages,
     Usual,
     distance,
+    falls_short,
     nearest,
     span,
 )
@@ -56,8 +55,6 @@ HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
 RESERVED = (FREE_CUTTING, "brittle")  # traits that are said where no usual choice has them
-NEAR = Decimal("0.1")  # a figure less than this share outside the span is no shortfall
-NEAR_DIFFERENCE = Decimal(10)  # the same for temperatures and what may be negative
 IDEAS = (
     "stage",
     "firm",
@@ -403,7 +400,10 @@ class Ladder:
         """Figures and workings on the wrong side of the span."""
         asked_of = zip(self.usages.asked[part], own.figures, usual.figures, strict=True)
         for asked, mine, theirs in asked_of:
-            if mine is not None and theirs is not None and outside(mine, theirs, asked):
+            if mine is None or theirs is None:
+                continue
+            wished = self.usages.wishes[part].get(asked)
+            if falls_short(mine, theirs, asked, wished):
                 yield Shortfall("property", asked.property, mine, theirs, asked.low)
         names, workings = self.usages.ratings, self.usages.workings[part]
         for working, mine, worst in zip(workings, own.ratings, usual.ratings, strict=True):
@@ -425,17 +425,3 @@ class Ladder:
         for kind, partner in self.usages.galls(part, material).items():
             if not any(kind in self.usages.galls(part, m) for m in usual):
                 yield Shortfall("galling", kind, partner, "")
-
-
-def outside(mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked) -> bool:
-    """True when a whole figure lies clearly on the wrong side of what the usual choices have.
-
-    A limit alone says nothing of how far beyond it a usual choice may lie.
-    """
-    edge = usual[0].low if asked.low else usual[1].high
-    if edge is None:
-        return False
-    best = mine.high if asked.low else mine.low
-    best = mine.middle if best is None else best
-    apart = edge - best if asked.low else best - edge
-    return apart > (NEAR_DIFFERENCE if asked.signed else abs(edge) * NEAR)

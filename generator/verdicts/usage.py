@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from copy import copy
+from decimal import Decimal
 from functools import cached_property
 from math import log
 from typing import NamedTuple
@@ -22,6 +23,8 @@ from generator.verdicts.findings import EXPOSURE_RANK, Judge
 
 SOFT = ("annealed", "solution-annealed")  # the softest state that a metal is bought in
 ALIKE = 0.3  # share of the usual materials that two sister parts have in common, at least
+NEAR = Decimal("0.1")  # a figure less than this share outside the span is no shortfall
+NEAR_DIFFERENCE = Decimal(10)  # the same for temperatures and what may be negative
 DISTANT_FAMILY, EXPOSURE_STEP = 0.5, 0.25  # in the sum of |log ratio| that nearness is
 
 
@@ -86,6 +89,7 @@ class Usages:
         self._ratings = {r: i for i, r in enumerate(self.ratings)}
         self._magnetism = {m: i for i, m in enumerate(self.magnetism)}
         self.asked = {k: self._asked(p) for k, p in self.knowledge.roles.items()}
+        self.wishes = {k: self._wishes(p) for k, p in self.knowledge.roles.items()}
         self.workings = {
             k: tuple(dict.fromkeys(d.working for d in p.demands if d.working))
             for k, p in self.knowledge.roles.items()
@@ -272,16 +276,22 @@ class Usages:
                 self._figures[key] = found, middle / 100 if signed else log(middle)
         return self._figures[key]
 
+    def _wishes(self, part: models.Part) -> dict[Asked, Decimal]:
+        """The limit of each figure that the part would like and does not need."""
+        found = {}
+        for d in part.demands:
+            limit = d.at_least if d.at_least is not None else d.at_most
+            if d.property and not d.firm and limit is not None:
+                found[self._asks(d)] = limit
+        return found
+
     def _asked(self, part: models.Part) -> tuple[Asked, ...]:
-        properties = self.knowledge.words("properties")
-        first = {p: next(iter(entry.units)) for p, entry in properties.items()}
-        found = dict.fromkeys(
-            (d.property, d.unit, d.at_least is not None) for d in part.demands if d.property
-        )
-        return tuple(
-            Asked(p, unit, low, properties[p].units[unit or first[p]][0] <= 0)
-            for p, unit, low in found
-        )
+        return tuple(dict.fromkeys(self._asks(d) for d in part.demands if d.property))
+
+    def _asks(self, demand: models.Demand) -> Asked:
+        units = self.knowledge.words("properties")[demand.property].units
+        lowest = units[demand.unit or next(iter(units))][0]
+        return Asked(demand.property, demand.unit, demand.at_least is not None, lowest <= 0)
 
     def _like(self, part: str, hidden: models.Choice | None) -> dict[str, float]:
         """Part -> the share of usual materials that it has in common with this one."""
@@ -321,6 +331,42 @@ def reached(figures: Iterable[Quantity | None]) -> tuple[Quantity, Quantity] | N
     """The lowest and the highest of some figures."""
     known = sorted((q for q in figures if q is not None), key=lambda q: q.middle)
     return (known[0], known[-1]) if known else None
+
+
+def falls_short(
+    mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked, wished: Decimal | None
+) -> bool:
+    """True when a figure lies on the wrong side of the usual choices, clearly so or because what
+    the part would like (``wished``) lies between."""
+    return outside(mine, usual, asked) or misses_wish(mine, usual, asked, wished)
+
+
+def misses_wish(
+    mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked, wished: Decimal | None
+) -> bool:
+    """True when a whole figure misses what the part would like, and each usual choice reaches it at
+    least in part."""
+    if wished is None:
+        return False
+    if asked.low:
+        best, worst = mine.high, usual[0].high
+        return best is not None and best < wished and (worst is None or worst >= wished)
+    best, worst = mine.low, usual[1].low
+    return best is not None and best > wished and (worst is None or worst <= wished)
+
+
+def outside(mine: Quantity, usual: tuple[Quantity, Quantity], asked: Asked) -> bool:
+    """True when a whole figure lies clearly on the wrong side of what the usual choices have.
+
+    A limit alone says nothing of how far beyond it a usual choice may lie.
+    """
+    edge = usual[0].low if asked.low else usual[1].high
+    if edge is None:
+        return False
+    best = mine.high if asked.low else mine.low
+    best = mine.middle if best is None else best
+    apart = edge - best if asked.low else best - edge
+    return apart > (NEAR_DIFFERENCE if asked.signed else abs(edge) * NEAR)
 
 
 def price(material: models.Material, prices: Iterable[models.Price]) -> int:

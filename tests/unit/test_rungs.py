@@ -143,6 +143,34 @@ def test_a_figure_within_a_tenth_of_the_span_is_no_shortfall(kin, usual, rung):
     assert stands(kin)[0] == rung, stands(kin)
 
 
+@pytest.mark.parametrize(("wished", "rung"), [(640, BESIDE), (700, PINCH), (745, BESIDE)])
+def test_what_the_part_would_like_tells_apart_what_lies_near(kin, wished, rung):
+    """650 HV beside usual 720 to 740 is near enough, unless only the usual choice reaches what the
+    part would like; what the usual choice misses too is no shortfall."""
+    edit(kin, STEEL, "{range: [58, 60], unit: HRC, source: full-book}, ", "")
+    edit(kin, "alloys/test-steel.yaml", "range: [140, 215]", "range: [720, 740]")
+    wish = f"{{property: hardness, at_least: {wished}, unit: HV, firm: false, why: words}}"
+    edit(kin, "parts/test-case.yaml", "  - {working: turn", f"  - {wish}\n  - {{working: turn")
+    assert stands(kin)[0] == rung, stands(kin)
+
+
+@pytest.mark.parametrize(
+    ("part", "material", "state", "word"),
+    [
+        ("movement-screw", "steel-silver-115crv3", "tempered-hard", "harder"),
+        ("click", "steel-o1", "tempered-hard", "harder"),
+        ("balance-staff", "stainless-420-1-4028", "tempered-hard", "softer"),
+        ("case-middle", "silver-800", "annealed", "softer"),
+    ],
+)
+def test_glass_hard_screws_and_soft_cases_do_not_stand_beside(ladder, part, material, state, word):
+    """Common practice: screws and clicks are let down to blue so that they do not snap, pivots are
+    rolled above 600 HV, and a silver case is not left annealed."""
+    found = ladder.judgement(part, material, state)
+    said = " ".join(wording.reasons(ladder.knowledge, found))
+    assert (found.rung, f"{word} than any usual choice" in said) == (PINCH, True), said
+
+
 def test_the_very_metal_in_the_same_zone_is_a_weaker_precedent(full):
     """No case is of this family; the pinion is, and here it lies in the same zone."""
     edit(full, PINION, "zone: train", "zone: case")
