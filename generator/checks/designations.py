@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from functools import cache
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule, rule_of_one
 from generator.records.knowledge import Knowledge
 
 
@@ -33,10 +33,10 @@ def _pattern(text: str) -> re.Pattern:
     return re.compile(text)
 
 
-@rule
+@rule_of_one
 def designation_form(knowledge: Knowledge) -> Iterator[Fault]:
     """A designation has the form that its system prescribes."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for i, designation in enumerate(material.designations):
             system = knowledge.words("systems").get(designation.system)
             if system and not _pattern(system.pattern).fullmatch(designation.code):
@@ -50,11 +50,11 @@ def designation_form(knowledge: Knowledge) -> Iterator[Fault]:
                 )
 
 
-@rule
+@rule_of_one
 def designation_contradicts_composition(knowledge: Knowledge) -> Iterator[Fault]:
     """EN steel numbers 1.40 and 1.43 have no molybdenum to speak of, 1.44 has at least 1 % or
     nearly (EN 10027-2 groups)."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         if not material.composition:
             continue
         share = material.composition.shares.get("Mo")

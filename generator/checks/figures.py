@@ -5,17 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule_of_one
 from generator.numbers.composition import ends_of_share
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
 
 
-@rule
+@rule_of_one
 def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Fault]:
     """A figure of a material cites a publication, or `memory`; `practice` is for judgements."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for way, _, figure in figures_of(material):
             if figure.source == "practice":
                 fault = "a figure cannot rest on `practice`"
@@ -24,10 +24,10 @@ def practice_for_a_figure(knowledge: Knowledge) -> Iterator[Fault]:
                 )
 
 
-@rule
+@rule_of_one
 def figure_out_of_bounds(knowledge: Knowledge) -> Iterator[Fault]:
     """A figure lies within what can be real for its property and unit."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for way, name, figure in figures_of(material):
             prop = knowledge.words("properties").get(name)
             bounds = prop.units.get(figure.unit or next(iter(prop.units))) if prop else None
@@ -54,7 +54,7 @@ def _typed_unit(prop: models.Property, figure) -> str:
     return figure.unit or next(iter(prop.units))
 
 
-@rule
+@rule_of_one
 def figure_unit(knowledge: Knowledge) -> Iterator[Fault]:
     """A property with several units needs one; a property with one unit must not repeat it."""
     for kind, key, way, name, value in _measured(knowledge):
@@ -74,20 +74,20 @@ def figure_unit(knowledge: Knowledge) -> Iterator[Fault]:
 
 
 def _measured(knowledge: Knowledge) -> Iterator[tuple]:
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for way, name, figure in figures_of(material):
             yield "material", key, way, name, figure
     for key, way, part in knowledge.choosers():
-        for i, demand in enumerate(part.demands):
+        for i, demand in enumerate(() if ("part", key) in knowledge.sure else part.demands):
             if demand.property:
                 yield "part", key, (*way, "demands", i), demand.property, demand
 
 
-@rule
+@rule_of_one
 def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Fault]:
     """What does not depend on the state (density, melting range) stands under figures, not under a
     state."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for name, state in material.states.items():
             for prop_id in state.figures:
                 prop = knowledge.words("properties").get(prop_id)
@@ -97,12 +97,12 @@ def figure_in_the_wrong_place(knowledge: Knowledge) -> Iterator[Fault]:
                     yield Fault("material", key, way, fault, "move it to figures", True)
 
 
-@rule
+@rule_of_one
 def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Fault]:
     """`over` (a span of temperature) goes with expansion, conductivity and the coefficient of the
     modulus, and runs upwards."""
     spanned = {"expansion", "thermal-conductivity", "modulus-temperature-coefficient"}
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for way, name, figure in figures_of(material):
             if figure.over and (name not in spanned or figure.over[0] >= figure.over[1]):
                 fault = (
@@ -119,11 +119,11 @@ def span_only_for_expansion(knowledge: Knowledge) -> Iterator[Fault]:
                 )
 
 
-@rule
+@rule_of_one
 def expansion_without_span(knowledge: Knowledge) -> Iterator[Fault]:
     """A published expansion says over which temperatures it was measured, or its note says that
     the source does not tell; a source may say it once for all its figures."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for way, name, figure in figures_of(material):
             if name == "expansion" and not _says_when(knowledge, figure):
                 fault = "an expansion without its span of temperature"
@@ -138,10 +138,10 @@ def _says_when(knowledge: Knowledge, figure: models.Figure) -> bool:
     return bool(known) or figure.source == "memory"
 
 
-@rule
+@rule_of_one
 def composition_off_100(knowledge: Knowledge) -> Iterator[Fault]:
     """The shares of a composition can add up to 100 %."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         if not material.composition or not material.composition.shares:
             continue
         ends = [ends_of_share(s) for s in material.composition.shares.values()]
@@ -160,10 +160,10 @@ def composition_off_100(knowledge: Knowledge) -> Iterator[Fault]:
             yield Fault("material", key, ("composition", "shares"), fault, cure, True)
 
 
-@rule
+@rule_of_one
 def curve_out_of_order(knowledge: Knowledge) -> Iterator[Fault]:
     """A tempering curve runs from low to high temperature."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for i, curve in enumerate(material.tempering):
             temperatures = [p.temperature for p in curve.points]
             if any(a >= b for a, b in zip(temperatures, temperatures[1:], strict=False)):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule_of_one
 from generator.numbers.dimensions import units_fault
 from generator.numbers.formulas import (
     FormulaFault,
@@ -18,10 +18,10 @@ from generator.records import models
 from generator.records.knowledge import Knowledge
 
 
-@rule
+@rule_of_one
 def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Fault]:
     """A formula's expression and its demands are plain arithmetic on its own symbols."""
-    for key, formula in knowledge.formulas.items():
+    for key, formula in knowledge.unsure("formula").items():
         tries = [(("expression",), lambda f=formula: compile_expression(f.expression, f.symbols))]
         tries += [
             (("demands", i, "that"), lambda d=d, f=formula: compile_demand(d, f.symbols))
@@ -36,10 +36,10 @@ def formula_cannot_be_read(knowledge: Knowledge) -> Iterator[Fault]:
                 yield Fault("formula", key, way, f"{way[-1]}{where}: {what}", cure)
 
 
-@rule
+@rule_of_one
 def formula_units_do_not_meet(knowledge: Knowledge) -> Iterator[Fault]:
     """The units of the symbols give that of the result."""
-    for key, formula in knowledge.formulas.items():
+    for key, formula in knowledge.unsure("formula").items():
         try:
             fault = units_fault(knowledge, formula)
         except FormulaFault:
@@ -49,10 +49,10 @@ def formula_units_do_not_meet(knowledge: Knowledge) -> Iterator[Fault]:
             yield Fault("formula", key, ("result", "unit"), fault, cure)
 
 
-@rule
+@rule_of_one
 def formula_symbol_range(knowledge: Knowledge) -> Iterator[Fault]:
     """A symbol's range runs upwards and holds its default."""
-    for key, formula in knowledge.formulas.items():
+    for key, formula in knowledge.unsure("formula").items():
         for name, symbol in formula.symbols.items():
             low, high = symbol.range
             if low >= high or (symbol.default is not None and not low <= symbol.default <= high):
@@ -63,10 +63,10 @@ def formula_symbol_range(knowledge: Knowledge) -> Iterator[Fault]:
                 yield Fault("formula", key, ("symbols", name, "range"), fault, "check both ends")
 
 
-@rule
+@rule_of_one
 def readings_out_of_order(knowledge: Knowledge) -> Iterator[Fault]:
     """The readings of a formula rise, and only the last has no threshold."""
-    for key, formula in knowledge.formulas.items():
+    for key, formula in knowledge.unsure("formula").items():
         limits = [r.threshold for r in formula.readings]
         # below 12, then up to 12: 12 itself may have a reading of its own
         ends = [(r.threshold, r.at_most is not None) for r in formula.readings[:-1]]
@@ -85,10 +85,10 @@ def readings_out_of_order(knowledge: Knowledge) -> Iterator[Fault]:
             )
 
 
-@rule
+@rule_of_one
 def worked_example_does_not_come_out(knowledge: Knowledge) -> Iterator[Fault]:
     """A worked example reproduces its published answer; one that is marked wrong does not."""
-    for key, formula in knowledge.formulas.items():
+    for key, formula in knowledge.unsure("formula").items():
         try:
             program = compile_expression(formula.expression, formula.symbols)
         except FormulaFault:

@@ -5,21 +5,21 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterator
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule, rule_of_one
 from generator.records import models
 from generator.records.complaints import did_you_mean
 from generator.records.knowledge import KINDS, UNPUBLISHED, Knowledge
 from generator.records.meant import id_meant
 
 
-@rule
+@rule_of_one
 def unknown_id(knowledge: Knowledge) -> Iterator[Fault]:
     """Every id names something that exists."""
     known = {kind: knowledge.of_kind(kind) for kind in KINDS}
     known["source"] = {**knowledge.sources, **dict.fromkeys(UNPUBLISHED)}
     known["caution"] = knowledge.cautions
     known |= {"first_aid": knowledge.first_aid, "tasks": knowledge.tasks, "cases": knowledge.cases}
-    for kind, key, found in knowledge.references_by_file():
+    for kind, key, found in knowledge.references_unsure():
         for reference in found:
             words = known.get(reference.target)
             if words is None:
@@ -88,7 +88,9 @@ def lesson_number_twice(knowledge: Knowledge) -> Iterator[Fault]:
 @rule
 def unused_source(knowledge: Knowledge) -> Iterator[Fault]:
     """Every source in knowledge/sources/ is cited somewhere."""
-    cited = {r.id for r in knowledge.all_references() if r.target == "source"}
+    cited = set().union(*knowledge.sure.values())
+    for _, _, found in knowledge.references_unsure():
+        cited.update(r.id for r in found if r.target == "source")
     for key in knowledge.sources:
         if key not in cited:
             yield Fault("source", key, (key,), f"source {key} is cited nowhere", "delete it", True)

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule_of_one
 from generator.records.common import Named, Translated
-from generator.records.knowledge import Knowledge, everything
+from generator.records.knowledge import Knowledge, everything_unsure
 from generator.records.languages import numbers_in
 
 
 def _of(knowledge: Knowledge, model) -> Iterator[tuple[str, str, Named, tuple]]:
-    return (found for found in everything(knowledge) if isinstance(found[2], model))
+    return (found for found in everything_unsure(knowledge) if isinstance(found[2], model))
 
 
-@rule
+@rule_of_one
 def name_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """A thing has each name once in a language and its regions, and none in the language of the
     records; a language that is described has a name."""
@@ -41,7 +41,7 @@ def _faults_of_names(languages: Mapping, named: Named) -> Iterator[tuple[tuple, 
             yield ("described", i), f"there is no name in {tag}", cure
 
 
-@rule
+@rule_of_one
 def translation_of_nothing(knowledge: Knowledge) -> Iterator[Fault]:
     """A translation belongs to a sentence that stands in the record word for word, so that a
     changed sentence is never shown in an old translation."""
@@ -59,7 +59,7 @@ def translation_of_nothing(knowledge: Knowledge) -> Iterator[Fault]:
                     )
 
 
-@rule
+@rule_of_one
 def translation_with_other_numbers(knowledge: Knowledge) -> Iterator[Fault]:
     """A translation holds the numbers of its sentence, with the decimal sign of its language."""
     languages = knowledge.words("languages")

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule_of_one
 from generator.numbers.pooling import pooled
 from generator.numbers.quantities import number_text
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
 
 
-@rule
+@rule_of_one
 def pooled_otherwise(knowledge: Knowledge) -> Iterator[Fault]:
     """A figure that lists its measurements is the range that they come to."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         for way, _, figure in figures_of(material):
             if not figure.measured:
                 continue

@@ -13,6 +13,7 @@ from decimal import Decimal
 from functools import wraps
 from weakref import WeakKeyDictionary
 
+from generator.checks.rule import OF_ONE
 from generator.numbers.composition import density_by_mixing
 from generator.numbers.hardness import interpolate, scale_points
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
@@ -50,7 +51,7 @@ _POSSIBLE: WeakKeyDictionary[Values, frozenset[str]] = WeakKeyDictionary()
 def _possible(values: Values) -> frozenset[str]:
     """The materials with every figure within the bounds of its property; all checks ask."""
     if values not in _POSSIBLE:
-        props, materials = values.knowledge.words("properties"), values.knowledge.materials
+        props, materials = values.knowledge.words("properties"), values.knowledge.unsure("material")
         _POSSIBLE[values] = frozenset(m for m in materials if _is_possible(materials[m], props))
     return _POSSIBLE[values]
 
@@ -74,7 +75,7 @@ def metallurgical(function: Callable[..., Iterator[Finding]]):
     def rule(knowledge: Knowledge) -> Iterator[Complaint]:
         values = values_of(knowledge)
         possible = _possible(values)
-        for key, material in knowledge.materials.items():
+        for key, material in knowledge.unsure("material").items():
             if function.__name__ in material.answered or key not in possible:
                 continue
             for way, fault, cure in function(values, key, material):
@@ -83,6 +84,7 @@ def metallurgical(function: Callable[..., Iterator[Finding]]):
                 yield Complaint(place, fault, said, function.__name__)
 
     CHECKS.append(rule)
+    OF_ONE.append(rule)
     return rule
 
 

@@ -23,6 +23,7 @@ class Fault(NamedTuple):
 
 Rule = Callable[..., Iterator[Complaint]]
 REGISTERED: list[Rule] = []
+OF_ONE: list[Rule] = []  # those that look at one record alone
 
 
 def named(function: Callable[..., Iterator[Fault]]) -> Rule:
@@ -41,3 +42,10 @@ def rule(function: Callable[[Knowledge], Iterator[Fault]]) -> Rule:
     """Registers a rule, which is asked at every check."""
     REGISTERED.append(named(function))
     return REGISTERED[-1]
+
+
+def rule_of_one(function: Callable[[Knowledge], Iterator[Fault]]) -> Rule:
+    """Registers a rule that looks at one record alone, beside lists, sources, formulas and which
+    ids there are; so it asks for ``unsure`` records only (``sure.py``)."""
+    OF_ONE.append(rule(function))
+    return OF_ONE[-1]

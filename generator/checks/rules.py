@@ -28,6 +28,7 @@ from generator.checks.claims import broken_grounds, question_fault
 from generator.checks.ids import unknown_id, unused_source
 from generator.checks.layered import safety_taken_away
 from generator.checks.rule import REGISTERED, Fault, named
+from generator.checks.sure import Sure
 from generator.numbers.quantities import NBSP
 from generator.numbers.values import values_of
 from generator.records.complaints import Complaint
@@ -68,11 +69,17 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
     """
     knowledge, complaints = load(root, layers)
     shapely = not complaints
+    if shapely:
+        sure = Sure(root, knowledge)
+        knowledge.sure.update(sure.find())
     for each in RULES:
         if shapely or each not in (unused_source, unknown_id):
             complaints += each(knowledge)
         elif each is unknown_id:
-            complaints += _only_sure(each(knowledge), complaints)
+            complaints += _only_certain(each(knowledge), complaints)
+    if not complaints:
+        sure.learn(knowledge)
+    knowledge.sure.clear()  # it may be changed by whom it is given to
     if layers and shapely:
         complaints += safety_taken_away(load(root)[0], knowledge)
     if not complaints:
@@ -145,7 +152,7 @@ def grounds_do_not_hold(knowledge: Knowledge, ladder: Ladder) -> Iterator[Fault]
             yield Fault(kind, key, (*way, *step), fault, "mend the text, or the figure it rests on")
 
 
-def _only_sure(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:
+def _only_certain(found: Iterator[Complaint], shape: list[Complaint]) -> Iterator[Complaint]:
     """While files are unreadable, an id may be missing only because its file was: keep quiet about
     those."""
     broken = {Path(c.place.file).stem for c in shape}

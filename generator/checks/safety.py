@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule, rule_of_one
 from generator.records.knowledge import UNPUBLISHED, Knowledge
 from generator.verdicts.conditions import (
     cautions_of_material,
@@ -54,13 +54,13 @@ def first_aid_without_help(knowledge: Knowledge) -> Iterator[Fault]:
             yield Fault("list", "first_aid", (key, "then"), fault, cure)
 
 
-@rule
+@rule_of_one
 def no_caution_unexplained(knowledge: Knowledge) -> Iterator[Fault]:
     """A material or process without a caution says why it needs none; one with a caution does
     not."""
     kinds = (
-        ("material", knowledge.materials, cautions_of_material),
-        ("process", knowledge.processes, cautions_of_process),
+        ("material", knowledge.unsure("material"), cautions_of_material),
+        ("process", knowledge.unsure("process"), cautions_of_process),
     )
     for kind, records, find in kinds:
         for key, record in records.items():

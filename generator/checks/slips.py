@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import re
-import typing
 from collections.abc import Iterator
 from datetime import timedelta
 from functools import cache
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule, rule_of_one
 from generator.records import clock, models
 from generator.records.complaints import did_you_mean
-from generator.records.knowledge import KINDS, Knowledge, everything
-from generator.records.references import models_inside
+from generator.records.knowledge import KINDS, Knowledge, everything_unsure
+from generator.records.references import annotations_of, models_inside
 
 _AMOUNT = re.compile(r"(?<![\w.,-])\d[\d.,]*(?![\w-])")  # 750, 7.9; not 316L or 4N
 
@@ -33,10 +32,10 @@ def review_in_the_future(knowledge: Knowledge) -> Iterator[Fault]:
                 )
 
 
-@rule
+@rule_of_one
 def state_name_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """No two states of a material have one name: one of them is a copy."""
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         first: dict[str, str] = {}
         for state, record in material.states.items():
             known = first.setdefault(record.name.casefold(), state)
@@ -64,11 +63,11 @@ def hazard_without_last_rule(knowledge: Knowledge) -> Iterator[Fault]:
             )
 
 
-@rule
+@rule_of_one
 def condition_on_no_state(knowledge: Knowledge) -> Iterator[Fault]:
     """A state that a condition or a claim names is a state of such a material."""
     everywhere = {s for material in knowledge.materials.values() for s in material.states}
-    for kind, key, record, start in everything(knowledge):
+    for kind, key, record, start in everything_unsure(knowledge):
         for way, piece in _pieces(record, start):
             for step, state, materials in _named_states(piece):
                 known = [
@@ -121,11 +120,10 @@ def _named_states(piece) -> Iterator[tuple[tuple, str, list[str]]]:
 @cache
 def _fields_with_states(model: type[models.Shape]) -> tuple[str, ...]:
     """The fields in which a piece that names a state may stand."""
-    hints = typing.get_type_hints(model)
     return tuple(
         name
-        for name in model.model_fields
-        if any(_may_name_states(kind) for kind in models_inside(hints[name]))
+        for name, kind in annotations_of(model).items()
+        if any(_may_name_states(inner) for inner in models_inside(kind))
     )
 
 
@@ -140,7 +138,9 @@ def _pieces(value, way: tuple) -> Iterator[tuple[tuple, models.Shape]]:
         if _may_name_states(type(value)):
             yield way, value
         for name in _fields_with_states(type(value)):
-            yield from _pieces(getattr(value, name), (*way, name))
+            inner = getattr(value, name)
+            if inner:
+                yield from _pieces(inner, (*way, name))
     elif isinstance(value, dict):
         for name, inner in value.items():
             yield from _pieces(inner, (*way, name))

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from generator.checks.rule import Fault, rule
+from generator.checks.rule import Fault, rule_of_one
 from generator.records import models
-from generator.records.knowledge import KINDS, Knowledge, everything
+from generator.records.knowledge import KINDS, Knowledge, everything_unsure
 from generator.upkeep.new_record import TO_REPLACE
 from generator.verdicts.conditions import (
     applies,
 )
 
 
-@rule
+@rule_of_one
 def text_still_to_write(knowledge: Knowledge) -> Iterator[Fault]:
     """No sentence still stands as `new` wrote it."""
-    for kind, key, record, start in everything(knowledge):
+    for kind, key, record, start in everything_unsure(knowledge):
         if kind == "list" and key != "cautions":
             continue
         if _holds_any(record, TO_REPLACE):
@@ -57,7 +57,7 @@ def _texts(value, way: tuple = ()) -> Iterator[tuple[tuple, str]]:
             yield from _texts(inner, (*way, step))
 
 
-@rule
+@rule_of_one
 def derivable_written_out(knowledge: Knowledge) -> Iterator[Fault]:
     """What can be derived is not written: a second copy of a name, the balance among the shares, a
     caution that applies by itself."""
@@ -68,7 +68,7 @@ def derivable_written_out(knowledge: Knowledge) -> Iterator[Fault]:
 
 def _name_again(knowledge: Knowledge) -> Iterator[Fault]:
     for kind in KINDS:
-        for key, record in knowledge.of_kind(kind).items():
+        for key, record in knowledge.unsure(kind).items():
             known = {record.name.casefold()}
             if kind == "material":
                 known |= {d.code.casefold() for d in record.designations}
@@ -80,7 +80,7 @@ def _name_again(knowledge: Knowledge) -> Iterator[Fault]:
 
 
 def _balance_again(knowledge: Knowledge) -> Iterator[Fault]:
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         composition = material.composition
         if composition and composition.balance in composition.shares:
             fault = f"{composition.balance} is the balance and a share"
@@ -89,7 +89,7 @@ def _balance_again(knowledge: Knowledge) -> Iterator[Fault]:
 
 
 def _caution_again(knowledge: Knowledge) -> Iterator[Fault]:
-    for key, material in knowledge.materials.items():
+    for key, material in knowledge.unsure("material").items():
         if material.family not in knowledge.words("families"):
             continue
         for i, caution in enumerate(material.cautions):

@@ -42,11 +42,18 @@ class Knowledge:
     # what a workshop's own layer gave: ways by (kind, id)
     layered: Mapping[tuple[str, str], frozenset[tuple]] = field(repr=False, default_factory=dict)
     editions: Mapping[str, models.Edition] = field(repr=False, default_factory=dict)  # by date
+    # what the rules of one record need not look at again: by (kind, id) the sources it cites
+    sure: dict[tuple[str, str], frozenset[str]] = field(repr=False, default_factory=dict)
     _walked: list = field(repr=False, default_factory=list)
 
     def of_kind(self, kind: str) -> Mapping[str, models.Record]:
         """The records of one kind, by id."""
         return getattr(self, COLLECTIONS[kind])
+
+    def unsure(self, kind: str) -> Mapping[str, models.Record]:
+        """The records of one kind that a rule of one record must look at."""
+        records = self.of_kind(kind)
+        return {k: r for k, r in records.items() if (kind, k) not in self.sure}
 
     def words(self, name: str) -> Mapping[str, BaseModel]:
         """One vocabulary, by its file name without folder and ending."""
@@ -135,12 +142,18 @@ class Knowledge:
             for kind, key, value, way in everything(self):
                 same = before.get(id(value))
                 if same is None or same[0] is not value or same[1] != way:
-                    same = value, way, list(references(value, way))
+                    same = value, way, references(value, way)
                 now[id(value)] = same
                 self._walked.append((kind, key, same[2]))
             _WALKED_LAST.clear()
             _WALKED_LAST.update(now)
         return self._walked
+
+    def references_unsure(self) -> list[tuple[str, str, list[Reference]]]:
+        """The same of what a rule of one record must look at."""
+        if not self.sure:
+            return self.references_by_file()
+        return [(k, i, references(value, way)) for k, i, value, way in everything_unsure(self)]
 
     def all_references(self) -> Iterator[Reference]:
         """Every reference of the whole knowledge base."""
@@ -189,6 +202,11 @@ def everything(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tupl
             yield "list", name, entry, (key,)
     for key, source in knowledge.sources.items():
         yield "source", key, source, (key,)
+
+
+def everything_unsure(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tuple]]:
+    """Of everything what a rule of one record must look at."""
+    return (found for found in everything(knowledge) if found[:2] not in knowledge.sure)
 
 
 def mentions(knowledge: Knowledge) -> dict[tuple[str, str], list[tuple[str, str]]]:

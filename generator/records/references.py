@@ -1,12 +1,16 @@
-"""Receives a record; hands on the ids inside it, found by the ``Refers`` marks of the models."""
+"""Receives a record; hands on the ids inside it, found by the ``Refers`` marks of the models.
+
+Every record is walked at every check. So a field that holds nothing is passed over, and the way to
+an id is put together only where somebody asks for it.
+"""
 
 from __future__ import annotations
 
 import typing
-from collections.abc import Iterator, Mapping
-from functools import cache
+from collections.abc import Callable
+from functools import cache, reduce
 from types import UnionType
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 from pydantic import BaseModel
 
@@ -14,55 +18,99 @@ from generator.records import models
 
 
 class Reference(NamedTuple):
-    """One id that a record names: the way to it, what it must be, and whether it is a key of a
+    """One id that a record names: what it must be, where it stands, and whether it is a key of a
     mapping."""
 
-    way: tuple
     target: str
     id: str
+    at: tuple | None  # (where the value around it stands, last step)
     is_key: bool = False
 
+    @property
+    def way(self) -> tuple:
+        """The way to the id in its file."""
+        steps, at = [], self.at
+        while at is not None:
+            at, step = at
+            steps.append(step)
+        return tuple(reversed(steps))
 
-def references(value: BaseModel, way: tuple = ()) -> Iterator[Reference]:
+
+Walk = Callable[[object, tuple | None, list[Reference]], None]  # value, where it stands, found
+
+
+def references(value: BaseModel, way: tuple = ()) -> list[Reference]:
     """Every id inside a record, found by the ``Refers`` marks of the models."""
+    found: list[Reference] = []
+    _walk_model(value, reduce(lambda at, step: (at, step), way, None), found)
+    return found
+
+
+def _walk_model(value: BaseModel, at: tuple | None, found: list[Reference]) -> None:
+    fields = value.__dict__
     for name, walk in _walkers(type(value)):
-        yield from walk(getattr(value, name), (*way, name))
+        inner = fields[name]
+        if inner:
+            walk(inner, (at, name), found)
 
 
 @cache
-def _walkers(model: type[BaseModel]) -> tuple:
-    hints = typing.get_type_hints(model, include_extras=True)
-    walkers = ((name, _walker(hints[name])) for name in model.model_fields)
+def _walkers(model: type[BaseModel]) -> tuple[tuple[str, Walk], ...]:
+    walkers = ((name, _walker(kind)) for name, kind in annotations_of(model).items())
     return tuple((name, walk) for name, walk in walkers if walk)
 
 
-def _walker(annotation):
-    """A function (value, way) -> references for one annotation, or None where no id can be
-    inside."""
-    refers = next(
-        (m for m in getattr(annotation, "__metadata__", ()) if isinstance(m, models.Refers)), None
-    )
-    if refers:
-        return lambda value, way: (
-            (Reference(way, refers.target, value),) if value is not None else ()
-        )
-    if typing.get_origin(annotation) is typing.Annotated:
-        return _walker(typing.get_args(annotation)[0])
-    if typing.get_origin(annotation) in (typing.Union, UnionType):
-        return _walker(next(a for a in typing.get_args(annotation) if a is not type(None)))
+def annotations_of(model: type[BaseModel]) -> dict[str, object]:
+    """The type of each field with its marks, as pydantic has worked it out."""
+    return {
+        name: Annotated[field.annotation, *field.metadata] if field.metadata else field.annotation
+        for name, field in model.model_fields.items()
+    }
+
+
+def _walker(annotation) -> Walk | None:
+    """What finds the ids in a value of this type, or None where none can be inside."""
+    target = _target(annotation)
+    if target:
+        return lambda value, at, found: found.append(Reference(target, value, at))
+    origin, inner = typing.get_origin(annotation), typing.get_args(annotation)
+    if origin is Annotated:
+        return _walker(inner[0])
+    if origin in (typing.Union, UnionType):
+        return _walker(next(kind for kind in inner if kind is not type(None)))
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return lambda value, way: references(value, way) if value is not None else ()
-    inner = typing.get_args(annotation)
-    if typing.get_origin(annotation) is list:
-        walk = _walker(inner[0])
-        return walk and (
-            lambda value, way: (r for i, v in enumerate(value) for r in walk(v, (*way, i)))
-        )
-    if typing.get_origin(annotation) is dict:
-        walk_key, walk = _walker(inner[0]), _walker(inner[1])
-        if walk_key or walk:
-            return lambda value, way: _of_mapping(value, way, walk_key, walk)
+        return _walk_model
+    if origin is list:
+        return _list_walker(_walker(inner[0]))
+    if origin is dict:
+        return _mapping_walker(_target(inner[0]), _walker(inner[1]))
     return None
+
+
+def _target(annotation) -> str | None:
+    """What an id of this type names."""
+    marks = getattr(annotation, "__metadata__", ())
+    return next((m.target for m in marks if isinstance(m, models.Refers)), None)
+
+
+def _list_walker(walk: Walk | None) -> Walk | None:
+    def walk_list(value: list, at: tuple, found: list[Reference]) -> None:
+        for i, inner in enumerate(value):
+            walk(inner, (at, i), found)
+
+    return walk_list if walk else None
+
+
+def _mapping_walker(target: str | None, walk: Walk | None) -> Walk | None:
+    def walk_mapping(value: dict, at: tuple, found: list[Reference]) -> None:
+        for key, inner in value.items():
+            here = at, key
+            if target:
+                found.append(Reference(target, key, here, True))
+            if walk:
+                walk(inner, here, found)
+
+    return walk_mapping if target or walk else None
 
 
 @cache
@@ -75,15 +123,7 @@ def models_inside(annotation) -> frozenset[type[BaseModel]]:
         if isinstance(kind, type) and issubclass(kind, BaseModel):
             if kind not in found:
                 found.add(kind)
-                hints = typing.get_type_hints(kind)
-                waiting += [hints[name] for name in kind.model_fields]
+                waiting += annotations_of(kind).values()
         else:
             waiting += typing.get_args(kind)
     return frozenset(found)
-
-
-def _of_mapping(value: Mapping, way: tuple, walk_key, walk) -> Iterator[Reference]:
-    for key, inner in value.items():
-        for reference in walk_key(key, (*way, key)) if walk_key else ():
-            yield Reference(reference.way, reference.target, reference.id, True)
-        yield from walk(inner, (*way, key)) if walk else ()
