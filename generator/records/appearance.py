@@ -2,8 +2,6 @@
 metal, films and heat tints, and which drawing stands for a part or a kind of damage.
 """
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Annotated, Literal
 

@@ -1,7 +1,5 @@
 """What people type into the find box and what they mean by it: the models of its vocabularies."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """The record of a formula with its symbols, examples and readings."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from pydantic import (

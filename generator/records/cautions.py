@@ -1,7 +1,5 @@
 """Cautions, their limits, and first aid."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import (

@@ -1,7 +1,5 @@
 """What a saying or an answer rests on; the build checks every claim."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from pydantic import (

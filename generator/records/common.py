@@ -2,8 +2,6 @@
 fields of every record.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 from pydantic import (

@@ -1,7 +1,5 @@
 """What an edition changed, as the verb `edition` writes it."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from pydantic import (

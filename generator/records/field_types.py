@@ -5,8 +5,6 @@ One walk over the ``Refers`` marks checks that ids exist, finds back-links and f
 lists of choices.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from datetime import date
@@ -17,9 +15,9 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
-    StringConstraints,
     WithJsonSchema,
 )
+from pydantic_core import core_schema
 
 from generator.records.meant import day_meant, number_cure
 
@@ -51,6 +49,19 @@ def _date(typed: object) -> date:
         raise ValueError(f"{text!r} is not a date; write it as {day_meant(text)}") from None
 
 
+@dataclass(frozen=True)
+class _Text:
+    """What a text must be; makes its schema in one step, of the some hundred fields that have one."""
+
+    pattern: str | None = None
+    longest: int | None = None
+
+    def __get_pydantic_core_schema__(self, source, handler):
+        if self.pattern:
+            return core_schema.str_schema(pattern=self.pattern, max_length=self.longest)
+        return core_schema.str_schema(min_length=1, max_length=self.longest, strip_whitespace=True)
+
+
 _typed_text = WithJsonSchema({"type": ["string", "number"]})
 Number = Annotated[Decimal, BeforeValidator(_number), WithJsonSchema({"type": "number"})]
 Day = Annotated[
@@ -58,21 +69,12 @@ Day = Annotated[
     BeforeValidator(_date),
     WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}$"}),
 ]
-Line = Annotated[
-    str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True), _typed_text
-]
-Text = Annotated[
-    str, StringConstraints(min_length=1, max_length=3000, strip_whitespace=True), _typed_text
-]
-Quoted = Annotated[
-    str, StringConstraints(min_length=1, max_length=300, strip_whitespace=True)
-]  # the words of another record, which must be found there
-Id = Annotated[
-    str, StringConstraints(pattern=ID_PATTERN, max_length=60)
-]  # an id that is defined right here
-Word = Annotated[
-    str, StringConstraints(min_length=1, max_length=40, strip_whitespace=True), _typed_text
-]
+_ID = _Text(ID_PATTERN, 60)
+Line = Annotated[str, _Text(longest=300), _typed_text]
+Text = Annotated[str, _Text(longest=3000), _typed_text]
+Quoted = Annotated[str, _Text(longest=300)]  # words of another record, which must be found there
+Id = Annotated[str, _ID]  # an id that is defined right here
+Word = Annotated[str, _Text(longest=40), _typed_text]
 
 
 @dataclass(frozen=True)
@@ -90,8 +92,7 @@ class Refers:
         return {**handler(core_schema), "x-refers": self.target}
 
 
-_ID = StringConstraints(pattern=ID_PATTERN, max_length=60)
-Symbol = Annotated[str, StringConstraints(pattern=r"^[A-Z][a-z]?$"), Refers("elements")]
+Symbol = Annotated[str, _Text(r"^[A-Z][a-z]?$"), Refers("elements")]
 UnitId = Annotated[Word, Refers("units")]
 SourceId = Annotated[str, _ID, Refers("source")]
 MaterialId = Annotated[str, _ID, Refers("material")]
@@ -123,9 +124,7 @@ FormulaId = Annotated[str, _ID, Refers("formula")]
 FormulaGroupId = Annotated[str, _ID, Refers("formula_groups")]
 SourceKindId = Annotated[str, _ID, Refers("source_kinds")]
 ContactDegreeId = Annotated[str, _ID, Refers("contact_degrees")]
-LanguageId = Annotated[
-    str, StringConstraints(pattern=r"^[a-z]{2,3}(-[A-Z]{2})?$"), Refers("languages")
-]
+LanguageId = Annotated[str, _Text(r"^[a-z]{2,3}(-[A-Z]{2})?$"), Refers("languages")]
 JoinId = Annotated[str, _ID, Refers("joins")]
 ContactSituationId = Annotated[str, _ID, Refers("contact_situations")]
 

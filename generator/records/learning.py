@@ -1,7 +1,5 @@
 """The records of sayings, and the pages that a record recommends."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """The record of a material, and the conditions that speak of materials."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import (

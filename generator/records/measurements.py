@@ -1,7 +1,5 @@
 """A workshop's own measurements, as a figure of its layer keeps them."""
 
-from __future__ import annotations
-
 from pydantic import Field
 
 from generator.records.field_types import Day, Id, Line, Number, Shape

@@ -1,8 +1,6 @@
 """The record of a part: what it asks, what it meets, what the trade makes it from."""
 
-from __future__ import annotations
-
-from typing import Annotated
+from typing import Annotated, Self
 
 from pydantic import (
     Field,
@@ -157,7 +155,7 @@ class Part(Record):
         {}, description="other watches in which the part asks for something else"
     )
 
-    def in_setting(self, key: str) -> Part:
+    def in_setting(self, key: str) -> Self:
         """The part as it is in one of its settings: a role of its own, judged like any other."""
         setting = self.settings[key]
         return self.model_copy(

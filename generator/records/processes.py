@@ -1,7 +1,5 @@
 """The record of a process."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import (

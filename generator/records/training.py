@@ -1,7 +1,5 @@
 """What a trainee learns by: lessons with their questions, bench tasks, cases, and the weeks."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field, StringConstraints, model_validator

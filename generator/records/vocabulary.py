@@ -1,7 +1,5 @@
 """Sources, and the entries of the closed lists in knowledge/vocabulary."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Annotated, Literal
 

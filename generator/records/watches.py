@@ -3,8 +3,6 @@
 A kind is invented: it stands for many watches of its build and for no maker's.
 """
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field
