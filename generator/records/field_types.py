@@ -51,7 +51,7 @@ def _date(typed: object) -> date:
 
 @dataclass(frozen=True)
 class _Text:
-    """What a text must be; makes its schema in one step, of the some hundred fields that have one."""
+    """What a text must be; many fields have one, so its schema is made in one step."""
 
     pattern: str | None = None
     longest: int | None = None

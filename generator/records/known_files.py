@@ -28,10 +28,7 @@ class KnownFiles:
         """The digest of a file (empty where it is no plain file), and the file if it is known."""
         digest = _digest_of(path)
         found = self._store.find(digest)
-        try:
-            return digest, RawFile(name, json.loads(found or ""), path, digest=digest)
-        except ValueError:  # not known, or damaged
-            return digest, None
+        return digest, RawFile(name, None, path, digest=digest, known=found) if found else None
 
     def learn(self, digest: str, file: RawFile) -> None:
         """Remember a file that was read."""

@@ -26,7 +26,7 @@ def merged(
     its folder, without ending.
     """
     joining = _Joining(base, own, is_list, where)
-    data = joining.joined(base.data, own.data, ())
+    data = joining.joined(base.plain(), own.plain(), ())
     file = RawFile.joined(base, data, joining.values, joining.keys, joining.files)
     return file, frozenset(joining.taken), joining.complaints
 

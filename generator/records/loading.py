@@ -6,6 +6,7 @@ of the right shape.
 
 from __future__ import annotations
 
+import contextlib
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -38,7 +39,7 @@ def load(
     typed, layered = _Typed(), {}
     for where, file in files.items():
         found, faults = typed.take(where, file, where in owned)
-        file.data = None  # typed now, or complained of
+        file.data, file.known = None, ""  # typed now, or complained of
         if where in owned:
             layered.update(dict.fromkeys(found, owned[where]))
         complaints += faults
@@ -195,9 +196,9 @@ def _typed_record(model, file: RawFile, stem: str) -> tuple[models.Record | None
         cure = "use small letters a to z, digits and hyphens"
         faults.append(Complaint(Place(file.file), f"the file name {stem!r} cannot be an id", cure))
     try:
-        return _once(model, file, lambda: model.model_validate(file.data)), faults
+        return _once(model, file, lambda: _validated(_adapter(model), file)), faults
     except ValidationError as error:
-        elsewhere = _other_kind(model, file.data)
+        elsewhere = _other_kind(model, file.plain())
         if elsewhere:
             kind, homes = elsewhere
             fault = f"is a {kind} and stands in {Path(file.file).parent.name}/"
@@ -232,14 +233,19 @@ def _typed_edition(file: RawFile, stem: str) -> tuple[models.Edition | None, lis
             )
         ]
     try:
-        return models.Edition.model_validate(file.data), []
+        return _validated(_adapter(models.Edition), file), []
     except ValidationError as error:
         return None, list(shape_complaints(models.Edition, file, error))
 
 
 def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Complaint]]:
     typed, faults = {}, []
-    for key in file.data:
+    adapter = _adapter(dict[str, model])
+    try:
+        typed = _once(model, file, lambda: _validated(adapter, file))
+    except ValidationError as error:
+        faults += shape_complaints(dict[str, model], file, error)
+    for key in typed or file.plain():
         if not _matches(key_pattern, key):
             faults.append(
                 Complaint(
@@ -248,11 +254,6 @@ def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Comp
                     "use small letters, digits, hyphens",
                 )
             )
-    adapter = _list_adapter(model)
-    try:
-        typed = _once(model, file, lambda: adapter.validate_python(file.data))
-    except ValidationError as error:
-        faults += shape_complaints(dict[str, model], file, error)
     return typed, faults
 
 
@@ -275,8 +276,16 @@ def _forget_others(files: Iterable[RawFile]) -> None:
 
 
 @cache
-def _list_adapter(model) -> TypeAdapter:
-    return TypeAdapter(dict[str, model])
+def _adapter(kind) -> TypeAdapter:
+    return TypeAdapter(kind)
+
+
+def _validated(adapter: TypeAdapter, file: RawFile):
+    """What a file holds, typed. Raises ValidationError with the data as it was typed."""
+    if file.known:
+        with contextlib.suppress(ValidationError):
+            return adapter.validate_json(file.known)
+    return adapter.validate_python(file.plain())
 
 
 @cache

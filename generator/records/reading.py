@@ -9,6 +9,7 @@ oxide; the models decide what is a number. Whatever YAML allows but a record doe
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import re
 import stat
@@ -74,6 +75,11 @@ class RawFile:
     path: Path | None = None
     files: dict[Path_, str] = field(default_factory=dict)
     digest: str = ""  # of its bytes, where nothing was wrong with them
+    known: str = ""  # its data as JSON, in place of ``data``, where it was read before
+
+    def plain(self):
+        """What was typed, as dict, list and text."""
+        return json.loads(self.known) if self.known else self.data
 
     @cached_property
     def _positions(self) -> tuple[Marks, Marks]:
