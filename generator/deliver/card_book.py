@@ -32,16 +32,18 @@ MAC_BROWSERS = (
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
     "/Applications/Chromium.app/Contents/MacOS/Chromium",
 )
+# A browser sets every line of a print as wide as its first sheet, an A5 card, and makes the whole
+# book smaller where a line is wider than its own sheet: each kind of table has its sheet's width.
 _STYLE = """\
 body { background: #fff; }
 .md-content__inner { break-before: page; }
 .md-content__inner:first-of-type { break-before: auto; }
 .book--contents, .book--card { page: card; }
-.book--table { page: wide; }
-.book--upright { page: upright; }
-.book--lying { page: lying; }
+.book--table { page: wide; width: 277mm; }
+.book--upright, .book--table:has(.contact, .table--hardness) { page: upright; width: 196mm; }
+.book--lying { page: lying; width: 283mm; }
 .book ul { list-style: none; margin: 0; columns: 2; }
-.book li { margin: 0; }
+.book li { margin: 0; font-size: 9pt; line-height: 1.3; }
 """
 
 

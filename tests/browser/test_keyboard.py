@@ -74,6 +74,30 @@ def test_the_setting_of_the_device_is_followed_until_somebody_chooses(chromium, 
     context.close()
 
 
+TOKENS = "ground paper line soft ink quiet link brass yes no warn warn-ink".split()
+COLOURS = f"""{TOKENS}.map(t => getComputedStyle(document.body).getPropertyValue('--bench-' + t))
+    .concat(getComputedStyle(document.body).backgroundColor)"""
+
+
+def colours(chromium, address, **settings):
+    """Every colour token of a page and what stands behind its text."""
+    context = chromium.new_context(**settings)
+    page = context.new_page()
+    page.goto(address)
+    found = page.evaluate(COLOURS)
+    context.close()
+    return found
+
+
+def test_without_scripts_the_device_decides_and_the_colours_are_the_same(chromium, site):
+    address = (site / "parts" / "crown.html").as_uri()
+    for scheme in ("light", "dark"):
+        settings = {"color_scheme": scheme}
+        without = colours(chromium, address, java_script_enabled=False, **settings)
+        assert without == colours(chromium, address, **settings), scheme
+        assert (without[-1] == "rgb(16, 22, 28)") == (scheme == "dark")  # blue-black, else ivory
+
+
 def test_type_for_the_bench_is_larger_by_a_fifth_and_kept(chromium, site):
     context = chromium.new_context()
     page = context.new_page()

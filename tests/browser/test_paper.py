@@ -5,6 +5,8 @@ import re
 
 import pytest
 
+from tests.printed import needs_pdftohtml, smallest_letters
+
 pytestmark = pytest.mark.browser
 
 A5, A4, A4_LYING = (420, 595), (595, 842), (842, 595)  # points
@@ -68,6 +70,31 @@ def test_no_letter_of_a_card_is_under_8_points(printer, site, address):
     printer.emulate_media(media="null")
     assert len(letters) > 10
     assert [found for found in letters if found[0] < 10.66] == []
+
+
+@needs_pdftohtml
+@pytest.mark.parametrize(
+    ("address", "least"),
+    [
+        ("materials/stainless-316l.html", 8),
+        ("parts/train-pinion.html", 8),
+        ("tables/hardness.html", 8),
+        ("tables/density-ratio.html", 7),  # the raised numbers of the sources
+        ("tables/pairs.html", 7),  # the overview of all pairs, on one sheet
+        ("tables/matrix-hazards.html", 6),
+        ("tables/matrix-parts-movement.html", 6),
+    ],
+)
+def test_no_page_is_shrunk_on_its_way_to_paper(printer, site, tmp_path, address, least):
+    printer.goto((site / address).as_uri())
+    printer.wait_for_selector("tbody.rest", state="detached")
+    printer.pdf(path=str(tmp_path / "page.pdf"), prefer_css_page_size=True)
+    assert min(smallest_letters(tmp_path / "page.pdf").values()) >= least
+
+
+def test_the_overview_of_metals_in_contact_takes_one_sheet(printer, site):
+    printer.goto((site / "tables" / "pairs.html").as_uri())
+    assert sheets(printer).count(A4_LYING) == 1
 
 
 def test_the_hardness_table_takes_four_sheets_at_most(printer, site):

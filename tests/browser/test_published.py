@@ -13,6 +13,7 @@ import pytest
 
 from generator.deliver import bundle
 from tests.conftest import ROOT, settled, until
+from tests.printed import needs_pdftohtml, smallest_letters
 
 pytestmark = pytest.mark.browser
 
@@ -206,6 +207,14 @@ def test_the_book_starts_with_its_contents_and_holds_every_card(published):
         "Hardness by state",
     ):
         assert text.count(heading) >= 2, heading  # in the contents and on its own page
+
+
+@needs_pdftohtml
+def test_letters_of_the_book_are_as_large_as_asked_for(published):
+    """8 pt on a card and 6 pt on a matrix are the bars of the bench."""
+    least = smallest_letters(next(published.glob("*-cards.pdf")))
+    assert least[148, 210] >= 8 and len(least) == 3
+    assert min(least.values()) >= 6
 
 
 @pytest.mark.skipif(
