@@ -1,4 +1,4 @@
-"""Python3 -m generator VERB: receives the command line, sets up packages, hands on to cli.py."""
+"""Entry point of ``python3 -m generator VERB``: sets up the packages, then calls cli.py."""
 
 import os
 import sys

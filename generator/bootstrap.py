@@ -1,5 +1,4 @@
-"""Receives the need for installed packages; hands on a process in the project's own .venv that has
-them.
+"""Makes sure that the program runs inside the project's own .venv, with the packages it needs.
 
 Standard library alone. The lock file decides what is installed; its hash is kept beside, so a
 second start installs nothing.

@@ -1,4 +1,4 @@
-"""Receives the words of a command line; hands on an exit code (commands/exit_codes.py)."""
+"""Reads a command line, runs its verb and returns the exit code (commands/exit_codes.py)."""
 
 from __future__ import annotations
 

@@ -1,5 +1,4 @@
-"""Receives verdicts; hands on the figures that put rows on their rungs, each with how many rows
-hang on it and the bodies that published it.
+"""The figures that decide verdicts: how many rows depend on each, and which bodies published it.
 
 A figure decides a row whose rung would be another if the figure stood where one more source might
 put it: as far off as sources of one cell lie apart elsewhere in this base. What lies far inside a

@@ -1,4 +1,4 @@
-"""Receives the knowledge; hands on complaints about figures that cannot be right as they stand.
+"""Finds figures that cannot be right as they stand.
 
 These are the checks that a metallurgist makes by eye: density against the recipe, stiffness and
 growth against the family, hardness against strength, one state against the next. A figure that

@@ -1,6 +1,6 @@
-"""Receives the knowledge with its verdicts; hands on what is worth an hour of the lead's work, the
-most first in each kind: reviews due, gaps, weak evidence, disagreements, sources, contradictions,
-sentences that nobody has translated.
+"""What is worth an hour of the lead's work, most important first in each kind: reviews due,
+gaps, weak evidence, disagreements, sources, contradictions, sentences that nobody has
+translated.
 
 How much hangs on a figure is counted in places: parts and states whose judgement asks for it.
 """

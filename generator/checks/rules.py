@@ -1,4 +1,4 @@
-"""Receives a Knowledge of the right shape; hands on complaints about its meaning.
+"""Checks what the records mean, once they have the right shape.
 
 Each rule is one small generator; its docstring is the rule. ``check`` runs them all over
 everything in one pass.

@@ -1,6 +1,5 @@
-"""Receives verdicts, tables and what metals show at the bench; hands on what the measuring of each
-figure would settle: the verdicts, identifications and places in tables that come out otherwise at
-one end of the figure's doubt.
+"""What measuring a figure would settle: the verdicts, identifications and places in tables that
+would change at one end of the figure's doubt.
 
 Nothing is judged again that a figure cannot change. A rung turns only where an answer to a firm
 demand turns, or where a figure passes the edge of what the usual choices reach.

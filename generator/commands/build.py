@@ -1,5 +1,4 @@
-"""Receives the project folder; runs the whole line once: read, check, link, figures, tables,
-pages, MkDocs, swap."""
+"""Builds the site: read, check, link, figures, tables, pages, MkDocs, swap."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Receives a formula's id and values as typed; hands on the result with its working.
+"""Works out a formula from values as typed, and shows the working.
 
 The command line's calculator.
 """

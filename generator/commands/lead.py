@@ -1,7 +1,7 @@
 """The verbs of the workshop lead: new records, figures from a sheet, reviews, editions, effects of
 edits, the queue, and where a figure comes from.
 
-Each receives the words of its command with the project folder; hands on an exit code.
+Each function takes the words of its command and the project folder, and returns an exit code.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The verbs that read, build and give away the knowledge base as it is.
 
-Each receives the words of its command with the project folder; hands on an exit code.
+Each function takes the words of its command and the project folder, and returns an exit code.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ SHOWN = 200  # faults; who has more of them mends these first
 
 
 def print_complaints(complaints: list[Complaint]) -> int:
-    """Print the first faults, and how many there are; hands on the exit code."""
+    """Print the first faults, and how many there are; return the exit code."""
     for complaint in complaints[:SHOWN]:
         print(complaint)
     if len(complaints) > SHOWN:

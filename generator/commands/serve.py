@@ -1,5 +1,4 @@
-"""Receives the project folder; serves site/ on this machine and builds it again whenever a source
-file is saved.
+"""Serves site/ on this machine and builds it again whenever a source file is saved.
 
 Only this machine can ask for pages, unless ``tablet`` is given: then the server listens on one
 address of the local network too.

@@ -1,4 +1,4 @@
-"""Receives words for pytest; hands on its verdict.
+"""Runs pytest with the given words and returns its exit code.
 
 Finds or fetches browsers first, because a skipped test proves nothing.
 """

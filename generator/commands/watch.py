@@ -1,4 +1,4 @@
-"""Receives files and folders; hands on a sign whenever one of them was saved."""
+"""Notices when one of the given files or folders is saved."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Receives a finished site; hands on one dated folder to give away: the site, a zip, one file of
+"""Packs a finished site into one dated folder to give away: the site, a zip, one file of
 everything, a book of cards.
 
 The date is that of the knowledge base, so the same knowledge makes the same folder, byte by byte.

@@ -1,5 +1,5 @@
-"""Receives a built site and a Chromium; hands on a PDF book of its cards and tables, with contents
-that link to each.
+"""Prints the cards and tables of a built site into one PDF book with a Chromium; the contents
+link to each.
 
 A card is what the page of a material or a part prints, a table likewise; the book uses the site's
 own style for paper.

@@ -1,4 +1,4 @@
-"""Receives build/site.new; hands on the finished site, swapped in whole.
+"""Completes build/site.new and swaps it in whole.
 
 Everything is made beside the last good site and takes its place only when the checks are content,
 so that a fault or a kill leaves the site that was there.

@@ -1,4 +1,4 @@
-"""Receives build/pages; hands on every page of the site as MkDocs drew it, in build/site.new.
+"""Has MkDocs draw the pages of build/pages, and puts them together in build/site.new.
 
 MkDocs sees frames: of each page only its front matter, its headings, and a marker where a block of
 finished HTML belongs. What it draws is kept in build/drawn under the digest of the frame and of all

@@ -1,4 +1,4 @@
-"""Receives the finished pages; hands on every link of theirs that leads nowhere, in words.
+"""Finds the links of the finished pages that lead nowhere.
 
 Pages are searched for the attributes as this generator and MkDocs write them; where a page has
 others, or a link seems dead, a parser reads the page as a browser would, and its word counts. What

@@ -1,5 +1,5 @@
-"""Receives a copy of a finished site; makes it one that a browser can keep for use without a
-network (served over https).
+"""Adds to a copy of a finished site what a browser needs to keep it for use without a network
+(served over https).
 
 The worker knows every file with its hash, so that a browser keeps one whole edition or none.
 """

@@ -1,5 +1,5 @@
-"""Receives a built site; hands on one HTML file that holds every page as a section, for a device
-that has nothing but a reader.
+"""Condenses a built site into one HTML file with a section per page, for a device that has
+nothing but a reader.
 
 No script, no picture from outside, one short style of its own; every link leads to a place in the
 same file. To stay small it says things once: verdicts stand in the tables at a glance, without

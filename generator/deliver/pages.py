@@ -1,5 +1,6 @@
-"""Receives rendered pages; hands on build/pages: complete Markdown, and the configuration that any
-site generator that reads mkdocs.yml can draw it with."""
+"""Writes build/pages: complete Markdown, and a configuration from which any site generator that
+reads mkdocs.yml can draw the site.
+"""
 
 from __future__ import annotations
 

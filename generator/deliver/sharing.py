@@ -1,5 +1,6 @@
-"""Receives two pieces of work; does both at the same time where a process can be doubled safely,
-else one after the other."""
+"""Does two pieces of work at the same time where the process can be forked safely, else one
+after the other.
+"""
 
 from __future__ import annotations
 

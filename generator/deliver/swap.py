@@ -1,5 +1,5 @@
-"""Receives folders; exchanges two of them in one step where the system can, and keeps a second
-build out while one runs.
+"""Exchanges two folders in one step where the system can, and keeps a second build out while one
+runs.
 
 A kill can come at any moment, even between two instructions. With the exchange there is no moment
 without a whole site.

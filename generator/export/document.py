@@ -1,5 +1,4 @@
-"""Receives knowledge and tables; hands on the published data (site/data/knowledge.json) and its
-JSON Schema.
+"""The published data (site/data/knowledge.json) and its JSON Schema.
 
 This is the form that others read: flat figures with low and high, every number also as the text
 that was typed.

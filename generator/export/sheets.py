@@ -1,5 +1,4 @@
-"""Receives the knowledge and the published data; hands on tables: CSV files, their description,
-one SQLite file.
+"""The published data as tables: CSV files, their description, one SQLite file.
 
 The description (datapackage.json) follows the Table Schema standard. A number stands twice: as a
 number, and as the text that was typed in a column of the same name with ``_text``, because a

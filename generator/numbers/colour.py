@@ -1,5 +1,5 @@
-"""Receives optical constants, films and published coordinates; hands on the colour that the eye
-sees in daylight.
+"""The colour that the eye sees in daylight, from optical constants, films and published
+coordinates.
 
 Reflectance at right angles by Fresnel, one film by interference; tristimulus values with the CIE
 1931 observer; coordinates and sRGB by ColorAide. Floats: three digits are plenty for the eye.

@@ -1,5 +1,4 @@
-"""Receives compositions; hands on shares as quantities and the density that the reciprocal rule
-gives."""
+"""Shares of the elements as quantities, and the density that the reciprocal rule gives."""
 
 from __future__ import annotations
 

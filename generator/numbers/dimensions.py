@@ -1,4 +1,4 @@
-"""Receives a formula with the units of its symbols; hands on what its result's unit cannot be.
+"""Checks that the units of a formula's symbols can give the unit of its result.
 
 A unit is an exact factor and the powers of the SI base units; the vocabulary says of each unit what
 it is made of (`dimension`). Expressions run on units as they run on numbers.

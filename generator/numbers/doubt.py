@@ -1,5 +1,4 @@
-"""Receives the look-up of values; hands on how far the true value of a figure may lie from what is
-shown.
+"""How far the true value of a figure may lie from what is shown.
 
 A span is its own doubt. One value may be off by as much as sources of one cell lie apart
 elsewhere in this base for that property; a guaranteed limit lies as far off as values lie beyond

@@ -1,5 +1,5 @@
-"""Receives a formula's expression as text; hands on a program (postfix list) that Python, the
-browser and the page share.
+"""Compiles a formula's expression to a program (postfix list) that Python, the browser and the
+page share.
 
 The expression language is arithmetic only. It is parsed with ``ast`` and translated; nothing is
 ever evaluated as code. A program is a list of steps: a Decimal pushes a number, a name pushes a

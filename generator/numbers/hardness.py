@@ -1,5 +1,4 @@
-"""Receives a hardness in one scale; hands on the same in Vickers, for steels only and only inside
-the published tables.
+"""Converts hardness to Vickers, for steels only and only inside the published tables.
 
 Hardness scales are different tests. The tables hold for non-austenitic steels (ASTM E140 Table 1,
 DIN 50150); austenitic steel, titanium, gold, copper alloys and coatings are refused.

@@ -1,4 +1,4 @@
-"""Receives a whole job and what was typed into its fields; hands on the result of each step.
+"""Works out a whole job, step by step, from what was typed into its fields.
 
 Results are carried on unrounded, in the unit that the next formula wants. The page's twin is
 `site_src/pages/assets/job.js`.

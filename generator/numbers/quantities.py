@@ -1,5 +1,4 @@
-"""Receives published figures; hands on quantities: an interval, its unit, the digits it deserves,
-and where it is from.
+"""Quantities: an interval with its unit, the digits it deserves, and the sources it is from.
 
 A quantity goes through every calculation as its low and its high end. An open end (``at_least``
 has no high) stays open. Nothing here rounds before it is shown; ``shown`` is the only place where

@@ -1,5 +1,5 @@
-"""Receives published tempering curves; hands on the temperatures that give a wanted hardness, and
-the colours seen there.
+"""Reads published tempering curves: which temperatures give a wanted hardness, and which colours
+are seen there.
 
 Straight lines between the printed points of one curve, never across curves and never beyond their
 ends. A curve that rises again (secondary hardening) gives more than one temperature.

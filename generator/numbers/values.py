@@ -1,5 +1,4 @@
-"""Receives the knowledge; hands on the one quantity that stands for a material's property in a
-state.
+"""Finds the one quantity that counts for a material's property in a state.
 
 Figures of the state come before figures of the material as a whole, those of a workshop's own
 layer before shipped ones, figures of the very metal before converted or computed ones, those

@@ -1,5 +1,4 @@
-"""Receives what is wrong with the knowledge base; hands on one printable line each: place, fault,
-cure."""
+"""Prints what is wrong with the knowledge base, one line per fault: place, fault, cure."""
 
 from __future__ import annotations
 

@@ -1,5 +1,6 @@
-"""Receives the models and the vocabularies; hands on the JSON Schemas that help editors while a
-record is typed."""
+"""Makes the JSON Schemas that help editors while a record is typed, from the models and the
+vocabularies.
+"""
 
 from __future__ import annotations
 

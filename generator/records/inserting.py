@@ -1,4 +1,4 @@
-"""Receives the text of a record with figures to add or change; hands on the text with them.
+"""Adds or changes figures in the text of a record.
 
 Only letters at the places of the figures are touched: comments, order, quotes, spaces and line
 ends of everything else stay as they were typed. Whether the new text says what was meant is for the

@@ -1,5 +1,5 @@
-"""Receives a shipped file and that of a workshop's own layer; hands on one in which every value
-knows where it was typed.
+"""Joins a shipped file with that of a workshop's own layer; every value remembers where it was
+typed.
 
 Figures, notes and cautions of the layer are added to the shipped ones; of the shipped cautions and
 first aid it can take nothing away and change nothing. States, ways of working and the

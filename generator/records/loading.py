@@ -1,4 +1,4 @@
-"""Receives the folders; hands on one Knowledge, and complaints of form and shape.
+"""Loads the folders into one Knowledge, and collects faults of form and shape.
 
 A file of the wrong shape is complained about and left out, so that the rules only ever see records
 of the right shape.

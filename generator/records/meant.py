@@ -1,4 +1,4 @@
-"""Receives what was typed where a number, a day or an id must stand; hands on what was meant."""
+"""Guesses the number, day or id that was meant where something else was typed."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Receives the knowledge folder; hands on, for each file, plain data (dict, list, text) and where
-each value stands.
+"""Reads each file of the knowledge folder as plain data (dict, list, text), with the place of
+each value.
 
 Every scalar stays the text that was typed, so that 1.4310 keeps its zero and NO stays nitric
 oxide; the models decide what is a number. Whatever YAML allows but a record does not need

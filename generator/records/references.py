@@ -1,4 +1,4 @@
-"""Receives a record; hands on the ids inside it, found by the ``Refers`` marks of the models.
+"""Finds the ids inside a record by the ``Refers`` marks of the models.
 
 Every record is walked at every check. So a field that holds nothing is passed over, and the way to
 an id is put together only where somebody asks for it.

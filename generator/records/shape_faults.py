@@ -1,4 +1,4 @@
-"""Receives what pydantic found; hands on complaints in the words of a practitioner."""
+"""Puts what pydantic found into the words of a practitioner."""
 
 from __future__ import annotations
 

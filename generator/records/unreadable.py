@@ -1,4 +1,4 @@
-"""Receives a text that the YAML parser could not read; hands on the slip of the hand behind it.
+"""Finds the slip of the hand behind a text that the YAML parser could not read.
 
 The parser notices many slips some lines later, and in its own words. Here the lines around are
 looked at for what people do: a quote or bracket left open, a space too few, a comma forgotten. A

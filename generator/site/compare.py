@@ -1,5 +1,4 @@
-"""Receives the site's knowledge, values and verdicts; hands on assets/compare-data.js, what the
-page puts side by side.
+"""The data of the page that sets materials side by side (assets/compare-data.js).
 
 Texts and figures that many materials share stand once and are named by their number; the script
 (assets/compare.js) puts them together and judges nothing itself.

@@ -1,4 +1,4 @@
-"""Receives the knowledge; hands on what the find box knows, an entry for each page and more.
+"""What the find box knows: an entry for each page, and more.
 
 An entry is address, title, kind, summary, rank, spellings, signs, names, text. Spellings are what
 people type for a thing (`find_spellings.py`). Signs are what the eye finds when something went

@@ -1,5 +1,5 @@
-"""Receives the entries of the find box; hands on what the browser searches: one script with the
-index, and one for each language with the names in it, which is loaded only where it is asked for.
+"""Packs the entries of the find box for the browser: one script with the index, and one per
+language with the names in it, loaded only where it is asked for.
 
 `squash` and `words` have twins in assets/find-words.js. What the browser can take from what it
 shows anyway (the words of titles, spellings and summaries) is not told twice.

@@ -1,6 +1,5 @@
-"""What the find box knows of a record beyond its name and summary: the words of its text, the
-standards that it cites, and the values that a sum begins with. Receives a record; hands on lines of
-text.
+"""What the find box knows of a record beyond its name and summary, as lines of text: the words
+of its text, the standards that it cites, and the values that a calculation begins with.
 """
 
 from __future__ import annotations

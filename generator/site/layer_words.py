@@ -1,5 +1,4 @@
-"""Receives the knowledge; hands on words for what a workshop added to it: its notes, and what came
-from its own layer."""
+"""Words for what a workshop added in its own layer: its notes, and where they apply."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Receives the knowledge and its verdicts; hands on what the owner's leaflet is put together from.
+"""The data from which the owner's leaflet is put together.
 
 The sentences come from the ``owner`` lines of material and hazard records, what an owner may tick
 from knowledge/vocabulary/activities.yaml. Which materials may be chosen for which piece of the

@@ -1,5 +1,4 @@
-"""Receives the site's verdicts; hands on what answers the question of a part's page, "I have only
-this".
+"""The data that answers "I have only this" on a part's page.
 
 ``assets/only-have-materials.js`` names every material, ``assets/only-have/PART.js`` holds the rung
 and the reasons of each in every state; the script (assets/only-have.js) looks them up and judges

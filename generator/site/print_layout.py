@@ -1,5 +1,4 @@
-"""Receives records and verdicts; hands on what only paper needs: the lines of a printed card, and
-sizes that fit a sheet.
+"""What only paper needs: the lines of a printed card, and sizes that fit a sheet.
 
 A material or a part prints as one A5 card, of two sides where it says much, and as an A4 sheet
 where letters of 8 pt would not fit those: the top of its page, then these lines in place of the

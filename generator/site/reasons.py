@@ -1,5 +1,6 @@
-"""Receives judgements; hands on their reasons in numbers, as the data of page scripts holds them:
-each reason is two half sentences, and what many materials share stands once."""
+"""The reasons of judgements, numbered for the page scripts: each reason is two half sentences,
+and what many materials share is written once.
+"""
 
 from __future__ import annotations
 

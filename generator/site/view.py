@@ -1,5 +1,4 @@
-"""Receives the knowledge; hands on what templates may call: addresses, names, words, numbers and
-units as text.
+"""What templates may call: addresses, names, words, numbers and units as text.
 
 Templates hold no logic beyond loops and conditions; anything that decides or formats stands here.
 """

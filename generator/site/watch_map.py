@@ -1,5 +1,4 @@
-"""Receives the knowledge's zones and parts; hands on what the drawn section of a watch needs:
-links, labels, the marked zone.
+"""What the drawn section of a watch needs: links, labels, the marked zone.
 
 The shapes themselves stand in ``site_src/templates/watch.j2``, one group a zone and one a part.
 Here stands where each label goes and which point of the drawing its line leads to, in the units of

@@ -1,5 +1,4 @@
-"""Receives the site's knowledge, verdicts and contacts; hands on assets/watch-data.js, from which
-the watch sheet answers.
+"""The data from which the watch sheet answers (assets/watch-data.js).
 
 Everything is judged here, once, in Python: which metals attack each other, what each hazard does
 to each material, where a material stands for a part. The script (assets/watch.js) only looks

@@ -1,5 +1,5 @@
-"""Receives a computed table; hands on how its numbers come about, said once for all cells of a
-column that share it.
+"""How the numbers of a computed table come about, said once for all cells of a column that share
+it.
 
 Most numbers of a column are made from other columns of their own row and from figures that are the
 same in every row. Said once below the table, that spares every such cell a working of its own,

@@ -1,5 +1,5 @@
-"""Receives the computed tables; hands on how many rows of each a material would pass, up or down,
-if one of its figures stood elsewhere.
+"""How many rows of each computed table a material would pass, up or down, if one of its figures
+were different.
 """
 
 from __future__ import annotations

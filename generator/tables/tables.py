@@ -1,4 +1,4 @@
-"""Receives the knowledge; hands on the computed tables.
+"""The computed tables.
 
 Every computed cell carries its formula and its inputs. A table is plain data: columns, rows,
 cells. Pages draw it, the export writes it, the tests read it.

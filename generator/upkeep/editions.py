@@ -1,5 +1,4 @@
-"""Receives the knowledge and a digest of each card; hands on editions: what changed since the last
-one, whether a card is current.
+"""Editions: what changed since the last one, and whether a card is current.
 
 An edition is stamped by hand before the site is given away. knowledge/editions/DATE.yaml holds
 what changed and the digest of every card that did; last.json holds the fields of the last edition,

@@ -1,5 +1,4 @@
-"""Receives what the knowledge base said and what it says now; hands on every difference, weightiest
-first, in words.
+"""Everything that the knowledge base says differently after an edit, weightiest first, in words.
 
 Cautions come first, then rungs and exposures, then what lessons, identification, tables, leaflet
 and cards show. The comparison itself knows nothing of the words: nothing that differs is left out.

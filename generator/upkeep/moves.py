@@ -1,5 +1,4 @@
-"""Receives an order as it was and as it is; hands on the fewest rows whose moving explains the
-difference.
+"""Finds the fewest rows whose moving explains the difference between two orders.
 
 A row that only makes room for another has not moved: what stays is the longest run of rows whose
 order is what it was.

@@ -1,5 +1,5 @@
-"""Receives a kind and an id; hands on a new record, or a new entry of a list, with a comment beside
-every line, ready to fill in.
+"""Writes a new record, or a new entry of a list, with a comment beside every line, ready to fill
+in.
 
 No example figure stands in it: one that was forgotten would pass as true. NUMBER is refused, and so
 is every sentence that somebody must replace.

@@ -1,5 +1,4 @@
-"""Receives the project folder and the name of a record or figure; stamps a review date, or
-explains where a figure comes from.
+"""Stamps a review date into a record, or explains where a figure comes from.
 
 A stamp changes the letters of the date and nothing else: comments, order, quotes and line ends
 stay as they were typed.

@@ -1,5 +1,5 @@
-"""Receives a linked knowledge with its verdicts; hands on everything that it says, as short texts
-by subject: what two folders are compared by.
+"""Everything that a knowledge base says, as short texts by subject: what two folders are
+compared by.
 
 Sections: figures (fields of records, entries of lists), stands (rungs), exposures, tables, places
 (of rows in tables, and of what is offered for a part), marks (what a metal allows to each

@@ -1,4 +1,4 @@
-"""Receives a table as a spreadsheet saves it (.csv or .xlsx); hands on its rows as text by column.
+"""Reads a table as a spreadsheet saves it (.csv or .xlsx): rows of text by column.
 
 Whatever a cell holds is text here; a formula, a macro, a drawing or an entity is never worked out.
 Numbers of a workbook are shown with the decimal places of their cell, because it keeps 7.90 as 7.9.

@@ -1,5 +1,4 @@
-"""Receives the knowledge and a part, or a part in one of its settings; hands on in words where
-every material stands for it and why."""
+"""Where every material stands for a part (or a part in one of its settings), and why, in words."""
 
 from __future__ import annotations
 

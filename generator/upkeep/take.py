@@ -1,5 +1,4 @@
-"""Receives figures of a table with the columns of our own export; hands on what they would change
-in the records, and writes it.
+"""Takes figures from a table with the columns of our own export into the records.
 
 A figure that stands there already is left alone; one of the same kind, source and conditions with
 another value is changed; every other is added. Nothing is written unless every row can be.

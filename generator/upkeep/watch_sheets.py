@@ -1,5 +1,4 @@
-"""Receives saved sheets of watches; hands on what their measurements add to a workshop's own layer,
-and writes it.
+"""Takes the measurements of saved watch sheets into a workshop's own layer.
 
 A measurement counts for a material where the sheet says what the part is of. Those of one material,
 state and property are pooled into one figure that lists them; the shipped figures stay beside it.

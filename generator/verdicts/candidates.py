@@ -1,5 +1,4 @@
-"""Receives the knowledge; hands on the field of a part, hazard or process: the materials that it
-is judged against.
+"""The field of a part, hazard or process: the materials that it is judged against.
 
 A field is all materials, up to MOST. Beyond, everything against everything would grow with the
 square, and nobody reads a list of thousands: then it is the materials that the record names, those

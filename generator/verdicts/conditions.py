@@ -1,4 +1,4 @@
-"""Receives materials and conditions; says whether a condition holds.
+"""Says whether a condition holds for a material.
 
 Shared by cautions, processes and hazard rules.
 """

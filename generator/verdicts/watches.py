@@ -1,7 +1,7 @@
 """A whole watch judged: every contact between two metals, worst first, and what stands where it
 should not.
 
-Receives the knowledge and the parts as they are made; hands on judgements as data.
+Judgements are plain data.
 """
 
 from __future__ import annotations

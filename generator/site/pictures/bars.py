@@ -1,5 +1,4 @@
-"""Receives figures; hands on the bars that stand beside them in tables: from where to where, in
-per cent of the column."""
+"""The bars that stand beside figures in tables: start and width, in per cent of the column."""
 
 from __future__ import annotations
 

@@ -1,5 +1,4 @@
-"""Which pictures stand on which page. Receives the site and an id; hands on ready HTML, empty
-where there is nothing to draw."""
+"""Chooses the pictures for a page; returns ready HTML, empty where there is nothing to draw."""
 
 from __future__ import annotations
 
