@@ -74,22 +74,10 @@ def test_the_setting_of_the_device_is_followed_until_somebody_chooses(chromium, 
     context.close()
 
 
-TOKENS = [
-    "ground",
-    "paper",
-    "line",
-    "soft",
-    "ink",
-    "quiet",
-    "link",
-    "brass",
-    "yes",
-    "no",
-    "warn",
-    "warn-ink",
-]
-COLOURS = f"""{TOKENS}.map(t => getComputedStyle(document.body).getPropertyValue('--bench-' + t))
-    .concat(getComputedStyle(document.body).backgroundColor)"""
+TOKENS = "ground paper line soft ink quiet link brass yes no warn warn-ink"
+COLOURS = f"""(() => {{ const style = getComputedStyle(document.body);
+    return '{TOKENS}'.split(' ').map(t => style.getPropertyValue('--bench-' + t))
+        .concat(style.backgroundColor); }})()"""
 
 
 def colours(chromium, address, **settings):

@@ -1,4 +1,4 @@
-/* Receives a formula's program (postfix list) and inputs as intervals; hands on an interval with its digits, and text.
+/* Takes a formula's program (postfix list) and inputs as intervals; gives an interval with its digits, and text.
    The Python twin is generator/numbers/formulas.py and quantities.py, where the digit rule is stated; both pass
    tests/unit/vectors. Arithmetic is decimal, with the same precision and rounding on both sides. */
 (function () {

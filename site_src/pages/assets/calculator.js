@@ -1,5 +1,5 @@
-/* The calculator of a formula page. Receives the formula's program and symbols from the page, materials from
-   assets/values.js, units from assets/units.js; hands on the result as you type, what it means, the metals it was
+/* The calculator of a formula page. Takes the formula's program and symbols from the page, materials from
+   assets/values.js, units from assets/units.js; gives the result as you type, what it means, the metals it was
    worked out for, and a link that brings all of it back. */
 (function () {
   "use strict";

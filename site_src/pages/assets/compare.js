@@ -1,5 +1,5 @@
-/* Side by side. Receives figures, rules and verdicts from assets/compare-data.js and the choice from the form or the address;
-   hands on one table, and a link that holds the choice. It judges nothing: verdicts and reasons come from the generator. */
+/* Side by side. Takes figures, rules and verdicts from assets/compare-data.js and the choice from the form or the address;
+   gives one table, and a link that holds the choice. It judges nothing: verdicts and reasons come from the generator. */
 (function () {
   "use strict";
   const form = document.querySelector("form[data-compare]"), data = window.benchCompareData;

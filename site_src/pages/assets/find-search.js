@@ -1,5 +1,5 @@
-/* Looks up what is typed into the find box. Receives the index (find-index.js) and, where they are asked for, the names in other
-   languages (find-names-TAG.js); hands on places of entries, best first. Knows no page: the tests run it too.
+/* Looks up what is typed into the find box. Takes the index (find-index.js) and, where they are asked for, the names in other
+   languages (find-names-TAG.js); gives places of entries, best first. Knows no page: the tests run it too.
 
    A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the beginning of a longer word,
    misspelt, and last as a compound that holds a known word. A page ranks by the share of what the words tell (a rare word tells more)

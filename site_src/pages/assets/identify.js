@@ -1,5 +1,5 @@
-/* What is this metal. Receives from assets/identify-data.js the answers that each material allows to each observation, and
-   the observations from the form or the address; hands on what remains, what fell out and why, and the next gentle test.
+/* What is this metal. Takes from assets/identify-data.js the answers that each material allows to each observation, and
+   the observations from the form or the address; gives what remains, what fell out and why, and the next gentle test.
    The only elimination there is; the tests run this script too. */
 (function () {
   "use strict";

@@ -1,4 +1,4 @@
-/* The page of a whole job. Receives the job's fields and steps from the page; hands on the result of each step, carried
+/* The page of a whole job. Takes the job's fields and steps from the page; gives the result of each step, carried
    on unrounded, and a link that brings the job back. The Python twin is generator/numbers/jobs.py. */
 (function () {
   "use strict";

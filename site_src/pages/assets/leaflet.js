@@ -1,5 +1,5 @@
-/* The owner's leaflet. Receives the sentences from assets/leaflet-data.js, what they are in another language from a file of that
-   language, and the choices from the form; hands on one page to print. Keeps nothing and sends nothing.
+/* The owner's leaflet. Takes the sentences from assets/leaflet-data.js, what they are in another language from a file of that
+   language, and the choices from the form; gives one page to print. Keeps nothing and sends nothing.
    What is said is chosen by the sentences of the records alone; a text is then {own, said}: as the records have it, and in the
    language that was chosen, where somebody has translated all of it. */
 (function () {

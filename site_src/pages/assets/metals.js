@@ -1,5 +1,5 @@
-/* A material chosen once for a piece of a calculation. Receives the choices from assets/values.js and the symbols that a
-   piece fills; hands on the texts for the fields and the chosen name, and lets go of it when a field is typed over. */
+/* A material chosen once for a piece of a calculation. Takes the choices from assets/values.js and the symbols that a
+   piece fills; gives the texts for the fields and the chosen name, and lets go of it when a field is typed over. */
 (function () {
   "use strict";
   const LONG = 20;  // a longer list can be shortened by typing

@@ -1,5 +1,5 @@
-/* "I have only this", on the page of a part. Receives what was typed or chosen, the names of all materials from
-   assets/only-have-materials.js and the answers of the part from assets/only-have/PART.js; hands on the rung of the material in each
+/* "I have only this", on the page of a part. Takes what was typed or chosen, the names of all materials from
+   assets/only-have-materials.js and the answers of the part from assets/only-have/PART.js; gives the rung of the material in each
    state with every reason. It judges nothing. */
 (function () {
   "use strict";

@@ -1,5 +1,5 @@
-/* The watch sheet, its thinking part: no page, no storage. Receives assets/watch-data.js and a sheet (what one watch is made
-   of, how its owner lives, what was measured); hands on every answer. Judged is in Python alone; here answers are looked up.
+/* The watch sheet, its thinking part: no page, no storage. Takes assets/watch-data.js and a sheet (what one watch is made
+   of, how its owner lives, what was measured); gives every answer. Judged is in Python alone; here answers are looked up.
    Needs calc.js for figures and identify.js to narrow what is open. The page is watch-page.js. */
 (function () {
   "use strict";
