@@ -106,7 +106,7 @@ SHOWN = [
     (
         "materials/full-plate.md",
         "states",
-        "full half done half done how Only a stage of the work. stage words",
+        "full half done half done how. Only a stage of the work. stage words",
     ),
     (STEEL, "tempering", "stand-in words"),
     (STEEL, "tempering", "780 °C words"),
