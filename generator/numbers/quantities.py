@@ -199,11 +199,13 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     pool = valued or pool
     if not pool:
         return None
-    if valued:
-        low, high = min(q.low for q in pool), max(q.high for q in pool)
+    lows, highs = [q.low for q in pool], [q.high for q in pool]
+    if valued and not (None in lows and None in highs):
+        # what was worked out from a limit is open at one end, and stays so
+        low, high = None if None in lows else min(lows), None if None in highs else max(highs)
     else:
-        floors = [q.low for q in pool if q.low is not None]
-        roofs = [q.high for q in pool if q.high is not None]
+        floors = [low for low in lows if low is not None]
+        roofs = [high for high in highs if high is not None]
         low, high = (min(floors) if floors else None), (max(roofs) if roofs else None)
         if low is not None and high is not None and low > high:
             low, high = high, low

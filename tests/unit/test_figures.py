@@ -388,6 +388,9 @@ def test_nothing_known_has_no_envelope():
             "range",
         ),  # a computed value counts before a limit
         ([at_least("3", source="memory")], "3", None, "at_least"),
+        # worked out from a limit, beside what was worked out from values: open as before
+        ([Quantity(D(5), D(6)), Quantity(D(3), None)], "3", None, "at_least"),
+        ([Quantity(D(5), D(6)), Quantity(None, D(7))], None, "7", "at_most"),
     ],
 )
 def test_envelopes_by_hand(quantities, low, high, kind):
