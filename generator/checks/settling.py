@@ -382,7 +382,7 @@ def doubt(settled: Settled) -> Quantity:
     """From the low to the high end, as one span with the evidence of the figure."""
     digits = max(settled.now.digits, FEWEST_DIGITS)
     low, high = settled.low.low, settled.high.high
-    return replace(settled.now, low=low, high=high, kind="range", digits=digits, place=None)
+    return replace(settled.now, low=low, high=high, kind="range", digits=digits)
 
 
 def measured_by(knowledge: Knowledge, prop: str) -> models.BenchTest | None:

@@ -7,8 +7,10 @@ a number becomes text.
 The digit rule. A published figure keeps the digits that were printed. A calculated result shows at
 least four significant digits; the word ``about`` stands before it where the inputs do not bear all
 the digits shown, or where an exact result had to be cut. A calculated interval rounds outwards, to
-three digits of its width. A result that is rounded to the safe side says so beside it. No rounding
-crosses a threshold: what is shown has the same meaning as the unrounded value.
+three digits of its width, and to no more digits than one beyond its least exact input: a ratio with
+1.82 cannot have six. It keeps four all the same, as a single result does. A result that is rounded
+to the safe side says so beside it. No rounding crosses a threshold: what is shown has the same
+meaning as the unrounded value.
 """
 
 from __future__ import annotations
@@ -68,9 +70,6 @@ class Quantity:
     converted_from: str = ""  # the hardness scale it was converted from, by table
     evidence: str = OWN
     of: tuple[str, ...] = ()
-    place: int | None = (
-        None  # the last decimal place to show, where sources differ; None: by digits
-    )
     showing: Showing | None = None  # set on calculated results
 
     def __post_init__(self):
@@ -188,10 +187,9 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     """What all figures of one property together allow.
 
     Published figures come before figures from memory, and values (typical, range) before mere
-    limits. Where sources
-    disagree the result spans them all: disagreement is doubt, and doubt goes through the
-    calculation. The width of the
-    span tells the doubt, so the ends keep the digits of the most exact source.
+    limits. Where sources disagree the result spans them all: disagreement is doubt, and doubt goes
+    through the calculation. The ends keep the digits of the most exact source, so that a reader
+    sees what is computed with, and the width of the span tells the doubt.
     """
     published = [q for q in quantities if not q.from_memory]
     pool = published or list(quantities)
@@ -217,22 +215,7 @@ def envelope(quantities: Sequence[Quantity]) -> Quantity | None:
     evidence = max((q.evidence for q in pool), key=RANK.__getitem__)
     of = tuple(dict.fromkeys(o for q in pool for o in q.of))
     digits = max(q.digits for q in pool)
-    place = _coarsest(pool, low, high)
-    return Quantity(low, high, pool[0].unit, digits, sources, kind, converted, evidence, of, place)
-
-
-SMALL_SPREAD = Decimal("0.02")  # of the number itself; a wider span tells its doubt by its width
-
-
-def _coarsest(pool: Sequence[Quantity], low: Decimal | None, high: Decimal | None) -> int | None:
-    """The place that the least exact of several sources was printed to, where they nearly agree.
-
-    7.95 beside 8.0 is known to a tenth: the hundredth is no evidence. A calculation keeps it.
-    """
-    if len(pool) < 2 or low is None or high is None or not 0 < high - low < SMALL_SPREAD * low:
-        return None
-    place = max(end.as_tuple().exponent for q in pool for end in (q.low, q.high))
-    return place if Decimal(1).scaleb(place) <= 2 * (high - low) else None
+    return Quantity(low, high, pool[0].unit, digits, sources, kind, converted, evidence, of)
 
 
 def round_to(number: Decimal, digits: int, rounding: str = ROUND_HALF_EVEN) -> Decimal:
@@ -281,9 +264,6 @@ def shown(quantity: Quantity, table: bool = False) -> str:
         )
     low = _fit(quantity.low, quantity.digits, ROUND_FLOOR)
     high = _fit(quantity.high, quantity.digits, ROUND_CEILING)
-    if quantity.place is not None:
-        step = Decimal(1).scaleb(quantity.place)
-        low, high = low.quantize(step, ROUND_FLOOR), high.quantize(step, ROUND_CEILING)
     joint = EN_DASH if table and low >= 0 else f"{NBSP}to{NBSP}"
     return number_text(low) + joint + number_text(high)
 
@@ -304,7 +284,7 @@ def _calculated(quantity: Quantity, showing: Showing, table: bool) -> str:
         if quantity.low is None:
             text, _ = _point(quantity.high, quantity.digits, showing, ROUND_CEILING)
             return ("≤" if table else "at most") + NBSP + text
-        return _interval(quantity.low, quantity.high, showing, table)
+        return _interval(quantity, showing, table)
 
 
 def _point(value: Decimal, digits: int, showing: Showing, rounding: str) -> tuple[str, bool]:
@@ -336,10 +316,12 @@ def is_cut(quantity: Quantity) -> bool:
     return own > _most(own, quantity.digits)
 
 
-def _interval(low: Decimal, high: Decimal, showing: Showing, table: bool) -> str:
+def _interval(quantity: Quantity, showing: Showing, table: bool) -> str:
+    low, high = quantity.low, quantity.high
+    most = min(max(quantity.digits + 1, LEAST), MOST)
     place = max(
         (high - low).adjusted() - 2,
-        max(abs(low), abs(high)).adjusted() - MOST + 1,
+        max(abs(low), abs(high)).adjusted() - most + 1,
         FAINTEST,
     )
     ends = [

@@ -174,13 +174,13 @@ def test_no_shipped_borrowed_or_remembered_figure_outranks_an_own_one(knowledge,
 @pytest.mark.parametrize(
     ("sources", "text"),
     [
-        (("7.95", "8.0"), "7.9\u00a0to\u00a08.0"),  # the less exact source was printed to a tenth
+        (("7.95", "8.0"), "7.95\u00a0to\u00a08.0"),  # what is shown is what is computed with
         (("15.53", "15.59"), "15.53\u00a0to\u00a015.59"),
         (("16", "16.5"), "16\u00a0to\u00a016.5"),  # 3 % apart: the width tells the doubt
         (("120", "135"), "120\u00a0to\u00a0135"),
     ],
 )
-def test_shown_digits_follow_the_spread(sources, text):
+def test_a_span_of_sources_shows_what_each_printed(sources, text):
     """What is shown rounds outwards, so that both sources stay inside; by hand."""
     assert (
         shown(counted(*(Figure(typical=t, source=f"s{i}") for i, t in enumerate(sources)))) == text
@@ -188,9 +188,11 @@ def test_shown_digits_follow_the_spread(sources, text):
 
 
 def test_the_case_steel_and_the_platinum_are_shown_to_what_is_known(values):
-    """316L is printed between 7.9 and 8.0 by its sheets (EN 10088-1 gives 8.0); 95 Pt 5 Ir is
-    21.5."""
-    assert shown(values.of("stainless-316l", "density")) == "7.9\u00a0to\u00a08.0"
+    """316L is printed as 7.95 and as 8.0 by its sheets (EN 10088-1 gives 8.0), so that who divides
+    what is shown gets the ratio of the table; 95 Pt 5 Ir is 21.5."""
+    density = values.of("stainless-316l", "density")
+    assert shown(density) == "7.95\u00a0to\u00a08.0"
+    assert (str(density.low), str(density.high)) == ("7.95", "8.0")
     assert shown(values.of("platinum-950-iridium", "density")) == "21.5"
 
 

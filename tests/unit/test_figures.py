@@ -100,6 +100,7 @@ def test_published_figures_come_before_memory():
 
 def test_sources_that_disagree_make_a_range():
     assert shown(envelope([point("7.98"), point("8.0")])) == "7.98\u00a0to\u00a08.0"
+    assert shown(envelope([point("7.95"), point("8.0")])) == "7.95\u00a0to\u00a08.0"
 
 
 def test_limits_count_only_where_there_is_no_value():

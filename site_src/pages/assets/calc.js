@@ -170,8 +170,9 @@
     return [written(rounded(value, at, way), at), digits < EXACT && shownDigits <= digits];
   }
 
-  function interval(low, high, showing, table) {
-    const at = Math.max(high.minus(low).e - 2, D.max(low.abs(), high.abs()).e - MOST + 1, FAINTEST);
+  function interval(low, high, digits, showing, table) {
+    const many = Math.min(Math.max(digits + 1, LEAST), MOST);
+    const at = Math.max(high.minus(low).e - 2, D.max(low.abs(), high.abs()).e - many + 1, FAINTEST);
     const ends = [[low, DOWN], [high, UP]].map(([end, way]) => rounded(end, finer(end, at, showing.thresholds, way), way));
     const places = Math.max(...ends.map((end) => end.dp()));
     const texts = ends.map((end) => written(end, -places));
@@ -193,7 +194,7 @@
     }
     if (high === null) { return (table ? "\u2265" : "at least") + NBSP + point(low, q.digits, q.showing, DOWN)[0]; }
     if (low === null) { return (table ? "\u2264" : "at most") + NBSP + point(high, q.digits, q.showing, UP)[0]; }
-    return interval(low, high, q.showing, table);
+    return interval(low, high, q.digits, q.showing, table);
   }
 
   /** A published number to so many significant digits; it never gains digits. */
