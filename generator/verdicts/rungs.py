@@ -54,7 +54,7 @@ ORDER = {rung: place for place, rung in enumerate((OWN, BESIDE, PINCH, CANNOT_SA
 HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
-RESERVED = (FREE_CUTTING, "brittle")  # traits that are said where no usual choice has them
+RESERVED = (FREE_CUTTING, "brittle", "very-soft")  # said where no usual choice has them
 IDEAS = (
     "stage",
     "firm",

@@ -185,3 +185,31 @@ STAGES = [  # common practice: steel as quenched is tempered, spring and bearing
 def test_a_stage_of_the_work_is_offered_for_no_part(ladder, material, state):
     parts = ladder.knowledge.parts
     assert {ladder.judgement(part, material, state).rung for part in parts} == {NO}
+
+
+def test_fine_gold_nowhere_stands_beside_what_the_trade_uses(verdicts):
+    """Pure gold is too soft to be made into parts, so it is alloyed (C. W. Corti, "Strong 24 carat
+    golds", introduction: 20 to 30 HV soft, 50 to 80 HV cold worked, too soft for jewellery)."""
+    found = [
+        (p, j) for p, cells in verdicts.cells.items() for j in cells if j.material == "gold-24"
+    ]
+    assert {p for p, j in found} >= {"dial", "rotor-weight"}
+    assert {j.rung for _, j in found} <= {"pinch", "paper", "no"}
+    for part, j in found:
+        if j.rung == "pinch":
+            assert ("trait", "very-soft") in {(s.kind, s.key) for s in j.shortfalls}, part
+
+
+def test_what_is_very_soft_is_so_in_its_hardest_state(knowledge, values):
+    """Below 90 HV or HBW worked as hard as it gets; copper and silver, which are used soft, are
+    not: cold rolled they pass 100 HV (makers' sheets in their records)."""
+    for name, material in knowledge.materials.items():
+        hardest = [
+            q.high
+            for state in (material.states or (None,))
+            for unit in ("HV", "HBW")
+            if (q := values.of(name, "hardness", state, unit)) and q.high is not None
+        ]
+        if "very-soft" in material.traits:
+            assert hardest and max(hardest) < 90, name
+    assert "very-soft" not in knowledge.materials["copper-pure"].traits
