@@ -70,8 +70,11 @@ class Asker(NamedTuple):
             *((edge, None) if low else (None, edge) for edge in edges),
         }
 
-    def turns_between(self, low: Quantity, high: Quantity) -> bool:
-        """Whether one of the limits lies between two ends, or memory decides nothing yet."""
+    def turns_between(self, low: Quantity | None, high: Quantity | None) -> bool:
+        """Whether one of the limits lies between two ends, or memory decides nothing yet, or
+        nothing is known at an end, as where a hardness leaves the table."""
+        if low is None or high is None:
+            return True
         return low.from_memory or any(
             (low.low is None or low.low <= limit) and (high.high is None or limit <= high.high)
             for limit in self.limits
@@ -200,9 +203,7 @@ class Settling:
                 yield from self._in_part(asker, material, states, ends, moved)
         for derived, state in ((d, s) for d in self._read_from(prop) for s in states):
             now = self.values.of(material, derived, state)
-            if now is None:
-                continue
-            through = tuple(v.of(material, derived, state) or now for v in moved)
+            through = tuple(v.of(material, derived, state) for v in moved)
             if through != (now, now):
                 unit = self.values.unit_of(derived)
                 yield from self._turns(material, derived, (state,), unit, through, moved)
@@ -276,21 +277,24 @@ class Settling:
         j: Judgement,
         asked: Asked,
         firm: Iterable[models.Demand],
-        end: Quantity,
+        end: Quantity | None,
         span: tuple | None,
         reach: tuple | None,
         values: Values,
     ) -> str:
-        """The rung of a judgement whose own figure stands at an end."""
+        """The rung of a judgement whose own figure stands at an end; a figure that comes or goes
+        there, as a strength by the hardness table does, is judged again."""
         now = self.values.of(j.material, asked.property, j.state, asked.unit)
+        if now is None or end is None:
+            return self.ladder.on(values).judgement(*j[:4]).rung
         for demand in firm:
-            was = UNKNOWN if now is None or now.from_memory else _outcome(now, demand)
+            was = UNKNOWN if now.from_memory else _outcome(now, demand)
             if was != _outcome(end, demand):
                 if _outcome(end, demand) == MISSED:
                     return NO
                 if was in (MISSED, UNKNOWN):
                     return self.ladder.on(values).judgement(*j[:4]).rung
-        if now is None or now.from_memory:
+        if now.from_memory:
             return j.rung
         return self._with_shortfall(j, asked, now, end, span, reach)
 

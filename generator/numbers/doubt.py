@@ -41,8 +41,10 @@ class Doubts:
             low, high = min(low, found.low - half), max(high, found.high + half)
         if RANK[found.evidence] >= RANK[BORROWED]:
             low, high = _widened(low, high, apart)
-        at = {"kind": "typical", "place": None}
-        return replace(found, low=low, high=low, **at), replace(found, low=high, high=high, **at)
+        return (
+            replace(found, low=low, high=low, kind="typical"),
+            replace(found, low=high, high=high, kind="typical"),
+        )
 
     def reach(self, prop: str, found: Quantity) -> tuple[Quantity, Quantity]:
         """Where one more source of the cell might put the figure: the ends of its doubt, those of a
