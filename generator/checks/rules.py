@@ -22,6 +22,7 @@ from generator.checks import (
     safety,
     slips,
     texts,
+    warmth,
     watches,
 )
 from generator.checks.claims import broken_grounds, question_fault
@@ -53,11 +54,12 @@ MODULES = (
     safety,
     slips,
     texts,
+    warmth,
     watches,
 )
 RULES = [
     *REGISTERED,
-    *metallurgy.CHECKS,
+    *warmth.ALL,
     metallurgy.answer_to_no_rule,
 ]
 

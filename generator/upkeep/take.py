@@ -13,7 +13,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from generator.checks import figures as figure_rules
-from generator.checks import metallurgy
+from generator.checks import warmth
 from generator.export.sheets import SHEETS
 from generator.records.complaints import Complaint, NotDone, Refused, did_you_mean
 from generator.records.inserting import Added, Changed, NoPlace, new_record, with_figures
@@ -41,7 +41,7 @@ RULES = (
     figure_rules.figure_in_the_wrong_place,
     figure_rules.span_only_for_expansion,
     figure_rules.expansion_without_span,
-    *metallurgy.CHECKS,
+    *warmth.ALL,
 )
 
 

@@ -164,6 +164,22 @@ BROKEN = [
         ),
     ),
     (
+        "heat_against_melting",
+        (
+            "knowledge/alloys/bad-states.yaml:6:24: annealing temperature 50 degC is not between 58"
+            " and 1090 degC; mend the figure, or say under `answered: heat_against_melting:` why it"
+            " is right"
+        ),
+    ),
+    (
+        "belongs_to_another_state",
+        (
+            "knowledge/alloys/bad-states.yaml:11:65: tensile strength 300 is that of forged, not"
+            " of as-cast; mend the figure, or say under `answered: belongs_to_another_state:` why"
+            " it is right"
+        ),
+    ),
+    (
         "duplicate_name",
         (
             "knowledge/alloys/bad-steel.yaml:1:7: the name 'Test steel' is also that of test-steel;"
