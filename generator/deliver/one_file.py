@@ -25,9 +25,10 @@ from pathlib import Path
 ARTICLE = re.compile(r'<article class="md-content__inner md-typeset">(.*?)</article>', re.DOTALL)
 TITLE = re.compile(r"<title>(.*?)(?: - [^<]*)?</title>", re.DOTALL)
 WORKING = re.compile(r'<div class="working__in">.*?</div>(?=</details>)', re.DOTALL)
+# A fold whose working is left out goes; the sign of a weak ground on it stays.
 EMPTY_FOLD = re.compile(
-    r'<details class="working[^"]*"><summary>(Figures and hazards|What it rests on)</summary>\s*'
-    "</details>"
+    r'<details class="working[^"]*"><summary>(?:Figures and hazards|What it rests on)([^<]*)'
+    r"</summary>\s*</details>"
 )
 ORDER = (
     "index.html",
@@ -242,7 +243,7 @@ def _contents(names: list[str], pages: dict[str, str], anchors: dict[str, str]) 
 
 def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, str]) -> str:
     content = WORKING.sub("", ARTICLE.search(page).group(1))
-    content = SAID_ONCE.sub("", EMPTY_FOLD.sub("", content))
+    content = SAID_ONCE.sub("", EMPTY_FOLD.sub(r"\1", content))
     condensed = _Condenser(name, anchors, sources)
     condensed.feed(content)
     condensed.close()

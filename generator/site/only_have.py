@@ -16,6 +16,14 @@ from generator.site.texts import sentence
 from generator.verdicts.candidates import makes_parts
 
 COATING = "A coating that no usual choice of this part has. Ask for the metal beneath it."
+ELSEWHERE = (
+    "On any other metal it is not judged: type that metal. Where the coating is worn through, the"
+    " metal stands bare."
+)
+BENEATH = (
+    "A coating over a metal is judged only where the trade uses that pair. This is the metal by"
+    " itself, as it stands where the coating is worn through:"
+)
 SOLDER = "A solder: no part is made of it, it joins others."
 
 
@@ -34,10 +42,13 @@ def _script(name: str, content: dict) -> str:
 
 
 def materials(site: Site) -> dict:
-    """The rungs as [id, name, meaning], and by family each material as [id, name, what else it is
+    """The rungs as [id, name, meaning], what is said of coatings that are not judged, and by
+    family each material as [id, name, what else it is
     called, names of its states]; a coating or a solder has in their place what is said of it."""
     words, view = site.knowledge.words, site.view
     return {
+        "elsewhere": ELSEWHERE,
+        "beneath": BENEATH,
         "rungs": [[key, r.name, r.meaning] for key, r in words("rungs").items()],
         "families": [
             [view.name("family", family), [_material(site, key) for key in members]]

@@ -180,7 +180,10 @@ def test_what_is_typed_on_a_phone_stays_below_the_bar(watched, site):
     ("part", "typed", "said"),
     [
         ("bezel", "rhodium", "the trade's own, on 18 ct white gold with nickel"),
+        ("bezel", "rhodium", "On any other metal it is not judged"),
         ("case-middle", "titanium nitride", "Ask for the metal beneath"),
+        ("case-middle", "gold plated steel", "judged only where the trade uses that pair"),
+        ("case-middle", "PVD on 316L", "Stainless steel 316L"),
         ("case-middle", "gold solder", "no part is made of it"),
         ("case-middle", "unobtainium", "No material of the base is called that."),
     ],

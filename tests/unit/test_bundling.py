@@ -9,9 +9,10 @@ import html
 import json
 import re
 import zipfile
-from collections import defaultdict
+from collections import Counter, defaultdict
 from html.parser import HTMLParser
 
+import lxml.html
 import pytest
 
 from generator import cli
@@ -20,7 +21,9 @@ from generator.deliver import bundle, card_book, offline, one_file
 from generator.numbers.quantities import of_figure, shown
 from generator.records.knowledge import KINDS
 from generator.records.materials import figures_of
-from generator.site.texts import plain_text
+from generator.site.texts import plain_text, sentence
+from generator.verdicts.rungs import OFFERED
+from generator.verdicts.wording import ground_words
 from tests.conftest import ROOT
 from tests.unit.test_publishing import hashes
 
@@ -288,6 +291,76 @@ def test_one_file_holds_every_sentence_and_every_figure(site, knowledge):
         if signs(shown(of_figure(figure, "1"))) not in pages[signs(plain_text(m.name))]
     ]
     assert figures_lost == []
+
+
+@pytest.fixture(scope="module")
+def sections(site):
+    """Heading -> the section of the one file, and the headings by the place that leads there."""
+    whole = lxml.html.fromstring(one_file.build(site, "2026-11-25"))
+    found, leads_to = {}, {}
+    for section in whole.iter("section"):
+        heading = section.find(".//h1")
+        if heading is not None:
+            found.setdefault(heading.text_content(), section)
+            leads_to[f"#{section.get('id')}"] = heading.text_content()
+    return found, leads_to
+
+
+def expected_signs(verdicts, knowledge):
+    """(part, material, state) -> the words of a weak ground, or nothing, of each row offered bare;
+    and (part, material) -> those of its best row, as the tables at a glance show them."""
+    rows, best = {}, {}
+    for part in knowledge.parts:
+        for j in verdicts.cells[part]:
+            words = ground_words(verdicts.judge, j) if j.rung in OFFERED else ""
+            best.setdefault((part, j.material), words)
+            if not j.coated:
+                rows[part, j.material, j.state] = words
+    return rows, best
+
+
+def test_every_weak_verdict_of_the_one_file_bears_its_sign(sections, site_pages):
+    """That a ground is weak is this project's own rule (test_evidence.py): here every row of every
+    substitute table and every cell at a glance is held against it, with the sign and without."""
+    (found, leads_to), knowledge = sections, site_pages.knowledge
+    rows, best = expected_signs(site_pages.verdicts, knowledge)
+    materials = {sentence(m.name): key for key, m in knowledge.materials.items()}
+    parts = {sentence(p.name): key for key, p in knowledge.parts.items()}
+    seen = Counter()
+    for name, part in parts.items():
+        for head in found[name].xpath(".//details//tbody/tr/th"):
+            material = materials[leads_to[head.find("a").get("href")]]
+            small = [s.text_content() for s in head.iter("small")]
+            states = {
+                site_pages.view.state_name(material, s): s
+                for s in knowledge.materials[material].states
+            }
+            state = states[small[0]] if small and small[0] in states else None
+            said = next((s for s in small if s[:1] in "◇◔"), "")
+            assert said == rows[part, material, state], (part, material, state)
+            seen[bool(said), "row"] += 1
+    for heading in (h for h in found if h.endswith("parts and materials")):
+        table = found[heading].find(".//table")
+        columns = [parts[leads_to[a.get("href")]] for a in table.iterfind("thead//a")]
+        for row in table.iterfind("tbody/tr"):
+            material = materials[leads_to[row.find("th/a").get("href")]]
+            for part, cell in zip(columns, row.iterfind("td"), strict=True):
+                sign = best.get((part, material), "")[:1]
+                assert (set(cell.text_content()) & set("◇◔")) == set(sign), (part, material)
+                seen[bool(sign), "cell"] += 1
+    assert all(seen[weak, where] > 100 for weak in (True, False) for where in ("row", "cell")), seen
+
+
+def test_a_fold_that_is_left_out_of_the_one_file_leaves_its_sign_alone(sections):
+    """The row of 904L for a crown: its words, where they are from, and the sign."""
+    (row,) = [li for li in sections[0]["Crown"].iter("li") if "904L" in li.text_content()
+              and "crevice" in li.text_content()]  # fmt: skip
+    assert row.text_content().strip().endswith("common practice ◔ rests on little")
+    assert not any(
+        "Figures and hazards" in li.text_content()
+        for s in sections[0].values()
+        for li in s.iter("li")
+    )
 
 
 def test_cards_and_tables_link_to_each_other_only(site):

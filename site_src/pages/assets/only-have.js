@@ -7,6 +7,7 @@
   if (!box) { return; }
   const root = document.currentScript.src.replace(/assets\/[^/]*$/, ""), typed = box.querySelector("input"), select = box.querySelector("select");
   const said = box.querySelector(".only-have__said"), all = [];
+  const COATED = /^(plated?|plating|coat(ed|ing)?|gilt|gilded|pvd|dlc|filled|flash(ed)?|wash(ed)?)$/, FILLERS = ["with", "on", "over", "of", "the", "and"];
   let loading = null;
 
   function plain(text) { return text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, ""); }
@@ -66,6 +67,14 @@
     return found.sort((a, b) => near(b) - near(a) || a.own.length - b.own.length || a.place - b.place);
   }
 
+  /** The metals that are meant beneath a coating: of "gold plated steel" the steel. */
+  function beneath(text) {
+    const asked = words(text).filter((word) => !FILLERS.includes(word));
+    if (!asked.some((word) => COATED.test(word))) { return []; }
+    const rest = asked.filter((word, i) => !COATED.test(word) && !COATED.test(asked[i + 1] || ""));
+    return rest.length ? matches(rest.join(" ")).filter((m) => Array.isArray(m.states)) : [];
+  }
+
   /** One answer: `at a pinch, tempered blue: softer than any usual choice: ...`. */
   function line(words, number) {
     const [rung, ...halves] = benchOnlyHave.answers[number], [key, name] = benchMaterials.rungs[rung], reasons = [];
@@ -89,7 +98,7 @@
   function answers(material) {
     if (!Array.isArray(material.states)) {
       const coated = benchOnlyHave.coated.filter((c) => c[0] === material.id).map(([, , name, number]) => line("on " + name, number));
-      return coated.length ? coated : [{ made: make("li", material.states) }];
+      return coated.concat([{ made: make("li", coated.length ? benchMaterials.elsewhere : material.states) }]);
     }
     const [[, plain], ...settings] = benchOnlyHave.roles, found = lines(material, plain, "");
     const worse = found.length ? found[0].rung : 9, coated = benchOnlyHave.coated.filter((c) => c[1] === material.id);
@@ -97,13 +106,13 @@
     return found.concat(coated.map(([, , name, number, over]) => line(name + ", coated with " + over, number)));
   }
 
-  function show(material, others) {
+  function show(material, others, note) {
     if (!material) { said.replaceChildren(make("p", typed.value.trim() ? "No material of the base is called that." : "")); return; }
     const head = make("p"), link = make("a", material.name), list = make("ul"), found = answers(material);
     link.href = root + "materials/" + material.id + ".html";
     head.append(link);
     list.append(...(found.length ? found.map((l) => l.made) : [make("li", "not judged here; its own page says where it is")]));
-    said.replaceChildren(head, list);
+    said.replaceChildren(...(note ? [make("p", note)] : []), head, list);
     if (others.length) { said.append(also(others)); }
     said.scrollIntoView({ block: "nearest" });
     typed.scrollIntoView({ block: "nearest" }); // on a phone what is typed stays below the bar
@@ -129,9 +138,10 @@
 
   typed.addEventListener("input", () => load().then(() => {
     if (!all.length) { return; }
-    const found = typed.value.trim() ? matches(typed.value) : [];
+    const whole = typed.value.trim() ? matches(typed.value) : [], bare = whole.length ? [] : beneath(typed.value);
+    const found = whole.concat(bare);
     select.value = found.length ? found[0].id : "";
-    show(found[0], found.slice(1));
+    show(found[0], found.slice(1), bare.length ? benchMaterials.beneath : "");
   }));
   select.addEventListener("change", () => load().then(() => {
     const chosen = all.find((m) => m.id === select.value);
