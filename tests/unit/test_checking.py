@@ -561,6 +561,10 @@ def test_the_small_knowledge_base_has_no_faults(small):
     assert [str(c) for c in check(small)[1]] == []
 
 
+def test_the_shipped_knowledge_base_has_no_faults():
+    assert [str(complaint) for complaint in check(ROOT)[1]] == []
+
+
 def test_every_rule_speaks_once_and_clearly(tmp_path):
     _, complaints = check(make_root(tmp_path, SMALL, ROOT / "tests" / "broken"))
     assert [(c.rule, str(c)) for c in complaints] == BROKEN

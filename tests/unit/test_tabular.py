@@ -120,11 +120,13 @@ def test_verdicts_by_hand(files):
     ]
 
 
+@pytest.mark.slow  # the stranger's library takes seconds to import
 def test_the_tables_obey_their_description(files, tmp_path):
     write(files, tmp_path / "data")
     assert faults_of(tmp_path / "data") == []
 
 
+@pytest.mark.slow  # the stranger's library takes seconds to import
 def test_the_description_is_strict(files, tmp_path):
     slips = {
         "figures": (b"7.98,7.98", b"about 8,7.98", 'type is "number/default"'),
