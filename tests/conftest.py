@@ -4,7 +4,6 @@ built site."""
 from __future__ import annotations
 
 import gc
-import marshal
 import os
 import re
 import shutil
@@ -221,24 +220,24 @@ class Remembered(KnownFiles):
     the next.
     """
 
-    read: dict[str, tuple[str, bytes]] = {}  # by digest: what the store keeps, and the data
+    read: dict[str, str] = {}  # by digest: what the store holds
 
     def find(self, name, path):
         """The digest of a file, and the file if its bytes were read before."""
         digest = _digest_of(path)
-        if digest in self.read:
-            self._store._used[digest], data = self.read[digest]
-            return digest, RawFile(name, marshal.loads(data), path, digest=digest)
-        digest, file = super().find(name, path)
-        if file is not None:
-            self.learn(digest, file)
-        return digest, file
+        if digest not in self.read:
+            digest, file = super().find(name, path)
+            if file is not None:
+                self.read[digest] = file.known
+            return digest, file
+        self._store.learn(digest, self.read[digest])
+        return digest, RawFile(name, None, path, digest=digest, known=self.read[digest])
 
     def learn(self, digest, file):
         """Remember a file that was read."""
         super().learn(digest, file)
         if digest:
-            self.read[digest] = self._store._used[digest], marshal.dumps(file.data)
+            self.read[digest] = self._store._used[digest].partition(" ")[2]
 
 
 @pytest.fixture(scope="session", autouse=True)
