@@ -26,6 +26,7 @@ class Reader(HTMLParser):
     def __init__(self):
         super().__init__()
         self.words, self.links, self._unseen = [], [], 0
+        self.places = {}  # where the words of an anchor begin
 
     def handle_starttag(self, tag, attrs):
         if tag in ("script", "style"):
@@ -34,6 +35,7 @@ class Reader(HTMLParser):
             self.links.append(dict(attrs).get("href"))
         if tag in BLOCKS:
             self.words.append(" ")
+        self.places[dict(attrs).get("id")] = len(self.words)
 
     def handle_endtag(self, tag):
         if tag in ("script", "style"):
@@ -51,6 +53,13 @@ def read(piece: str) -> tuple[str, list[str]]:
     reader = Reader()
     reader.feed(piece)
     return " ".join("".join(reader.words).split()), reader.links
+
+
+def after(anchor: str, piece: str) -> str:
+    """The words from an anchor on: what a reader sees who follows a link to it."""
+    reader = Reader()
+    reader.feed(piece)
+    return " ".join("".join(reader.words[reader.places[anchor] :]).split())
 
 
 @pytest.fixture(scope="module")
@@ -74,6 +83,8 @@ def drawn(tmp_path_factory):
         top, *rest = HEADING.split(page.body)
         pieces = {"top": top, **dict(zip(rest[::2], rest[1::2], strict=True))}
         found[page.file] = {name: read(piece) for name, piece in pieces.items()}
+        if page.file == DAMP:
+            found["damp as drawn"] = page.body
     return found
 
 
@@ -244,6 +255,16 @@ LINKED = [
 @pytest.mark.parametrize(("page", "section", "target"), LINKED)
 def test_a_reference_is_a_link(drawn, page, section, target):
     assert target in drawn[page][section][1]
+
+
+@pytest.mark.parametrize(
+    ("number", "why"),
+    [(1, "first"), (2, "second"), (3, "third"), (4, "fourth"), (5, "placed"), (6, "fifth")],
+)
+def test_a_link_to_a_rule_leads_to_that_rule(drawn, number, why):
+    """Rules of tests/full/hazards/full-damp.yaml, counted in the record."""
+    words = after(f"rule-{number}", drawn["damp as drawn"])
+    assert words.index(" why words") == words.index(f"{why} why words") + len(why)
 
 
 def test_a_hazard_does_not_name_the_spared_among_the_attacked(drawn):
