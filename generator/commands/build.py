@@ -15,7 +15,7 @@ from pathlib import Path
 from generator.checks.rules import check
 from generator.deliver import finish, frames, links, pages
 from generator.deliver.pages import BuildFailed
-from generator.deliver.sharing import ShareFailed, both
+from generator.deliver.sharing import ShareFailed, both, taken
 from generator.deliver.swap import alone
 from generator.export import document
 from generator.numbers.values import values_of
@@ -332,7 +332,7 @@ def _write_pages(
     root: Path, timings: Timings, ready: _Ready, attend: Callable[[], None] | None = None
 ) -> pages.Written:
     """All pages: one after the other in a process that goes on, which keeps what it drew."""
-    notice, shares = layer_words.notice(ready.knowledge), render(ready.site)
+    notice, shares = layer_words.notice(ready.knowledge), render(ready.site, taken)
     if attend:
         shares = [_attended(chain(*shares), attend)]
     with timings.step(RENDER):

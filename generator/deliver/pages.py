@@ -79,7 +79,7 @@ def write_pages(
         raise BuildFailed("half of the pages could not be drawn; the fault stands above") from None
     for slip in (share for share in drawn if isinstance(share, str)):
         raise BuildFailed(slip)
-    own, generated = tuple(taken.values()), tuple(chain(*drawn))
+    own, generated = tuple(taken.values()), tuple(sorted(chain(*drawn)))
     for name in generated:
         if name.casefold() in taken:
             raise BuildFailed(f"two pages want the address {name}; rename one of the records")

@@ -1,5 +1,5 @@
 """Does two pieces of work at the same time where the process can be forked safely, else one
-after the other.
+after the other; hands out what both draw on.
 """
 
 from __future__ import annotations
@@ -9,8 +9,9 @@ import os
 import pickle
 import signal
 import sys
+import tempfile
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 
 
 class ShareFailed(Exception):
@@ -49,6 +50,21 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
     if isinstance(theirs, OSError):  # a full disk is told in the same words wherever it is met
         raise theirs
     return mine, theirs
+
+
+def taken(items: Sequence) -> Iterator:
+    """The items, each handed out once: to this process or to a copy of it, whichever asks first."""
+    # Both read on from the same place of one open file.
+    order = tempfile.TemporaryFile(buffering=0)  # noqa: SIM115
+    order.write(b"".join(number.to_bytes(4) for number in range(len(items))))
+    order.seek(0)
+
+    def hand_out() -> Iterator:
+        with order:
+            while number := order.read(4):
+                yield items[int.from_bytes(number)]
+
+    return hand_out()
 
 
 def _done(work: Callable[[], object]) -> object:

@@ -12,7 +12,7 @@ import importlib.metadata
 import json
 import sys
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import fields
 from datetime import date
 from decimal import Decimal
@@ -79,7 +79,7 @@ class Telling:
     """
 
     def __init__(self):
-        self._known: dict[int, tuple[object, str]] = {}  # with the thing, so that it stays
+        self._known: dict[int, tuple] = {}  # with the thing, so that it stays
         self._written = json.JSONEncoder(
             ensure_ascii=False, check_circular=False, separators=(",", ":"), default=self._told
         ).encode
@@ -97,12 +97,14 @@ class Telling:
             return f"{type(thing).__name__} {thing}"
         if isinstance(thing, (set, frozenset)):
             return sorted(map(self._written, thing))
-        told = f"{type(thing).__name__} {self.digest(_inside(thing))}"
+        told = [type(thing).__name__, *_inside(thing)]
+        if isinstance(thing, BaseModel):  # long, and in many places
+            told = self.digest(told)
         self._known[id(thing)] = thing, told
         return told
 
 
-def _inside(thing: object) -> object:
+def _inside(thing: object) -> Iterable:
     """The fields of a thing; raises TypeError where nobody knows them."""
     if isinstance(thing, BaseModel):
         return [getattr(thing, name) for name in type(thing).model_fields]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from itertools import chain
 
 from generator.site.page import EDITIONS, GALLERY, KIND_TITLES, MEASURE, QUEUE, Page, Site
 from generator.site.pages.contact import pairs_page
@@ -75,16 +76,20 @@ SINGLE = (  # what draws one page or several of all records
     cautions_pages,
     first_aid_pages,
     coverage_page,
-    queue_page,
-    measure_page,
 )
 Maker = tuple  # a function that draws a page or several, and the id that it wants beside the site
 
 
-def render(site: Site) -> tuple[Iterator[Page], Iterator[Page]]:
-    """Every generated page of the site, in two shares of like work that may be drawn at the same
-    time."""
-    return _drawn(site, _of_materials_and_parts(site)), _drawn(site, _all_others(site))
+def render(
+    site: Site, taken: Callable[[list[Maker]], Iterator[Maker]] = iter
+) -> tuple[Iterator[Page], Iterator[Page]]:
+    """Every generated page of the site, in two shares that may be drawn at the same time: materials
+    and parts, and all others.
+
+    Whoever draws the first helps with the second. ``taken`` hands its pages out, each once.
+    """
+    others = taken(list(_all_others(site)))
+    return _drawn(site, chain(_of_materials_and_parts(site), others)), _drawn(site, others)
 
 
 def one(site: Site, file: str) -> Page | None:
@@ -117,6 +122,8 @@ def _of_materials_and_parts(site: Site) -> Iterator[Maker]:
 
 
 def _all_others(site: Site) -> Iterator[Maker]:
+    """The longest first, so that nobody waits for it at the end."""
+    yield from ((measure_page,), (queue_page,))
     for collection, draw in RECORDS.items():
         yield from ((draw, key) for key in getattr(site.knowledge, collection))
     yield from ((table_page, key) for key in site.tables)

@@ -55,5 +55,17 @@ def test_beside_another_thread_one_comes_after_the_other():
     assert done.stdout == "True\n"
 
 
+def test_what_both_draw_on_is_handed_out_once():
+    """The first waits until the second has taken some, and both together have all."""
+    done = outcome(
+        "import os, time; from generator.deliver.sharing import both, taken\n"
+        "items = taken(list('abcdefgh')); reader, writer = os.pipe()\n"
+        "def second(): got = [next(items), next(items)]; os.write(writer, b'!'); return got\n"
+        "def first(): os.read(reader, 1); return list(items)\n"
+        "mine, theirs = both(first, second); print(''.join(theirs), ''.join(mine))"
+    )
+    assert (done.stdout, done.stderr) == ("ab cdefgh\n", "")
+
+
 def test_here_too_both_answer():
     assert both(int, os.getcwd) == (0, os.getcwd())
