@@ -25,6 +25,7 @@ from generator.numbers.values import Values
 from generator.records import loading
 from generator.records.complaints import Complaint
 from generator.records.folders import RECORD_FOLDERS
+from generator.site.kept_pages import KeptPages
 from generator.site.page import Site
 from generator.site.render import render
 from generator.tables import tables
@@ -180,12 +181,16 @@ def try_out(root: Path, name: str, text: str) -> None:
 
 
 def use(knowledge, templates: Path) -> None:
-    """Everything that a build does short of MkDocs."""
+    """Everything that a build does short of MkDocs; pages that an earlier try left are those that
+    would be drawn anew."""
     values = Values(knowledge)
     computed, verdicts = tables.build(knowledge, values), Verdicts(knowledge, values)
-    site = Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates)
-    for page in chain(*render(site)):
+    given = knowledge, values, computed, verdicts, ROOT / "site_src" / "templates", templates
+    anew = render(Site(*given))
+    kept = render(Site(*given, kept=KeptPages(templates.parent / "kept")))
+    for page, other in zip(chain(*anew), chain(*kept), strict=True):
         assert len(page.text()) < 1_000_000, page.file
+        assert other == page, page.file
     data = templates.parent / "data"
     shutil.rmtree(data, ignore_errors=True)
     data.mkdir(parents=True)
