@@ -8,9 +8,17 @@ Reflectance at right angles by Fresnel, one film by interference; tristimulus va
 from __future__ import annotations
 
 import cmath
+import contextlib
+import hashlib
+import importlib.metadata
+import json
+import sys
 from collections.abc import Callable, Iterable
-from functools import cached_property
+from functools import cache, cached_property
+from pathlib import Path
 from typing import NamedTuple
+
+from pydantic import BaseModel
 
 from generator.records import models
 from generator.records.knowledge import Knowledge
@@ -64,10 +72,31 @@ def reflectance(metal: complex, film: complex = 1, thickness: float = 0, nm: flo
 
 
 class Colours:
-    """The colours of one knowledge base."""
+    """The colours of one knowledge base, each worked out once.
 
-    def __init__(self, knowledge: Knowledge):
-        self.knowledge = knowledge
+    ``kept`` is a file that remembers them, so that most builds need not load the library. Several
+    processes may add to it; a line that one of them could not finish is passed over.
+    """
+
+    def __init__(self, knowledge: Knowledge, kept: Path | None = None):
+        self.knowledge, self._kept = knowledge, kept
+        self._known = _lines_of(kept) if kept else {}
+
+    def _once(self, see: Callable[[], Seen], *given: object) -> Seen:
+        """What is seen, of records and numbers that alone decide it."""
+        told = [g.model_dump_json() if isinstance(g, BaseModel) else repr(g) for g in given]
+        key = hashlib.sha256("\n".join([_maker(), self._daylight, *told]).encode()).hexdigest()
+        if key not in self._known:
+            found = self._known[key] = see()
+            if self._kept:
+                self._kept.parent.mkdir(parents=True, exist_ok=True)
+                with open(self._kept, "ab", buffering=0) as file:
+                    file.write(f"{json.dumps([key, *found])}\n".encode())
+        return self._known[key]
+
+    @cached_property
+    def _daylight(self) -> str:
+        return repr([(nm, str(d.power)) for nm, d in self.knowledge.words("daylight").items()])
 
     @cached_property
     def _light(self) -> list[tuple[float, list[float]]]:
@@ -91,15 +120,20 @@ class Colours:
         record = self.knowledge.words("films")[film]
         metal = self.knowledge.words("optical_constants")[record.on]
         a, b, k = float(record.index[0]), float(record.index[1]), float(record.absorbs)
-        return self.of_spectrum(
-            lambda nm: reflectance(
-                index_of(metal, nm), complex(a + b * 1e6 / nm**2, k), thickness, nm
-            )
-        )
+
+        def thrown_back(nm: float) -> float:
+            film_index = complex(a + b * 1e6 / nm**2, k)
+            return reflectance(index_of(metal, nm), film_index, thickness, nm)
+
+        return self._once(lambda: self.of_spectrum(thrown_back), metal, a, b, k, thickness)
 
     def of_metal(self, key: str) -> Seen:
         """The colour of an entry of the list of metal colours, polished and clean."""
         entry = self.knowledge.words("metal_colours")[key]
+        metal = entry.optical and self.knowledge.words("optical_constants")[entry.optical]
+        return self._once(lambda: self._of_entry(entry, metal), entry, metal)
+
+    def _of_entry(self, entry: models.MetalColour, metal: models.OpticalConstants | None) -> Seen:
         if entry.lab:
             return seen("lab-d65", [float(n) for n in entry.lab])
         if entry.linear:
@@ -107,10 +141,29 @@ class Colours:
         if entry.chromaticity:
             x, y, light = map(float, entry.chromaticity)
             return seen("xyz-d65", [x / y * light, light, (1 - x - y) / y * light])
-        metal = self.knowledge.words("optical_constants")[entry.optical]
         return self.of_spectrum(lambda nm: reflectance(index_of(metal, nm)))
 
     def by_volts(self, film: str, volts: float) -> Seen:
         """The colour of an anodic film grown at so many volts."""
         record = self.knowledge.words("films")[film]
         return self.of_film(film, float(record.natural or 0) + volts * float(record.per_volt))
+
+
+@cache
+def _maker() -> str:
+    """All that decides a colour besides what it is worked out from."""
+    version = importlib.metadata.version("coloraide")
+    return f"{sys.version} {version} {Path(__file__).read_text(encoding='utf-8')}"
+
+
+def _lines_of(kept: Path) -> dict[str, Seen]:
+    found = {}
+    try:
+        lines = kept.read_bytes().split(b"\n")
+    except OSError:
+        return found
+    for line in lines:
+        with contextlib.suppress(ValueError, TypeError):
+            key, lab, shown = json.loads(line)
+            found[key] = Seen(tuple(lab), shown)
+    return found

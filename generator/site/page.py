@@ -141,7 +141,7 @@ class Site:
         self.fields = verdicts.fields
         self.mates = {key: mates(knowledge, part) for key, part in knowledge.roles.items()}
         self.contacts = Contacts(knowledge)
-        self.colours = Colours(knowledge)
+        self.colours = Colours(knowledge, cache and cache.with_name("colours.txt"))
         self.spans: dict[str, dict] = {}  # property -> its figure for every metal
         # families in their order, then names
         self.rank = {m: i for i, m in enumerate(m for keys in self.families.values() for m in keys)}

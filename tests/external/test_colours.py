@@ -8,6 +8,7 @@ from math import atan2, degrees
 import pytest
 from coloraide import Color
 
+from generator.numbers import colour as colour_sums
 from generator.numbers.colour import Colours, index_of, reflectance
 from generator.site.pictures import tints
 from generator.site.pictures.swatches import of_material
@@ -142,3 +143,15 @@ def test_time_moves_heat_colours_as_the_handbook_prints(colours):
 def test_each_named_material_of_the_colours_exists(knowledge):
     for entry in knowledge.words("metal_colours").values():
         assert all(m in knowledge.materials for m in entry.when.materials)
+
+
+def test_kept_colours_are_those_worked_out_anew(knowledge, tmp_path, monkeypatch):
+    """A line that was cut off is worked out again, and only that."""
+    kept, keys = tmp_path / "colours.txt", list(knowledge.words("metal_colours"))
+    before = list(map(Colours(knowledge).of_metal, keys))
+    assert list(map(Colours(knowledge, kept).of_metal, keys)) == before
+    kept.write_bytes(kept.read_bytes()[:-9])
+    seen, anew = colour_sums.seen, []
+    monkeypatch.setattr(colour_sums, "seen", lambda *given: anew.append(given) or seen(*given))
+    assert list(map(Colours(knowledge, kept).of_metal, keys)) == before
+    assert len(anew) == 1
