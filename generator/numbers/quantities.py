@@ -136,12 +136,14 @@ def of_figure(figure: Sourced, unit: str, evidence: str = OWN) -> Quantity:
 
     Memory and a named relative are seen in the figure itself; ``evidence`` says the rest.
     """
-    if figure.source == "memory":
-        evidence = MEMORY
-    elif figure.of:
-        evidence = BORROWED
     found = of_bound(figure, unit, figure.source)
-    return replace(found, evidence=evidence, of=(figure.of,) if figure.of else ())
+    of = (figure.of,) if figure.of else ()
+    return replace(found, evidence=seen_in(figure, evidence), of=of)
+
+
+def seen_in(figure: Sourced, evidence: str) -> str:
+    """The evidence of a figure that nothing in it makes weaker than this."""
+    return MEMORY if figure.source == "memory" else BORROWED if figure.of else evidence
 
 
 def outranked(quantities: Sequence[Quantity]) -> Quantity | None:

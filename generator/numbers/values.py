@@ -26,6 +26,7 @@ from generator.numbers.quantities import (
     Quantity,
     of_figure,
     outranked,
+    seen_in,
 )
 from generator.records import models
 from generator.records.knowledge import Knowledge
@@ -44,7 +45,7 @@ def evidence_of(knowledge: Knowledge, figure: models.Figure) -> str:
     kind = COMPUTED if source and source.kind == CALCULATION else OWN
     if figure.source in TABLE_OF.values():
         kind = CONVERTED
-    return of_figure(figure, "", kind).evidence
+    return seen_in(figure, kind)
 
 
 def figure_quantity(knowledge: Knowledge, figure: models.Figure, unit: str) -> Quantity:

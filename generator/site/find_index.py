@@ -52,6 +52,7 @@ def _plain(text: str) -> str:
     return unicodedata.normalize("NFKD", low.translate(_JOINED))
 
 
+@cache
 def squash(text: str) -> str:
     """Letters and digits only: `X2 CrNiMo 17-12-2` and `1,4404` lose what people type
     differently."""

@@ -128,13 +128,19 @@ class Contacts:
 
     def usual(self, situation: str, first: str, second: str) -> str | None:
         """The usual pairing that names the two in a situation."""
-        for key, usual in self.knowledge.words("usual_contacts").items():
-            one, other = self.joined[key]
-            if situation in usual.situations and (
-                (first in one and second in other) or (second in one and first in other)
-            ):
+        for key, one, other in self._usual_in[situation]:
+            if (first in one and second in other) or (second in one and first in other):
                 return key
         return None
+
+    @cached_property
+    def _usual_in(self) -> dict[str, list[tuple[str, frozenset[str], frozenset[str]]]]:
+        """The usual pairings of each situation, with the materials on both sides."""
+        usual = self.knowledge.words("usual_contacts")
+        return {
+            situation: [(k, *self.joined[k]) for k, u in usual.items() if situation in u.situations]
+            for situation in self.situations
+        }
 
     def at_pores(self, coating: str, base: str, situation: str) -> Attack | None:
         """What happens at the pores and worn edges of a coating; None where one has no place.
