@@ -33,6 +33,11 @@ EDITS = [
     ("cautions.yaml", "danger words", "new danger words"),
     ("first_aid.yaml", "aid words", "new aid words"),
     ("sources/full.yaml", "title: ", "title: New "),
+    ("watches/full-watch.yaml", "watch does words", "new watch words"),
+    ("jobs.yaml", "name: Full job", "name: New job"),
+    ("training/tasks.yaml", "task aim words", "new aim words"),
+    ("training/cases.yaml", "story words", "new story words"),
+    ("training/weeks.yaml", "goal words", "new goal words"),
     ("vocabulary/glossary.yaml", "The colour of age.", "The colour of years."),
 ]
 
