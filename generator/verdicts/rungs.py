@@ -52,6 +52,8 @@ OWN, BESIDE, PINCH, PAPER, NO, CANNOT_SAY = RUNGS = (
 OFFERED = (OWN, BESIDE, PINCH)
 ORDER = {rung: place for place, rung in enumerate((OWN, BESIDE, PINCH, CANNOT_SAY, PAPER, NO))}
 HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
+CUTTING_TEMPER = "tempered-hard"  # keeps an edge or a pivot, and snaps where it is bent
+SPRINGY = ("elastic-reach", "elastic-store")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
 RESERVED = (FREE_CUTTING, "brittle", "very-soft")  # said where no usual choice has them
@@ -146,6 +148,12 @@ class Ladder:
         self._wants_strength = {
             k: any(d.property in STRENGTHS and d.at_least is not None for d in p.demands)
             for k, p in parts.items()
+        }
+        self._springs = {
+            k
+            for k, p in parts.items()
+            if any(d.property in SPRINGY for d in p.demands)
+            and not any(d.trait == HARDENS for d in p.demands)
         }
         self._hardens = {
             k: any(s not in SOFT and not r.stage for s, r in m.states.items())
@@ -340,7 +348,10 @@ class Ladder:
         return bool(mechanism and self.knowledge.words("mechanisms")[mechanism].put_right)
 
     def _soft(self, part: str, material: str, state: str | None, usage: Usage) -> Iterator[Gate]:
-        """A part that the trade always hardens is not left in the softest state."""
+        """A part that the trade always hardens is not left in the softest state, and a spring is
+        not left at the temper of a cutting tool."""
+        if state == CUTTING_TEMPER and part in self._springs:
+            yield Gate("temper")
         if (
             usage.hardened
             and state in SOFT

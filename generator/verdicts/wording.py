@@ -251,6 +251,8 @@ def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
         return f"the same kind of metal as the {partner} that it rubs on; they gall and wear", ""
     if gate.kind == "soft":
         return "its softest state, and the trade always uses this part harder", ""
+    if gate.kind == "temper":
+        return "left too hard for a spring; it snaps where it is bent", ""
     if gate.kind == "unhardened":
         return "not hardened, and the trade hardens this part", ""
     if gate.met:

@@ -176,6 +176,19 @@ IN_OTHER_WATCHES = [
     ("escape-wheel/strong-field", "beryllium-copper-cube2", "hard-aged", True),
     ("dial/mother-of-pearl", "mother-of-pearl", None, True),
     ("hand-hour-minute", "gold-24", "cold-worked", False),  # bends in the tweezers
+    # A spring is let down to blue; at 150 to 200 degC it snaps. Pinions are left harder.
+    ("mainspring", "steel-c100s", "tempered-hard", False),
+    ("click-spring", "steel-c75s", "tempered-hard", False),
+    ("yoke-spring", "steel-c67s", "tempered-hard", False),
+    ("case-clamp", "steel-c75s", "tempered-hard", False),
+    ("train-pinion", "steel-o1", "tempered-hard", True),
+    # Light metals give and gall where they carry teeth, a seat or a thread.
+    ("barrel", "aluminium-6082", "t6", False),
+    ("shock-setting", "aluminium-6082", "t6", False),
+    ("pillar", "aluminium-6082", "t6", False),
+    ("date-ring", "aluminium-6082", "t6", True),
+    ("luminous-dot", "celluloid", None, False),  # burns, and its fumes rust the hands
+    ("pallet-lever", "steel-music-wire", "drawn", False),  # a flat part, no wire
 ]
 
 
