@@ -118,11 +118,10 @@ def _material(
         s[3] = {i: q for i, q in s[3].items() if i not in shared}
     return {
         "name": sentence(record.name),
-        "family": record.family,
         "colour": view.word("colours", record.colour) if record.colour else "",
         "codes": [d.code for d in record.designations],
-        "coating": site.knowledge.folders[key] == "coatings",
-        "solder": "joining" in record.traits,
+        **({"coating": True} if site.knowledge.folders[key] == "coatings" else {}),
+        **({"solder": True} if "joining" in record.traits else {}),
         "cautions": [c for c, _ in site.cautions(record, key)],
         "figures": shared,
         "states": states,

@@ -35,7 +35,7 @@ def shipped(site_pages):
 def order_of(data):
     """Every base in every state, in the order of the lists of reasons."""
     records = [(k, data["materials"][k]) for _, _, members in data["families"] for k in members]
-    judged = [(k, r) for k, r in records if not r["coating"] and not r["solder"]]
+    judged = [(k, r) for k, r in records if not {"coating", "solder"} & set(r)]
     return [(k, s[0]) for k, record in judged for s in record["states"]]
 
 

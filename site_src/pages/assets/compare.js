@@ -151,7 +151,7 @@
   function identity(table, list) {
     const body = group(table, "What it is", list.length);
     row(body, "family", (one) => {
-      const family = data.families.filter((f) => f[1] === one.record.family)[0];
+      const family = data.families.filter((f) => f[2].includes(one.id))[0];
       return anchor("families/" + family[1] + ".html", family[0]);
     });
     row(body, "designations", (one) => one.record.codes.join(", ") || absent());
