@@ -42,3 +42,8 @@ class Finder:
         """Addresses of what is found, best first."""
         asked = f"benchSearch.ask({json.dumps(query)}).map(i => benchSearch.entry(i).address)"
         return json.loads(self._engine.eval(f"JSON.stringify({asked})"))
+
+    def place(self, query: str) -> str:
+        """Where on its page the first hit stands."""
+        asked = json.dumps(query)
+        return self._engine.eval(f"benchSearch.place_on(benchSearch.ask({asked})[0], {asked})")

@@ -25,12 +25,13 @@ NOT_ASKED = frozenset(
         " how i if in is it its may me much must my of on or should so some than that the their"
         " there they thing this to too was were what when where which why will with would you your"
         " off out up down into over all any no something someone go goes gone make made really"
-        " very need"
+        " very need not who whom whose did im ive whats isnt doesnt didnt dont wont cant please"
     ).split()
 )
-_ACCENTS, _POINT, _WORD = (
+_ACCENTS, _POINT, _SHORT, _WORD = (
     re.compile(r"[\u0300-\u036f]"),
     re.compile(r"(?<=[0-9])[.,](?=[0-9])"),
+    re.compile(r"['\u2019](?=(?:s|t|ll|re|ve|d|m)(?![a-z0-9]))"),  # diver's, won't
     re.compile(r"[a-z0-9]+"),
 )
 _JOINED = str.maketrans({"ß": "ss", "œ": "oe", "æ": "ae"})
@@ -62,7 +63,7 @@ def squash(text: str) -> str:
 def words(text: str) -> list[str]:
     """The words of a text as the find box compares them."""
     plain = _ACCENTS.sub("", _plain(text))
-    return [_stem(w) for w in _WORD.findall(_POINT.sub("", plain))]
+    return [_stem(w) for w in _WORD.findall(_SHORT.sub("", _POINT.sub("", plain)))]
 
 
 @cache
@@ -81,17 +82,26 @@ def _stem(word: str) -> str:
     return re.sub(r"e$", "", word) if len(word) > 3 else word
 
 
+def passed_over(little: Iterable[str]) -> list[str]:
+    """Little words, as they are typed and as they are compared."""
+    return sorted({each for word in little for each in (word, *words(word))})
+
+
 def scripts(
     found: list[list],
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
     same: Iterable[Sequence[str]] = (),
-    leanings: Iterable[models.Leaning] = (),
+    leanings: Mapping[str, models.Leaning] | None = None,
+    places: Mapping[str, Mapping[str, str]] | None = None,
 ) -> dict[str, str]:
     """Classic scripts, which also load from file://, by file: the index, and the names in each
     other language."""
     told = {
-        "assets/find-index.js": ("benchFindIndex", index(found, languages, drawn, same, leanings))
+        "assets/find-index.js": (
+            "benchFindIndex",
+            index(found, languages, drawn, same, leanings, places),
+        )
     }
     for tag in _other(languages):
         held = f'benchFindNames=window.benchFindNames||{{}};window.benchFindNames["{tag}"]'
@@ -114,7 +124,8 @@ def index(
     languages: Mapping[str, models.Language],
     drawn: frozenset[str] = frozenset(),
     same: Iterable[Sequence[str]] = (),
-    leanings: Iterable[models.Leaning] = (),
+    leanings: Mapping[str, models.Leaning] | None = None,
+    places: Mapping[str, Mapping[str, str]] | None = None,
 ) -> dict:
     """What the browser searches. Columns of the entries are texts with a line each, spellings
     parted by upright strokes. ``signs`` and ``texts`` tell which words an entry has that it does
@@ -122,7 +133,8 @@ def index(
 
     ``drawn`` are the addresses, without ending, of which there is a drawing to show beside the
     hit; ``same`` lists words that are taken for one another; ``leanings`` are words that say what
-    kind of page is wanted.
+    kind of page is wanted; ``places`` tell where on a page of many things a thing, by its address,
+    stands.
     """
     held = [_held(entry) for entry in found]
     return {
@@ -135,31 +147,42 @@ def index(
         **{name: _packed(places) for name, places in _not_shown(held).items()},
         "low": LOW,
         "high": HIGH,
-        "not_asked": " ".join(sorted(NOT_ASKED)),
+        "not_asked": " ".join(passed_over(NOT_ASKED)),
         "drawn": [i for i, entry in enumerate(found) if entry[0].removesuffix(".html") in drawn],
         "same": [sorted({w for word in each for w in words(word)}) for each in same],
-        "leanings": [_leaning(each) for each in leanings],
+        "leanings": [_leaning(*each) for each in (leanings or {}).items()],
+        "places": _by_entry(found, places or {}),
         "languages": {tag: language.name for tag, language in languages.items()},
         "others": _other(languages),
         "shared": _shared(found, held),
     }
 
 
-def _leaning(leaning: models.Leaning) -> dict:
+def _leaning(key: str, leaning: models.Leaning) -> dict:
     """Its words in all languages, as they are compared."""
     told = leaning.words + [name for named in leaning.names.values() for name in named]
     return {
-        "words": sorted({word for each in told for word in words(each)} - NOT_ASKED | _small(told)),
+        "id": key,
+        "words": sorted({" ".join(words(each)) for each in told}),
         "kinds": leaning.kinds,
         "passed": leaning.passed,
-        "named": leaning.named,
+        "things": leaning.things,
         "between": leaning.between,
+        "page": leaning.page,
+        "sure": leaning.sure,
+        "value": leaning.value,
+        "without": leaning.without,
+        "beside": leaning.beside,
+        "unless": leaning.unless,
     }
 
 
-def _small(told: list[str]) -> set[str]:
-    """Little words that stand alone."""
-    return {word for word in told if word in NOT_ASKED}
+def _by_entry(found: list[list], places: Mapping[str, Mapping[str, str]]) -> dict[str, dict]:
+    """Places on pages, by the number of the entry that stands there."""
+    return {
+        page: {i: held[entry[0]] for i, entry in enumerate(found) if entry[0] in held}
+        for page, held in places.items()
+    }
 
 
 class Held(NamedTuple):
@@ -188,7 +211,8 @@ def _all_words(*texts: str) -> frozenset[str]:
 def _shared(found: list[list], held: list[Held]) -> list[str]:
     """Names in other languages that are made of words which the index has for something else:
     that it knows all words does not tell, then, that no other language is meant."""
-    known = NOT_ASKED.union(*(entry.named | entry.signs | entry.texts for entry in held))
+    named = (entry.named | entry.signs | entry.texts for entry in held)
+    known = set(passed_over(NOT_ASKED)).union(*named)
     shared = set()
     for entry, own in zip(found, held, strict=True):
         for name in (name for named in entry[7].values() for name in named):
@@ -206,7 +230,7 @@ def names(found: list[list], languages: Mapping[str, models.Language], tag: str)
     return {
         "names": {t: _lines("|".join(map(_line, _further(e, t))) for e in found) for t in tags},
         "plurals": language.plurals,
-        "not_asked": language.not_asked,
+        "not_asked": passed_over(language.not_asked),
         # how a letter is typed where a keyboard lacks it, and what is left of it in a name
         "spelled": [[typed, squash(letter)] for letter, typed in language.spelled.items()],
     }
@@ -245,8 +269,9 @@ def _not_shown(held: list[Held]) -> dict[str, Places]:
 def _places(words_of: Iterable[frozenset[str]]) -> Places:
     """The words of each entry, with the entries that hold them."""
     places: Places = defaultdict(set)
+    passed = frozenset(passed_over(NOT_ASKED))
     for i, found in enumerate(words_of):
-        for word in found - NOT_ASKED:
+        for word in found - passed:
             places[word].add(i)
     return places
 

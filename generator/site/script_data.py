@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from generator.site import compare, find, find_index, leaflet, only_have, watch_sheet
 from generator.site.calculators import material_values, unit_spellings
 from generator.site.page import Site
+from generator.site.pages.contact import PAIRS
 from generator.site.pages.training import questions_script
 from generator.site.pictures import drawings, swatches
 from generator.verdicts import identify
@@ -33,5 +34,15 @@ def _find_box(site: Site) -> dict[str, str]:
         knowledge.words("languages"),
         frozenset(drawings.files(knowledge)),
         [each.words for each in knowledge.words("same_words").values()],
-        knowledge.words("leanings").values(),
+        knowledge.words("leanings"),
+        {PAIRS: _groups_in_contact(site)},
     )
+
+
+def _groups_in_contact(site: Site) -> dict[str, str]:
+    """The group of each metal on the page of metals in contact, by the metal's address."""
+    return {
+        site.view.address("material", material): group
+        for group, materials in site.contacts.members.items()
+        for material in materials
+    }

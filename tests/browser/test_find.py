@@ -1,5 +1,6 @@
 """The find box puts the right page first for what people type."""
 
+import re
 import shutil
 
 import pytest
@@ -16,6 +17,9 @@ QUERIES = yaml.load(
 )
 AT_THE_BENCH = yaml.load(
     (ROOT / "tests" / "browser" / "queries_bench.yaml").read_text(), Loader=yaml.CBaseLoader
+)
+BY_KIND = yaml.load(
+    (ROOT / "tests" / "browser" / "queries_kinds.yaml").read_text(), Loader=yaml.BaseLoader
 )
 NAMED = [
     "1.4404",
@@ -64,6 +68,16 @@ def test_the_words_of_a_bench_find_a_page_that_answers(site):
     assert len(AT_THE_BENCH) >= 120
     assert len(first) >= 0.88 * len(AT_THE_BENCH), set(AT_THE_BENCH) - set(first)
     assert len(some) >= 0.97 * len(AT_THE_BENCH), set(AT_THE_BENCH) - set(some)
+
+
+def test_kinds_of_question_find_a_page_that_answers(site):
+    finder = Finder(site)
+    found = {query: finder.hits(query) for query in BY_KIND}
+    first = [q for q, right in BY_KIND.items() if found[q][:1] and found[q][0] in right]
+    some = [q for q, right in BY_KIND.items() if set(found[q]) & set(right)]
+    assert len(BY_KIND) >= 300
+    assert len(first) >= 0.8 * len(BY_KIND), set(BY_KIND) - set(first)
+    assert len(some) >= 0.97 * len(BY_KIND), set(BY_KIND) - set(some)
 
 
 def test_some_words_missing_is_not_nothing_found(site):
@@ -215,6 +229,78 @@ def test_arrow_keys_choose_and_escape_closes(watched, site):
     assert watched.locator("#find-input").get_attribute("aria-activedescendant") == "find-1"
     watched.keyboard.press("Escape")
     assert watched.locator("#find-list").is_hidden()
+
+
+def test_two_metals_lead_to_the_first_of_them_among_the_pairs(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    watched.locator("#find-input").fill("aluminium steel contact")
+    watched.wait_for_selector("#find-list li")
+    watched.keyboard.press("Enter")
+    watched.wait_for_url("**/tables/pairs.html#aluminium")
+
+
+def test_a_closed_list_chooses_nothing_and_an_arrow_opens_it_again(watched, site):
+    watched.goto((site / "index.html").as_uri())
+    box = watched.locator("#find-input")
+    box.fill("gold")
+    watched.wait_for_selector("#find-list li")
+    watched.keyboard.press("ArrowDown")
+    watched.keyboard.press("Escape")
+    assert box.get_attribute("aria-activedescendant") is None
+    watched.keyboard.press("Enter")
+    assert watched.url.endswith("index.html")
+    watched.keyboard.press("ArrowUp")
+    assert watched.locator("#find-list").is_visible()
+    last = watched.locator("#find-list li").last
+    assert last.get_attribute("aria-selected") == "true"
+    watched.keyboard.press("Tab")
+    until(watched, "document.getElementById('find-list').hidden")
+
+
+def test_a_screen_reader_is_told_the_box_its_hits_and_the_chosen_one(watched, site):
+    """WAI-ARIA 1.2, combobox: it names its listbox and the active option, and says whether it is
+    open; the count is a live status."""
+    watched.goto((site / "index.html").as_uri())
+    watched.locator("#find-input").fill("mainspring")
+    watched.wait_for_selector("#find-list li")
+    watched.keyboard.press("ArrowDown")
+    tree = watched.locator(".find").aria_snapshot()
+    assert 'combobox "Find a part, metal, hazard or number" [expanded]' in tree
+    assert 'listbox "Found pages"' in tree
+    assert re.search(r'option "Mainspring parts .*\[selected\]', tree)
+    assert re.search(r"status: \d+ pages found", tree)
+    assert len(re.findall(r"\[selected\]", tree)) == 1
+
+
+def test_on_a_narrow_phone_the_box_fits_and_its_last_hit_is_reached(chromium, site):
+    context = chromium.new_context(viewport={"width": 320, "height": 568}, has_touch=True)
+    page = context.new_page()
+    page.goto((site / "index.html").as_uri())
+    page.locator("#find-input").tap()
+    page.locator("#find-input").fill("gold")
+    page.wait_for_selector("#find-list li")
+    box, hits = (
+        page.locator("#find-input").bounding_box(),
+        page.locator("#find-list").bounding_box(),
+    )
+    assert box["height"] >= 48 and box["width"] >= 200
+    assert hits["x"] >= 0 and hits["x"] + hits["width"] <= 320
+    assert hits["y"] + hits["height"] <= 568
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    last = page.locator("#find-list li a").last
+    last.scroll_into_view_if_needed()
+    assert last.bounding_box()["y"] + last.bounding_box()["height"] <= 568
+    context.close()
+
+
+def test_without_scripts_nothing_speaks_of_a_box(chromium, site):
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((site / "index.html").as_uri())
+    tree = page.locator(".topbar").aria_snapshot()
+    assert "Find a part" not in tree and "combobox" not in tree and "search" not in tree
+    assert 'link "A to Z"' in tree
+    context.close()
 
 
 def test_a_tap_on_a_result_opens_it(chromium, site):

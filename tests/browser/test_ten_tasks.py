@@ -33,12 +33,12 @@ TASKS = {
     ),
     # 25 x (14 - 9) / (24 - 14), by hand.
     "How much fine gold makes 14 ct of 25 g of 9 ct?": (
-        ["find add fine gold raise carat", "hit", "type 25", "type 9", "type 14"],
+        ["find raise 9 ct to 14 ct", "hit", "type 25", "type 9", "type 14"],
         r"12[.,]50?\s*g",
     ),
     # ASTM E140-12b, table 1: 600 HV is 55.2 HRC.
     "What is 600 HV in Rockwell C?": (
-        ["find hardness conversion", "hit", "pick HV", "type 600"],
+        ["find 600 HV in HRC", "hit", "pick HV", "type 600"],
         r"55[.,]\d?\s*(HRC)?",
     ),
     # Common practice: a magnet first, for it harms nothing.
@@ -52,7 +52,7 @@ TASKS = {
     "Acid in my eye!": (["tap First aid", "tap splash in the eye"], r"[Ee]ye[\s\S]*water"),
     # MIL-STD-889 and common practice: aluminium goes beside stainless steel in salt water.
     "May an aluminium ring sit on a steel case in the sea?": (
-        ["find metals in contact", "hit", "tap ^Aluminium$"],
+        ["find aluminium steel contact", "hit"],
         r"316L and its like[\s\S]{0,500}in the open: aluminium",
     ),
 }

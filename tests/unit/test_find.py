@@ -2,7 +2,7 @@
 into pages."""
 
 from generator.commands.build import Timings, _ready
-from generator.records.models import Language
+from generator.records.models import Language, Leaning
 from generator.site import find, find_index
 from generator.site.page import slug
 from generator.site.pages.lists import _in_groups
@@ -31,6 +31,7 @@ def test_words_and_names_as_they_are_compared():
     assert len(set(find_index.words("plate plates plated plating"))) == 1
     assert find_index.words("spring, springs, fitting, fitted") == ["spring"] * 2 + ["fit"] * 2
     assert find_index.words("Zifferblattfüße, cœur") == ["zifferblattfuss", "coeur"]
+    assert find_index.words("diver's won't l'acier") == ["diver", "wont", "l", "acier"]
     assert find_index.squash("Weißgold") == find_index.squash("WEISSGOLD") == "weissgold"
     assert find_index.squash("1.4404 (X2CrNiMo)") == "14404x2crnimo"
 
@@ -110,6 +111,76 @@ def test_an_english_word_is_no_word_of_another_language():
     scripts = find_index.scripts(found, {"fr": french})
     assert Finder(scripts).hits("pile screws vis") == ["b.html"]
     assert Finder(scripts, ["fr"]).hits("vis")[0] == "a.html"
+
+
+def _named(address, title, kind, *spellings, rank=6):
+    return [address, title, kind, "", rank, list(spellings), [], {}, []]
+
+
+KINDS = [
+    _named("gold", "Gold alloys", "family", "gold"),
+    _named("steel", "Carbon steels", "family", "steel"),
+    _named("aluminium", "Aluminium alloys", "family", "aluminium"),
+    _named("brass", "Brasses", "family", "brass"),
+    _named("nickel-silver", "Nickel silvers", "family", "nickel silver"),
+    _named("solder", "Soft solder", "materials"),
+    _named("crown", "Crown", "parts"),
+    _named("lead", "Lead in dust", "caution", "lead"),
+    _named("585", "Gold 585", "marks", "585"),
+    _named("anneal", "Annealing brass", "work"),
+    _named("heat", "Brass softens", "sayings", "soft brass"),
+    _named("g-to-dwt", "Grams to pennyweights", "calculations", "g to dwt"),
+    _named("dwt-to-g", "Pennyweights to grams", "calculations", "dwt to g"),
+    _named("compare", "Side by side", "page"),
+    _named("identify", "Which is it", "page"),
+    _named("pairs", "Metals in contact", "page"),
+]
+METALS = ["materials", "family"]
+LEANS = {
+    "choice": Leaning(
+        words=["or"],
+        kinds=METALS,
+        things=2,
+        between=True,
+        page="compare",
+        without=["parts"],
+        unless=["what"],
+    ),
+    "what": Leaning(words=["is it"], kinds=METALS, things=1, page="identify"),
+    "touch": Leaning(words=["contact", "next to"], kinds=METALS, things=2, page="pairs"),
+    "poison": Leaning(words=["lead in"], kinds=["caution"], sure=True),
+    "convert": Leaning(words=["to"], kinds=["calculations"], things=2, sure=True),
+    "for": Leaning(words=["or"], kinds=["parts"], things=1),
+}
+# What is asked, and the page that answers it: by hand, from what the leanings above say.
+ASKED = {
+    "gold or brass": "compare",
+    "is it gold or brass": "identify",
+    "crown gold or brass": "crown",  # the part's page judges both
+    "aluminium steel contact": "pairs",
+    "brass next to steel": "pairs",
+    "nickel silver contact": "nickel-silver",  # one metal, though it has two words
+    "is there lead in solder": "lead",
+    "anneal brass": "anneal",
+    "grams to dwt": "g-to-dwt",
+    "dwt to grams": "dwt-to-g",
+    "crowns": "crown",
+    "croen": "crown",
+}
+
+
+def test_what_the_words_of_a_query_ask_for_comes_first():
+    finder = Finder(find_index.scripts(KINDS, {}, leanings=LEANS))
+    found = {query: finder.hits(query)[:1] for query in ASKED}
+    assert {q: hit for q, hit in found.items() if hit != [ASKED[q]]} == {}
+
+
+def test_a_hit_on_a_page_of_many_things_leads_to_the_thing():
+    places = {"pairs": {"aluminium": "light-metal", "steel": "iron"}}
+    finder = Finder(find_index.scripts(KINDS, {}, leanings=LEANS, places=places))
+    assert finder.place("aluminium steel contact") == "#light-metal"
+    assert finder.place("steel next to aluminium") == "#iron"
+    assert finder.place("contact") == ""
 
 
 def test_a_long_summary_is_cut_at_a_word():

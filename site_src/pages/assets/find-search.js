@@ -11,15 +11,15 @@ window.benchSearch = (function () {
   const MOST = 12, MOST_KNOWN = 200;
   const TITLE = 1, SPELLING = 0.9, SIGN = 0.65, SUMMARY = 0.55, TEXT = 0.35; // where a word stands
   const HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
-  const BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97 };
+  const BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97, "kinds of watch": 0.85 };
   const TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
   const HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
-  const LEANS = 0.12, LEANED = 0.4; // a page of the kind that was asked for, and what is left of the words that asked for it
-  const SURE = 0.6; // a number that names a thing of the kind that was asked for
-  const SMALL = 0.5, ORDER = 0.03; // what a short number or a size tells; a calculation whose name begins as the query does
+  const LEANS = 0.16, ACTS = 0.35, PART = 0.1, LEANED = 0.4; // a page of the kind that was asked for, and what is left of the words that asked for it
+  const SURE = 0.6, DECIMAL = /^0\d{3}$/, STANDARD = 2, VALUE = 0.25; // a number that names a thing of the kind that was asked for
+  const SMALL = 0.5, UNNAMED = 0.6, ORDER = 0.06; // what a short number or a size tells; a calculation whose name begins as the query does
   const PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
   const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
-  const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 6; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
+  const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 1050, MOSTLY = 0.8, SLIP = 30, MENDED = ["parts", "work"]; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
   const TYPED = 0, SLIPPED = 1, JOINED = 2; // how a word is looked up, each way after those before it have found nothing whole
   let index = null, entries = [], written = null, all = null, book = null, names = [], tongues = {}, readers = [], foreign_names = [];
 
@@ -28,6 +28,7 @@ window.benchSearch = (function () {
   /** Takes the index; the other languages of the reader count from the first letter. */
   function start(told, tags) {
     index = told;
+    index.leanings.forEach((each) => { each.stems = [].concat(...each.words.map((phrase) => phrase.split(" "))); });
     const lines = (name) => index[name].split("\n");
     const [titles, kinds, summaries, spellings] = ["titles", "kinds", "summaries", "spellings"].map(lines);
     entries = lines("addresses").map((address, i) => ({ address, title: titles[i], kind: kinds[i], summary: summaries[i], rank: index.ranks[i],
@@ -195,17 +196,23 @@ window.benchSearch = (function () {
     return hits;
   }
 
+  /** The word that a misspelt one is most like. */
+  function mend(word) {
+    if (!slips(word) || look_up(word, false).some((hit) => hit[1] > MISSPELT)) { return word; }
+    return look_alikes(word, slips(word)).reduce((best, hit) => hit[1] > best[1] ? hit : best, [word, 0])[0];
+  }
+
   /** What one word gives: {tells: how much it tells, held: {entry: 0 to 1}}; nothing where no page holds it. */
   function weigh(word, way) {
     const held = new Map();
-    let own = 0, every = 0;
+    let own = 0, every = 0, best = 0;
     answers(word, way).forEach(([other, weight]) => {
       const places = book.places.get(other);
       if (weight === 1) { own = places.size; }
       every += places.size;
-      places.forEach((where, i) => { if (!(held.get(i) >= where * weight)) { held.set(i, where * weight); } });
+      places.forEach((where, i) => { best = Math.max(best, where * weight); if (!(held.get(i) >= where * weight)) { held.set(i, where * weight); } });
     });
-    return every ? { tells: Math.log(1 + entries.length / (own || every)), held } : null;
+    return every ? { tells: Math.log(1 + entries.length / (own || every)) * (best < SIGN * MISSPELT ? UNNAMED : 1), held } : null;
   }
 
   /* Names */
@@ -268,11 +275,24 @@ window.benchSearch = (function () {
     return [].concat(...Object.values(tongues).map((tongue) => tongue.spelled)).reduce((so_far, pair) => so_far.split(pair[0]).join(pair[1]), text);
   }
 
+  /** A number and its sign as one word, where the index has it so: 18 k, 200 m. */
+  function united(apart, number, sign) { return book.places.has((number + sign).toLowerCase()) ? number + sign : apart; }
+
+  /** The words of a name that is typed as one: caseback, springbars. */
+  function parted(word) {
+    if (word.length < 6 || book.places.has(word)) { return [word]; }
+    const at = first(names, word, (name) => name[0]), hit = names[at] && names[at][0].lastIndexOf(word, 0) === 0 && names[at][0].length < word.length + 3 ? names[at] : null;
+    const entry = hit && entries[hit[1]];
+    return entry ? words([entry.title].concat(entry.spellings).find((name) => squash(name) === hit[0])) : [word];
+  }
+
   function read(query) {
     book = all && (readers.length || strange_words(query) !== "none") ? all : written;
-    const passed = book === all ? left_out() : new Set(index.not_asked.split(" ")), asked = joined(telling(words(query), passed)), leans = leanings(words(query), asked);
+    const passed = book === all ? left_out() : new Set(index.not_asked.split(" ")), asked = joined([].concat(...telling(words(query.replace(/\b(\d+) (m|k|ct|mm|c|g)\b/gi, united)), passed).map(parted))), leans = leanings(query);
     const aside = new Set([].concat(...leans.filter((each) => each.passed).map((each) => each.words)));
-    return { key: squash(query), full: asked.slice().sort().join(" "), asked: telling(asked, aside), leans, heads: words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]), scores: {} };
+    const done = asked.filter((word) => !leans.some((each) => each.words.indexOf(word) >= 0));
+    const typed = { stems: words(query), raw: pieces(query) };
+    return { parts: parts_named(typed), done, doing: deeds([query]).some((word) => done.indexOf(word) >= 0), key: squash(query), full: asked.slice().sort().join(" "), asked: telling(asked, aside), leans, turned: /\bhow many\b.*\b(in|per|is|are)\b/i.test(query), standard: /\b(iso|en|din|astm|bs|jis|nihs)\b/i.test(query), heads: words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]), scores: {} };
   }
 
   /** Two words that are one in a name: hair spring. */
@@ -292,35 +312,102 @@ window.benchSearch = (function () {
     return found;
   }
 
-  function names_one(word, kinds) { return Array.from(strongly(word)).some((i) => kinds.indexOf(entries[i].kind) >= 0); }
-
-  /** What the words of a query say of the kind of page that is wanted. */
-  function leanings(typed, asked) {
-    return index.leanings.filter((each) => {
-      const mine = (word) => each.words.indexOf(word) >= 0, named = (some) => some.some((word) => !mine(word) && names_one(word, each.kinds));
-      if (each.between) { return typed.some((word, at) => mine(word) && named(typed.slice(Math.max(0, at - 2), at)) && named(typed.slice(at + 1, at + 4))); }
-      return typed.some(mine) && (!each.named || named(asked));
-    });
+  /** The things of some kinds that are named, each by where its words stand; words that are one name ("nickel silver") are one thing. */
+  function things(typed, kinds) {
+    const passed = left_out();
+    return typed.stems.reduce((found, word, at) => {
+      const pages = passed.has(word) ? [] : Array.from(strongly(word)).filter((i) => kinds.indexOf(entries[i].kind) >= 0), before = found[found.length - 1];
+      if (!passed.has(word) && before && before.to === at - 1 && one_name(typed.raw[at - 1], typed.raw[at], pages.concat(before.pages))) { before.to = at; return found; }
+      return pages.some((i) => noun(entries[i], typed.raw[at])) ? found.concat({ from: at, to: at, pages }) : found;
+    }, []);
   }
 
-  function leaned(question, kind) { return question.leans.some((each) => !each.between && each.kinds.indexOf(kind) >= 0) ? LEANS : 0; }
+  /** Whether a word names a thing alone, and does not only say which: "steel" ends, "stainless" begins a name; "green" does neither. */
+  function noun(entry, word) {
+    if (/^(calculations|whole job)$/.test(entry.kind)) { return true; }
+    const ends = entry.kind === "family" || entry.kind === "parts", begins = word.length >= 7 && !/ing$/.test(word);
+    return entry.called.some((name) => [word, word + "s", word + "alloy", word + "alloys", word.replace(/s$/, "")].indexOf(name) >= 0
+      || (ends && name.endsWith(word)) || (begins && name.lastIndexOf(word, 0) === 0) || (/\d/.test(word) && name.endsWith(word)));
+  }
 
-  /** Whether a number of the query names a thing of the only kind that is meant: 585 is a stamp. */
+  function one_name(before, word, pages) {
+    return pages.some((i) => entries[i].called.some((name) => name.indexOf(before + word) >= 0 || name.indexOf(word + before) >= 0));
+  }
+
+  function titles(name, pages) { return pages.some((i) => squash(entries[i].title) === name); }
+
+  /** The parts that a query names whole. */
+  function parts_named(typed) {
+    const found = things(typed, ["parts"]).map((thing) => {
+      const name = typed.raw.slice(thing.from, thing.to + 1).join("");
+      return thing.pages.filter((i) => entries[i].called.some((own) => own === name || own + "s" === name));
+    });
+    return new Set([].concat(...found));
+  }
+
+  /** Where the words of a leaning stand in a query: [first, behind the last] of each. */
+  function said_at(each, typed) {
+    const found = [];
+    each.words.forEach((phrase) => {
+      const wanted = phrase.split(" ");
+      typed.stems.forEach((_, at) => { if (wanted.every((word, k) => typed.stems[at + k] === word)) { found.push([at, at + wanted.length]); } });
+    });
+    return found;
+  }
+
+  /** Whether the words of a query say that such a page is wanted: that enough things are named, or one on each side of the word. */
+  function leans_to(each, typed) {
+    const places = said_at(each, typed);
+    if (!places.length || (!each.things && !each.without.length)) { return places.length > 0; }
+    const mine = things(typed, each.kinds);
+    if (things(typed, each.without).some((other) => titles(typed.raw.slice(other.from, other.to + 1).join(""), other.pages) || !mine.some((thing) => thing.from <= other.from && thing.to >= other.to))) { return false; }
+    const named = mine.filter((thing) => places.every(([from, to]) => thing.to < from || thing.from >= to));
+    if (!each.between) { return named.length >= each.things; }
+    return places.some(([from, to]) => named.some((thing) => thing.to < from && thing.to >= from - 2) && named.some((thing) => thing.from >= to && thing.from < to + 3));
+  }
+
+  /** What the words of a query say of the kind of page that is wanted. */
+  function leanings(query) {
+    const typed = { stems: words(query), raw: pieces(query) }, found = index.leanings.filter((each) => leans_to(each, typed));
+    const also = (ids) => found.some((other) => ids.indexOf(other.id) >= 0);
+    return found.filter((each) => !also(each.unless) && (!each.beside.length || also(each.beside)));
+  }
+
+  function leaned(question, kind) { return LEANS * Math.min(2, question.leans.filter((each) => !each.page && each.kinds.indexOf(kind) >= 0).length); }
+
+  /** Whether the words of the query name a thing of the only kind that is meant: the number of a stamp, a dangerous substance, two units. */
   function surely(question, i) {
-    return question.leans.some((each) => each.passed && each.named && each.kinds.indexOf(entries[i].kind) >= 0)
-      && question.asked.some((word) => /\d/.test(word) && strongly(word).has(Number(i)));
+    const kind = entries[i].kind, names = (word) => strongly(word).has(Number(i));
+    if (kind === "marks" && question.asked.some((word) => DECIMAL.test(word) && names(word))) { return true; }
+    return question.leans.some((each) => each.sure && each.kinds.indexOf(kind) >= 0 && (each.things > 1
+      ? question.asked.filter(names).length > 1
+      : question.asked.some((word) => (/\d/.test(word) || each.stems.indexOf(word) >= 0) && names(word))));
+  }
+
+  /** What some names say is done: "Annealing silver". */
+  function deeds(names) { return pieces(names.join(" ")).filter((word) => /ing$/.test(word) && stem(word) !== word).map(stem); }
+
+  /** How surely a page tells how to do what a query says is to be done to something, 0 to 1: by what its title begins with, or by other words of its names. */
+  function tells_how(question, i) {
+    const entry = entries[i];
+    if (entry.kind !== "work" || question.asked.length < 2) { return 0; }
+    if (!entry.deeds) { entry.deeds = deeds([entry.title].concat(entry.spellings)); }
+    const at = entry.deeds.findIndex((deed) => question.done.indexOf(deed) >= 0);
+    return at === 0 ? 1 : at > 0 ? 0.6 : 0;
   }
 
   /** What is left of a word's weight: a short number tells little, and so does a property beside a metal. */
   function left_of(question, word) {
-    const less = question.leans.some((each) => each.named && each.words.indexOf(word) >= 0) ? LEANED : 1;
-    return less * (/^(\d{1,2}|\d*mm)$/.test(word) && question.asked.length > 1 ? SMALL : 1) * (question.heads.indexOf(word) >= 0 ? HEAD : 1);
+    const less = question.leans.some((each) => each.things && !each.page && each.words.indexOf(word) >= 0) ? LEANED : 1;
+    const more = question.standard && /^\d{3,}/.test(word) ? STANDARD : 1;
+    if (/^\d+$/.test(word) && question.leans.some((each) => each.value)) { return VALUE; }
+    return more * less * (/^(\d{1,2}|\d*mm)$/.test(word) && question.asked.length > 1 ? SMALL : 1) * (question.heads.indexOf(word) >= 0 ? HEAD : 1);
   }
 
-  /** The page that sets two things beside each other, where the query does. */
-  function beside(question) {
-    question.leans.filter((each) => each.between).forEach((each) => {
-      entries.forEach((entry, i) => { if (entry.address === each.between) { give(question, i, BEGUN); } });
+  /** The page that answers what the words of a query ask: which of two, what metal, what touches what. */
+  function answering(question) {
+    question.leans.filter((each) => each.page).forEach((each) => {
+      entries.forEach((entry, i) => { if (entry.address === each.page) { give(question, i, BEGUN); } });
     });
   }
 
@@ -329,14 +416,27 @@ window.benchSearch = (function () {
   function give(question, i, score) { question.scores[i] = Math.max(question.scores[i] || 0, score + entries[i].rank / 100); }
 
   function by_name(question) {
-    const key = question.key;
+    by_name_typed(question, question.key, 0);
+    const mended = question.asked.map(mend).join("");
+    if (nothing(question) && mended !== question.asked.join("")) { by_name_typed(question, mended, SLIP, true); }
+    if (/[a-z]{3}s$/.test(question.key)) { by_name_typed(question, question.key.slice(0, -1), PLURAL); }
+    const told = question.leans.some((each) => each.things > 1 || each.page) ? "" : question.full; // where the order tells, other order is another thing
+    if (told.indexOf(" ") > 0) { entries.forEach((entry, i) => { if (said(entry).indexOf(told) >= 0) { give(question, i, EXACT - TURNED + LATER * tells_how(question, i) + 2 * meant_more(question, i)); } }); }
+    by_other_name(question, true);
+  }
+
+  /** What puts one of several pages of one name first: safety. */
+  function meant_more(question, i) { return surely(question, i) || (entries[i].kind === "first aid" && titled(i, question.asked)) ? LATER : 0; }
+
+  function by_name_typed(question, key, less, mended) {
     for (let at = first(names, key, (name) => name[0]); at < names.length && names[at][0].lastIndexOf(key, 0) === 0; at++) {
       const [name, i] = names[at];
-      const aside = BEHIND[entries[i].kind] < 0.9 && name !== squash(entries[i].title);
-      give(question, i, name === key && !aside ? EXACT : BEGUN - (name.length - key.length) - (aside ? ASIDE : 0));
+      const behind = BEHIND[entries[i].kind] < 0.9, aside = behind && name !== squash(entries[i].title);
+      if (aside ? name !== key : behind && key.length < MOSTLY * name.length) { continue; } // "blue steel" is no half typed saying
+      if (mended && (name !== key || MENDED.indexOf(entries[i].kind) < 0)) { continue; }
+      const lost = name === key && name === squash(entries[i].title) ? 0 : less;
+      give(question, i, aside ? ASIDE : (name === key ? EXACT + meant_more(question, i) : BEGUN - (name.length - key.length)) - lost);
     }
-    if (question.full.indexOf(" ") > 0) { entries.forEach((entry, i) => { if (said(entry).indexOf(question.full) >= 0) { give(question, i, EXACT - TURNED); } }); }
-    by_other_name(question, true);
   }
 
   function by_other_name(question, half_typed) {
@@ -401,18 +501,18 @@ window.benchSearch = (function () {
   }
 
   function give_for_words(question, i) {
-    const held = question.held[i], share = held[0] / question.told, asked = question.asked, kind = entries[i].kind;
+    const held = question.held[i], share = held[0] / question.told, asked = question.asked, kind = entries[i].kind, sure = surely(question, i);
     let weight = HELD * share + WEIGHED * held[1] / question.told + NAMED * covered(i, asked) * share;
     if (kind === "work" && (asked.length > 1 ? titled(i, asked) : begins_title(i, asked[0]))) { weight += TITLED; }
-    if (kind === "calculations" && in_order(i, asked)) { weight += ORDER; }
+    if (kind === "calculations" && in_order(i, question)) { weight += ORDER * (sure ? 3 : 1); }
     if (question.every[i] === asked.length) { weight += WHOLE; }
-    weight += leaned(question, kind) * share + (surely(question, i) ? SURE : 0);
+    weight += leaned(question, kind) * share + ACTS * tells_how(question, i) * (question.doing ? 1 : 0.6) + (sure ? SURE : 0) + (question.parts.has(Number(i)) ? PART : 0);
     give(question, i, 1000 * weight * (BEHIND[kind] || 1));
   }
 
-  /** Whether a name of the entry begins with the first word that was asked: lignes to millimetres is not millimetres to lignes. */
-  function in_order(i, asked) {
-    const head = asked.find((word) => !/^\d+$/.test(word));
+  /** Whether a name of the entry begins with what is given: lignes to millimetres is not millimetres to lignes, and how many millimetres in a ligne is. */
+  function in_order(i, question) {
+    const units = question.asked.filter((word) => !/\d/.test(word)), head = question.turned ? units[units.length - 1] : units[0];
     return Boolean(head) && entries[i].called.some((name) => name.lastIndexOf(head, 0) === 0);
   }
 
@@ -425,12 +525,27 @@ window.benchSearch = (function () {
     const question = look(query), scores = question.scores;
     if (!question.key) { return []; }
     Object.keys(question.held).forEach((i) => { give_for_words(question, i); });
-    beside(question);
+    answering(question);
     const likely = best_first(scores).slice(0, LIKELY);
     if (likely.length && !titled(likely[0], question.asked)) {
       likely.forEach((i) => { if (scores[i] < BEGUN) { scores[i] += COVERED * meant(i, question)[0]; } });
     }
     return best_first(scores).slice(0, MOST);
+  }
+
+  /** Where on a page of many things the answer stands: "#" and the place of the first thing that the query names, else nothing. */
+  function place_on(i, query) {
+    const places = index.places[entries[i].address], typed = { stems: words(query), raw: pieces(query) };
+    if (!places) { return ""; }
+    const [found] = things(typed, ["materials", "family"]).map((thing) => often(thing.pages.map((page) => places[page]).filter(Boolean))).filter(Boolean);
+    return found ? "#" + found : "";
+  }
+
+  /** What a list holds most often. */
+  function often(list) {
+    const times = {};
+    list.forEach((each) => { times[each] = (times[each] || 0) + 1; });
+    return Object.keys(times).reduce((most, each) => times[each] > (times[most] || 0) ? each : most, "");
   }
 
   /** The word of another language that a hit answers to: none where its title does. */
@@ -441,5 +556,5 @@ window.benchSearch = (function () {
     return best[0] >= 0.4 ? { tag: best[1].tag, name: best[1].name, language: index.languages[best[1].tag] } : null;
   }
 
-  return { start, add, ask, other_name, missing, strange_words, entry (i) { return entries[i]; } };
+  return { start, add, ask, place_on, other_name, missing, strange_words, entry (i) { return entries[i]; } };
 })();

@@ -3,6 +3,7 @@
 window.benchWords = (function () {
   "use strict";
   const ASCII = /^[\0-\x7f]*$/, CAPITAL_A = 65;
+  const SHORT = /['\u2019](?=(?:s|t|ll|re|ve|d|m)(?![a-z0-9]))/g; // diver's, won't
   const SHORTEST = 5; // letters of a word that a compound may hold
 
   /** Small letters, two for a joined one, accents set apart. */
@@ -15,7 +16,7 @@ window.benchWords = (function () {
   function squash(text) { return plain(text).replace(/[^a-z0-9]/g, ""); }
 
   /** The words of a text as they are typed. */
-  function pieces(text) { return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").match(/[a-z0-9]+/g) || []; }
+  function pieces(text) { return plain(text).replace(/[\u0300-\u036f]/g, "").replace(/(\d)[.,](?=\d)/g, "$1").replace(SHORT, "").match(/[a-z0-9]+/g) || []; }
 
   const stems = new Map();
 

@@ -5,7 +5,7 @@
   "use strict";
   const box = document.querySelector(".find"), input = document.getElementById("find-input");
   const list = document.getElementById("find-list"), said = document.getElementById("find-status");
-  const root = box.dataset.root.replace(/\/?$/, "/"), RESTS = 500; // ms without a letter: the word is whole
+  const root = box.dataset.root.replace(/\/?$/, "/"), RESTS = 500, LEAST = 120; // ms without a letter: the word is whole; px of a list that is worth fitting
   const readers = [document.documentElement.lang].concat(navigator.languages || []).map((tag) => tag.split("-")[0]);
   let ready = false, waiting = null, resting = 0, active = -1, found = [];
 
@@ -66,11 +66,8 @@
   function show() {
     const query = input.value.trim();
     found = query ? benchSearch.ask(query) : [];
-    active = -1;
     list.replaceChildren(...found.map((i, place) => row(i, place, query)));
-    list.hidden = !found.length;
-    input.setAttribute("aria-expanded", String(found.length > 0));
-    input.removeAttribute("aria-activedescendant");
+    if (found.length) { open(); } else { close(); }
     tell(!query ? "" : found.length === 1 ? "1 page found" : found.length ? found.length + " pages found" : "Nothing found. Try fewer letters, or A to Z.",
       Boolean(query) && !found.length);
   }
@@ -80,7 +77,7 @@
     item.id = "find-" + place;
     item.setAttribute("role", "option");
     item.setAttribute("aria-selected", "false");
-    link.href = root + entry.address;
+    link.href = root + entry.address + benchSearch.place_on(i, query);
     link.tabIndex = -1;
     link.append(text_in("strong", entry.title), text_in("span", entry.kind, "find__kind"), ...own_word(i, query), text_in("small", entry.summary));
     if (entry.drawn) { link.prepend(picture(entry)); link.className = "find__drawn"; }
@@ -112,17 +109,40 @@
     return image;
   }
 
+  function open() {
+    choose_none();
+    list.hidden = false;
+    list.scrollTop = 0;
+    input.setAttribute("aria-expanded", "true");
+    fit();
+  }
+
+  function choose_none() {
+    active = -1;
+    input.removeAttribute("aria-activedescendant");
+    Array.from(list.children).forEach((item) => { item.setAttribute("aria-selected", "false"); });
+  }
+
+  /** The list ends above the keyboard of a phone, so that its last hit can be reached. */
+  function fit() {
+    if (list.hidden || !window.visualViewport) { return; }
+    const seen = window.visualViewport, room = seen.offsetTop + seen.height - list.getBoundingClientRect().top;
+    list.style.maxHeight = room > LEAST ? Math.floor(Math.min(room - 8, 0.7 * innerHeight)) + "px" : "";
+  }
+
   function move(step) {
     if (!found.length) { return; }
+    if (list.hidden) { open(); }
     const items = list.children;
     if (active >= 0) { items[active].setAttribute("aria-selected", "false"); }
-    active = (active + step + found.length) % found.length;
+    active = active < 0 && step < 0 ? found.length - 1 : (active + step + found.length) % found.length;
     items[active].setAttribute("aria-selected", "true");
     items[active].scrollIntoView({ block: "nearest" });
     input.setAttribute("aria-activedescendant", items[active].id);
   }
 
   function close() {
+    choose_none();
     list.hidden = true;
     input.setAttribute("aria-expanded", "false");
   }
@@ -131,12 +151,14 @@
     if (event.key === "ArrowDown") { move(1); event.preventDefault(); }
     else if (event.key === "ArrowUp") { move(-1); event.preventDefault(); }
     else if (event.key === "Escape") { close(); }
-    else if (event.key === "Enter" && found.length) { location.href = list.children[Math.max(active, 0)].firstChild.href; event.preventDefault(); }
+    else if (event.key === "Enter" && !list.hidden) { location.href = list.children[Math.max(active, 0)].firstChild.href; event.preventDefault(); }
   }
 
   input.addEventListener("focus", () => { load(() => { if (input.value) { typed(); } }); });
   input.addEventListener("input", () => { load(typed); });
   input.addEventListener("keydown", key);
+  box.addEventListener("focusout", (event) => { if (event.relatedTarget && !box.contains(event.relatedTarget)) { close(); } });
+  if (window.visualViewport) { visualViewport.addEventListener("resize", fit); }
   document.addEventListener("click", (event) => { if (!box.contains(event.target)) { close(); } });
   document.addEventListener("keydown", (event) => {
     const field = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement.tagName);
