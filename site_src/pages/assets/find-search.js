@@ -9,17 +9,17 @@ window.benchSearch = (function () {
   "use strict";
   const { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of, alike, SHORTEST } = window.benchWords;
   const MOST = 12, MOST_KNOWN = 200;
-  const TITLE = 1, SPELLING = 0.9, SIGN = 0.65, SUMMARY = 0.55, TEXT = 0.35; // where a word stands
-  const HELD = 0.3, WEIGHED = 0.45, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
+  const TITLE = 1, SPELLING = 0.9, SIGN = 0.55, SUMMARY = 0.55, TEXT = 0.25; // where a word stands
+  const HELD = 0.3, WEIGHED = 0.5, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
   const BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97, "kinds of watch": 0.85 };
   const TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
   const HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
   const LEANS = 0.16, ACTS = 0.35, PART = 0.1, LEANED = 0.4; // a page of the kind that was asked for, and what is left of the words that asked for it
-  const SURE = 0.6, DECIMAL = /^0\d{3}$/, STANDARD = 2, VALUE = 0.25; // a number that names a thing of the kind that was asked for
+  const SURE = 0.6, DECIMAL = /^0\d{3}$/, FINENESS = /^\d{3}$/, STANDARD = 2, VALUE = 0.2; // a number that names a thing of the kind that was asked for
   const SMALL = 0.5, UNNAMED = 0.6, ORDER = 0.06; // what a short number or a size tells; a calculation whose name begins as the query does
-  const PREFIX = 0.85, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.8;
+  const PREFIX = 0.6, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.85;
   const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
-  const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 1050, MOSTLY = 0.8, SLIP = 30, MENDED = ["parts", "work"]; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
+  const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 1050, MOSTLY = 0.8, SLIP = 30, MENDED = ["parts"]; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
   const TYPED = 0, SLIPPED = 1, JOINED = 2; // how a word is looked up, each way after those before it have found nothing whole
   let index = null, entries = [], written = null, all = null, book = null, names = [], tongues = {}, readers = [], foreign_names = [];
 
@@ -194,12 +194,6 @@ window.benchSearch = (function () {
       });
     }
     return hits;
-  }
-
-  /** The word that a misspelt one is most like. */
-  function mend(word) {
-    if (!slips(word) || look_up(word, false).some((hit) => hit[1] > MISSPELT)) { return word; }
-    return look_alikes(word, slips(word)).reduce((best, hit) => hit[1] > best[1] ? hit : best, [word, 0])[0];
   }
 
   /** What one word gives: {tells: how much it tells, held: {entry: 0 to 1}}; nothing where no page holds it. */
@@ -378,8 +372,10 @@ window.benchSearch = (function () {
   /** Whether the words of the query name a thing of the only kind that is meant: the number of a stamp, a dangerous substance, two units. */
   function surely(question, i) {
     const kind = entries[i].kind, names = (word) => strongly(word).has(Number(i));
-    if (kind === "marks" && question.asked.some((word) => DECIMAL.test(word) && names(word))) { return true; }
-    return question.leans.some((each) => each.sure && each.kinds.indexOf(kind) >= 0 && (each.things > 1
+    if (kind === "marks" && question.asked.some((word) => (DECIMAL.test(word) || (FINENESS.test(word) && !question.leans.length)) && names(word))) { return true; }
+    return question.leans.some((each) => each.sure && each.kinds.indexOf(kind) >= 0 && (each.value
+      ? question.asked.every((word) => /\d/.test(word) || (each.words.indexOf(word) >= 0 && names(word)))
+      : each.things > 1
       ? question.asked.filter(names).length > 1
       : question.asked.some((word) => (/\d/.test(word) || each.stems.indexOf(word) >= 0) && names(word))));
   }
@@ -417,8 +413,7 @@ window.benchSearch = (function () {
 
   function by_name(question) {
     by_name_typed(question, question.key, 0);
-    const mended = question.asked.map(mend).join("");
-    if (nothing(question) && mended !== question.asked.join("")) { by_name_typed(question, mended, SLIP, true); }
+    if (nothing(question)) { by_misspelt_name(question); }
     if (/[a-z]{3}s$/.test(question.key)) { by_name_typed(question, question.key.slice(0, -1), PLURAL); }
     const told = question.leans.some((each) => each.things > 1 || each.page) ? "" : question.full; // where the order tells, other order is another thing
     if (told.indexOf(" ") > 0) { entries.forEach((entry, i) => { if (said(entry).indexOf(told) >= 0) { give(question, i, EXACT - TURNED + LATER * tells_how(question, i) + 2 * meant_more(question, i)); } }); }
@@ -428,12 +423,20 @@ window.benchSearch = (function () {
   /** What puts one of several pages of one name first: safety. */
   function meant_more(question, i) { return surely(question, i) || (entries[i].kind === "first aid" && titled(i, question.asked)) ? LATER : 0; }
 
-  function by_name_typed(question, key, less, mended) {
+  /** The part or work that is named whole, with slips. */
+  function by_misspelt_name(question) {
+    const key = question.key, most = slips(key), bits = letters(key);
+    names.forEach(([name, i]) => {
+      if (!most || Math.abs(name.length - key.length) > most || MENDED.indexOf(entries[i].kind) < 0 || unshared(bits, letters(name)) > 2 * most) { return; }
+      if (distance(key, name, most) <= most) { give(question, i, EXACT - SLIP); }
+    });
+  }
+
+  function by_name_typed(question, key, less) {
     for (let at = first(names, key, (name) => name[0]); at < names.length && names[at][0].lastIndexOf(key, 0) === 0; at++) {
       const [name, i] = names[at];
       const behind = BEHIND[entries[i].kind] < 0.9, aside = behind && name !== squash(entries[i].title);
       if (aside ? name !== key : behind && key.length < MOSTLY * name.length) { continue; } // "blue steel" is no half typed saying
-      if (mended && (name !== key || MENDED.indexOf(entries[i].kind) < 0)) { continue; }
       const lost = name === key && name === squash(entries[i].title) ? 0 : less;
       give(question, i, aside ? ASIDE : (name === key ? EXACT + meant_more(question, i) : BEGUN - (name.length - key.length)) - lost);
     }
