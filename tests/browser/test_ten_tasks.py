@@ -11,7 +11,7 @@ import statistics
 
 import pytest
 
-from tests.conftest import until
+from tests.conftest import settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -86,7 +86,8 @@ def done(page, step, fields):
         until(page, "document.querySelectorAll('#find-list a').length > 0")
     elif how == "hit":
         hits = page.locator("#find-list a")
-        (hits.filter(has_text=re.compile(what, re.IGNORECASE)) if what else hits).first.tap()
+        with page.expect_navigation():
+            (hits.filter(has_text=re.compile(what, re.IGNORECASE)) if what else hits).first.tap()
     elif how == "type":
         field = page.locator(".calc input:visible").nth(fields)
         field.tap()
@@ -96,8 +97,9 @@ def done(page, step, fields):
     elif how == "choose":
         page.locator("label:visible", has_text=re.compile(what, re.IGNORECASE)).first.tap()
     else:
-        page.locator("a:visible", has_text=re.compile(what, re.IGNORECASE)).first.tap()
-    page.wait_for_timeout(250)
+        with page.expect_navigation():
+            page.locator("a:visible", has_text=re.compile(what, re.IGNORECASE)).first.tap()
+    settled(page)
 
 
 def taps(page, site, steps, answer):

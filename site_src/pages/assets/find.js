@@ -150,14 +150,14 @@
   function key(event) {
     if (event.key === "ArrowDown") { move(1); event.preventDefault(); }
     else if (event.key === "ArrowUp") { move(-1); event.preventDefault(); }
-    else if (event.key === "Escape") { close(); }
+    else if (event.key === "Escape" && !list.hidden) { close(); event.preventDefault(); } // the next one empties the box
+    else if (event.key === "Tab") { close(); }
     else if (event.key === "Enter" && !list.hidden) { location.href = list.children[Math.max(active, 0)].firstChild.href; event.preventDefault(); }
   }
 
   input.addEventListener("focus", () => { load(() => { if (input.value) { typed(); } }); });
   input.addEventListener("input", () => { load(typed); });
   input.addEventListener("keydown", key);
-  box.addEventListener("focusout", (event) => { if (event.relatedTarget && !box.contains(event.relatedTarget)) { close(); } });
   if (window.visualViewport) { visualViewport.addEventListener("resize", fit); }
   document.addEventListener("click", (event) => { if (!box.contains(event.target)) { close(); } });
   document.addEventListener("keydown", (event) => {
