@@ -93,7 +93,7 @@ BREAKS = [  # (file, what stands there, what is put in its place)
     ("generator/deliver/one_file.py",
      'LEFT_OUT_DETAILS = ("sources/", "cautions.html")',
      'LEFT_OUT_DETAILS = ("sources/", "cautions.html", "materials/")'),
-    ("generator/deliver/links.py", "if target not in files:", "if not target:"),
+    ("generator/deliver/links.py", "target not in files:", "not target:"),
     # checks
     ("generator/checks/formulas.py",
      "return abs(value - example.published) <= allowed",
