@@ -189,6 +189,11 @@ IN_OTHER_WATCHES = [
     ("date-ring", "aluminium-6082", "t6", True),
     ("luminous-dot", "celluloid", None, False),  # burns, and its fumes rust the hands
     ("pallet-lever", "steel-music-wire", "drawn", False),  # a flat part, no wire
+    ("case-middle/bronze-watch", "bronze-cusn8", "hard", True),
+    ("case-middle/bronze-watch", "bronze-aluminium", "drawn", True),
+    ("case-middle/bronze-watch", "brass-cuzn39pb3", "half-hard", False),  # lead, loses its zinc
+    ("dial", "nickel-silver-cuni18zn20", "half-hard", True),  # engine-turned dials
+    ("rotor-weight", "gold-24", "cold-worked", False),  # bends and rubs
 ]
 
 
