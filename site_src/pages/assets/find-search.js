@@ -286,7 +286,7 @@ window.benchSearch = (function () {
     const aside = new Set([].concat(...leans.filter((each) => each.passed).map((each) => each.words)));
     const done = asked.filter((word) => !leans.some((each) => each.words.indexOf(word) >= 0));
     const typed = { stems: words(query), raw: pieces(query) };
-    return { parts: parts_named(typed), done, doing: deeds([query]).some((word) => done.indexOf(word) >= 0), key: squash(query), full: asked.slice().sort().join(" "), asked: telling(asked, aside), leans, turned: /\bhow many\b.*\b(in|per|is|are)\b/i.test(query), standard: /\b(iso|en|din|astm|bs|jis|nihs)\b/i.test(query), heads: words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]), scores: {} };
+    return { parts: parts_named(typed), part_meant: leans.some((each) => String(each.kinds) === "parts"), done, doing: deeds([query]).some((word) => done.indexOf(word) >= 0), key: squash(query), full: asked.slice().sort().join(" "), asked: telling(asked, aside), leans, turned: /\bhow many\b.*\b(in|per|is|are)\b/i.test(query), standard: /\b(iso|en|din|astm|bs|jis|nihs)\b/i.test(query), heads: words((query.match(/^(.*?\S)\s+(?:for|of|in|on|under)\s/i) || ["", ""])[1]), scores: {} };
   }
 
   /** Two words that are one in a name: hair spring. */
@@ -509,7 +509,7 @@ window.benchSearch = (function () {
     if (kind === "work" && (asked.length > 1 ? titled(i, asked) : begins_title(i, asked[0]))) { weight += TITLED; }
     if (kind === "calculations" && in_order(i, question)) { weight += ORDER * (sure ? 3 : 1); }
     if (question.every[i] === asked.length) { weight += WHOLE; }
-    weight += leaned(question, kind) * share + ACTS * tells_how(question, i) * (question.doing ? 1 : 0.6) + (sure ? SURE : 0) + (question.parts.has(Number(i)) ? PART : 0);
+    weight += leaned(question, kind) * share + ACTS * tells_how(question, i) * (question.doing ? 1 : 0.6) + (sure ? SURE : 0) + (question.parts.has(Number(i)) ? PART * (question.part_meant ? 3 : 1) : 0);
     give(question, i, 1000 * weight * (BEHIND[kind] || 1));
   }
 
