@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from generator.checks.ids import named_materials
 from generator.checks.rule import Fault, rule
-from generator.records import models
 from generator.records.knowledge import Knowledge
 
 
@@ -53,7 +52,7 @@ def rule_never_reached(knowledge: Knowledge) -> Iterator[Fault]:
     """A hazard's rule without conditions is the last one."""
     for key, hazard in knowledge.hazards.items():
         for i, step in enumerate(hazard.rules[:-1]):
-            if step.when == models.When():
+            if not any(step.when.__dict__.values()):
                 fault = "the rules below this one are never reached"
                 yield Fault(
                     "hazard", key, ("rules", i), fault, "move it to the end or add conditions"

@@ -113,9 +113,12 @@ def significant_digits(number: Decimal) -> int:
     return len(digits) + max(0, exponent)
 
 
-def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
+def of_bound(
+    bound: Bound, unit: str, source: str, evidence: str = OWN, of: tuple[str, ...] = ()
+) -> Quantity:
     """A figure as an interval: typical is a point, limits leave the other end open."""
-    match bound.kind:
+    kind = bound.kind
+    match kind:
         case "typical":
             ends = (bound.typical, bound.typical)
         case "range":
@@ -128,7 +131,7 @@ def of_bound(bound: Bound, unit: str, source: str) -> Quantity:
         (significant_digits(e) for e in ends if e is not None and (e != 0 or ends[0] == ends[1])),
         default=1,
     )
-    return Quantity(*ends, unit, digits, (source,), bound.kind)
+    return Quantity(*ends, unit, digits, (source,), kind, evidence=evidence, of=of)
 
 
 def of_figure(figure: Sourced, unit: str, evidence: str = OWN) -> Quantity:
@@ -136,9 +139,8 @@ def of_figure(figure: Sourced, unit: str, evidence: str = OWN) -> Quantity:
 
     Memory and a named relative are seen in the figure itself; ``evidence`` says the rest.
     """
-    found = of_bound(figure, unit, figure.source)
     of = (figure.of,) if figure.of else ()
-    return replace(found, evidence=seen_in(figure, evidence), of=of)
+    return of_bound(figure, unit, figure.source, seen_in(figure, evidence), of)
 
 
 def seen_in(figure: Sourced, evidence: str) -> str:

@@ -50,7 +50,11 @@ class Bound(Shape):
     @property
     def kind(self) -> str:
         """Which of the four kinds this is."""
-        return next(kind for kind in Bound.KINDS if getattr(self, kind) is not None)
+        given = self.__dict__
+        for kind in Bound.KINDS:  # asked of every figure, so without a generator
+            if given[kind] is not None:
+                return kind
+        raise ValueError("a bound of no kind")
 
 
 class Sourced(Bound):

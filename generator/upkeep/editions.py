@@ -110,10 +110,12 @@ def _unit(knowledge: Knowledge, prop: str) -> str:
 
 def _text(value, unit: str = "") -> str:
     """A value as typed in one line; figures in words, with unit and source."""
-    if value is None or isinstance(value, bool | int | float | str):
-        return " ".join(str(value).split())
+    if isinstance(value, str):
+        return " ".join(value.split())
     if isinstance(value, list):
-        return "; ".join(_text(item, unit) for item in value)
+        return "; ".join([_text(item, unit) for item in value])
+    if not isinstance(value, dict):
+        return str(value)
     if "range" in value and isinstance(value["range"], list):
         amount = " to ".join(value["range"])
     else:

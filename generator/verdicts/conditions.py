@@ -6,7 +6,7 @@ Shared by cautions, processes and hazard rules.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from functools import cache
 
@@ -20,19 +20,16 @@ def applies(
 ) -> bool:
     """True when every line of the condition holds for the material in the state."""
     material = knowledge.materials[material_id]
-    traits = set(material.traits)
+    traits = material.traits
     return (
         (not when.materials or material_id in when.materials)
         and (not when.families or material.family in when.families)
         and (not when.classes or knowledge.material_class(material) in when.classes)
-        and (not when.traits or bool(traits & set(when.traits)))
-        and not traits & set(when.lacks_traits)
+        and (not when.traits or not set(when.traits).isdisjoint(traits))
+        and (not when.lacks_traits or set(when.lacks_traits).isdisjoint(traits))
         and (not when.magnetism or magnetism_of(material, state) in when.magnetism)
         and (not when.states or state in when.states)
-        and all(
-            _share_obeys(material.composition, symbol, bound)
-            for symbol, bound in when.contains.items()
-        )
+        and (not when.contains or _shares_obey(material.composition, when.contains))
         and (when.pitting_index is None or _pitting_obeys(material, when.pitting_index))
     )
 
@@ -85,6 +82,10 @@ def magnetism_of(material: models.Material, state: str | None) -> str:
     """The magnetism of a material in a state: the state's own, else the material's."""
     own = material.states[state].magnetism if state in material.states else None
     return own or material.magnetism
+
+
+def _shares_obey(composition, contains: Mapping[str, models.Bound]) -> bool:
+    return all(_share_obeys(composition, symbol, bound) for symbol, bound in contains.items())
 
 
 def _share_obeys(composition, symbol: str, bound: models.Bound) -> bool:
