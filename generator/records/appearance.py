@@ -16,6 +16,7 @@ from generator.records.field_types import (
     Refers,
     Shape,
     SourceId,
+    some,
 )
 from generator.records.materials import When
 from generator.records.vocabulary import Entry
@@ -36,8 +37,9 @@ class OpticalConstants(Entry):
     """A metal's complex index of refraction: by the Lorentz-Drude formula, or one value for all."""
 
     plasma: Number | None = Field(None, description="plasma energy in eV")
-    terms: list[tuple[Number, Number, Number]] = Field(
-        [], description="[strength, width in eV, energy in eV]; the first is that of free electrons"
+    terms: list[tuple[Number, Number, Number]] = some(
+        list,
+        description="[strength, width in eV, energy in eV]; the first is that of free electrons",
     )
     fixed: tuple[Number, Number] | None = Field(None, description="[n, k] where one value must do")
     source: SourceId
@@ -76,8 +78,8 @@ class MetalColour(Entry):
     )
     optical: OpticalId | None = None
     tarnish: FilmId | None = None
-    tarnish_steps: list[Number] = Field([], description="thicknesses in nm that are shown")
-    worn: list[MetalColourId] = Field([], description="what shows when a plating is worn through")
+    tarnish_steps: list[Number] = some(list, description="thicknesses in nm that are shown")
+    worn: list[MetalColourId] = some(list, description="what shows when a plating is worn through")
     source: SourceId
     note: Line | None = None
 
@@ -146,9 +148,9 @@ class Drawn(Shape):
 
     form: Literal["wheel", "ring", "spiral", "turned", "disc", "balls", "outline"]
     said: Line = Field(description="what is to be seen, in a few words")
-    numbers: dict[str, Number] = {}
-    profile: list[tuple[Number, Number]] = Field([], description="turned: [length, diameter]")
-    shapes: list[Stroke] = []
+    numbers: dict[str, Number] = some(dict)
+    profile: list[tuple[Number, Number]] = some(list, description="turned: [length, diameter]")
+    shapes: list[Stroke] = some(list)
 
     @model_validator(mode="after")
     def something(self):

@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from generator.records.common import Line, Named, Shape
-from generator.records.field_types import Refers
+from generator.records.field_types import Refers, some
 
 LeaningId = Annotated[str, Refers("leanings")]
 
@@ -14,7 +14,7 @@ class AskedFor(Named):
     """What people type who do not know the name of a page, by the page's address with
     hyphens for all its signs: `hazards-sea-water`."""
 
-    words: list[Line] = []
+    words: list[Line] = some(list)
 
 
 class Leaning(Named):

@@ -21,6 +21,7 @@ from generator.records.field_types import (
     Text,
     UnitId,
     Word,
+    some,
 )
 
 
@@ -155,16 +156,16 @@ class Formula(Record):
         None, description="unit of the numbers inside the expression, where they have one: mol/C"
     )
     result: FormulaResult
-    demands: list[FormulaDemand] = Field([], description="what the symbols must satisfy together")
-    limits: list[Line] = Field([], description="where it stops being true")
+    demands: list[FormulaDemand] = some(list, description="what the symbols must satisfy together")
+    limits: list[Line] = some(list, description="where it stops being true")
     source: SourceId
     why: Text | None = Field(None, description="where the formula comes from, in a sentence or two")
-    examples: list[Example] = []
-    readings: list[Reading] = Field(
-        [], description="what the result means, from low to high; the last has no threshold"
+    examples: list[Example] = some(list)
+    readings: list[Reading] = some(
+        list, description="what the result means, from low to high; the last has no threshold"
     )
-    readings_for: dict[Word, tuple[Number, Number]] = Field(
-        {}, description="the readings hold only where these symbols lie in these ranges"
+    readings_for: dict[Word, tuple[Number, Number]] = some(
+        dict, description="the readings hold only where these symbols lie in these ranges"
     )
 
 
@@ -195,12 +196,12 @@ class Job(Shape):
 
     name: Line
     summary: Line
-    also_called: list[Line] = []
+    also_called: list[Line] = some(list)
     fields: Annotated[dict[Word, JobField], Field(min_length=1)]
     steps: Annotated[dict[Word, JobStep], Field(min_length=1)]
     answers: Annotated[list[Word], Field(min_length=1)] = Field(
         description="the steps whose results are shown large"
     )
-    limits: list[Line] = []
-    cautions: list[CautionId] = []
+    limits: list[Line] = some(list)
+    cautions: list[CautionId] = some(list)
     example: JobExample

@@ -14,6 +14,7 @@ from generator.records.field_types import (
     ProcessId,
     Shape,
     SourceId,
+    some,
 )
 from generator.records.materials import When
 
@@ -27,10 +28,10 @@ class Limit(NamedFigure):
 class Work(Shape):
     """Processes on whose pages a caution appears by itself; any one line is enough."""
 
-    processes: list[ProcessId] = []
-    groups: list[ProcessGroupId] = []
-    uses: list[Line] = Field(
-        [], description="words of tools and chemicals, looked for in what a process needs"
+    processes: list[ProcessId] = some(list)
+    groups: list[ProcessGroupId] = some(list)
+    uses: list[Line] = some(
+        list, description="words of tools and chemicals, looked for in what a process needs"
     )
 
 
@@ -39,15 +40,15 @@ class Caution(Translated):
     practice."""
 
     name: Line
-    also_called: list[Line] = Field([], description="words under which a frightened person looks")
+    also_called: list[Line] = some(list, description="words under which a frightened person looks")
     danger: Line
     do: Annotated[list[Line], Field(min_length=1)]
-    wear: list[Line] = []
-    first_aid: list[Line] = Field([], description="the first line says whom to call")
+    wear: list[Line] = some(list)
+    first_aid: list[Line] = some(list, description="the first line says whom to call")
     authority: Annotated[list[SourceId], Field(min_length=1)]
-    limits: list[Limit] = []
-    figures: list[NamedFigure] = []
-    applies: list[When] = Field([], description="materials on whose pages it appears by itself")
+    limits: list[Limit] = some(list)
+    figures: list[NamedFigure] = some(list)
+    applies: list[When] = some(list, description="materials on whose pages it appears by itself")
     work: Work = Field(Work(), description="processes on whose pages it appears by itself")
 
 
@@ -55,8 +56,8 @@ class FirstAid(Translated):
     """What to do at the bench after one kind of accident, until help takes over."""
 
     name: Line = Field(description="the accident, in the words of somebody frightened")
-    also_called: list[Line] = []
+    also_called: list[Line] = some(list)
     do: Annotated[list[Line], Field(min_length=1)]
     then: Line = Field(description="where the injured person goes next")
-    cautions: list[CautionId] = []
+    cautions: list[CautionId] = some(list)
     sources: Annotated[list[SourceId], Field(min_length=1)]

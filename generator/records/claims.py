@@ -26,6 +26,7 @@ from generator.records.field_types import (
     Symbol,
     UnitId,
     Word,
+    some,
 )
 
 
@@ -117,9 +118,9 @@ class SumClaim(Shape):
     """A bench calculation that must come out so; the build works it out."""
 
     formula: FormulaId
-    inputs: dict[Word, Number] = Field({}, description="symbol: value, in the symbol's unit")
-    figures: dict[Word, FigureOf] = Field(
-        {}, description="symbol: figure of a material, where the value comes from this base"
+    inputs: dict[Word, Number] = some(dict, description="symbol: value, in the symbol's unit")
+    figures: dict[Word, FigureOf] = some(
+        dict, description="symbol: figure of a material, where the value comes from this base"
     )
     relation: Id = Field(description="above, below, or about, as in a comparison of figures")
     number: Number = Field(description="in the unit of the formula's result")
@@ -163,10 +164,10 @@ class SaidClaim(Shape):
 class Grounds(Shape):
     """What a saying or an answer rests on in this knowledge base; the build checks all of it."""
 
-    figures: list[Claim] = []
-    listed: list[ListedClaim] = []
-    sums: list[SumClaim] = []
-    shares: list[ShareClaim] = []
-    stands: list[RungClaim] = []
-    exposures: list[ExposureClaim] = []
-    said: list[SaidClaim] = []
+    figures: list[Claim] = some(list)
+    listed: list[ListedClaim] = some(list)
+    sums: list[SumClaim] = some(list)
+    shares: list[ShareClaim] = some(list)
+    stands: list[RungClaim] = some(list)
+    exposures: list[ExposureClaim] = some(list)
+    said: list[SaidClaim] = some(list)

@@ -19,6 +19,7 @@ from generator.records.field_types import (
     SourceId,
     Text,
     UnitId,
+    some,
 )
 from generator.records.measurements import Measurement
 
@@ -76,8 +77,8 @@ class Sourced(Bound):
 class Figure(Sourced):
     """A value of a material's property, published or measured at the bench."""
 
-    measured: list[Measurement] = Field(
-        [], description="a workshop's own measurements, of which the range is pooled"
+    measured: list[Measurement] = some(
+        list, description="a workshop's own measurements, of which the range is pooled"
     )
 
 
@@ -99,24 +100,26 @@ class Reviewed(Shape):
 class Named(Shape):
     """What a thing is called in other languages."""
 
-    names: dict[LanguageId, Annotated[list[Line], Field(min_length=1)]] = Field(
-        {},
+    names: dict[LanguageId, Annotated[list[Line], Field(min_length=1)]] = some(
+        dict,
         description="by language (tags of knowledge/vocabulary/languages.yaml): the preferred word "
         "first; under a regional tag the words used only there",
     )
     names_source: SourceId | None = Field(
         None, description="where the names were seen; left out, they are common practice"
     )
-    described: list[LanguageId] = Field(
-        [], description="languages whose first name is a plain description: no trade term is known"
+    described: list[LanguageId] = some(
+        list,
+        description="languages whose first name is a plain description: no trade term is known",
     )
 
 
 class Translated(Named):
     """What also carries its sentences in other languages."""
 
-    translations: dict[Line, dict[LanguageId, Text]] = Field(
-        {}, description="a sentence of this record, word for word, and what it is in each language"
+    translations: dict[Line, dict[LanguageId, Text]] = some(
+        dict,
+        description="a sentence of this record, word for word, and what it is in each language",
     )
 
 
@@ -130,12 +133,12 @@ class Record(Translated):
     summary: Line = Field(
         description="the answer in one line, shown in search results and at the top of the page"
     )
-    also_called: list[Line] = Field([], description="other names, including usual misnomers")
-    cautions: list[CautionId] = Field(
-        [], description="ids in knowledge/cautions.yaml, beyond those that apply by themselves"
+    also_called: list[Line] = some(list, description="other names, including usual misnomers")
+    cautions: list[CautionId] = some(
+        list, description="ids in knowledge/cautions.yaml, beyond those that apply by themselves"
     )
-    notes: list[Text] = Field(
-        [], description="a workshop's own notes, shown at the top of the page"
+    notes: list[Text] = some(
+        list, description="a workshop's own notes, shown at the top of the page"
     )
     reviewed: Reviewed
 

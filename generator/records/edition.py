@@ -6,7 +6,7 @@ from pydantic import (
     Field,
 )
 
-from generator.records.field_types import Line, Shape, Text, Word
+from generator.records.field_types import Line, Shape, Text, Word, some
 
 
 class Change(Shape):
@@ -26,10 +26,10 @@ class Edition(Shape):
     """
 
     records: int = Field(description="how many records and cautions it holds")
-    new: list[Line] = []
-    gone: list[Line] = []
-    changed: list[Change] = []
-    effects: list[Text] = Field([], description="what followed from the changes, weightiest first")
+    new: list[Line] = some(list)
+    gone: list[Line] = some(list)
+    changed: list[Change] = some(list)
+    effects: list[Text] = some(list, description="what followed from the changes, weightiest first")
     cards: dict[Line, Word] = Field(
         description="page of each card that is new or differs -> digest of what it says"
     )

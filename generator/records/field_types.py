@@ -15,6 +15,7 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    Field,
     WithJsonSchema,
 )
 from pydantic_core import core_schema
@@ -127,6 +128,14 @@ ContactDegreeId = Annotated[str, _ID, Refers("contact_degrees")]
 LanguageId = Annotated[str, _Text(r"^[a-z]{2,3}(-[A-Z]{2})?$"), Refers("languages")]
 JoinId = Annotated[str, _ID, Refers("joins")]
 ContactSituationId = Annotated[str, _ID, Refers("contact_situations")]
+
+
+def some(kind: type, **words):
+    """A list or mapping that may be left out.
+
+    Made by its type: pydantic would deep-copy a default for each record that is read.
+    """
+    return Field(default_factory=kind, json_schema_extra={"default": kind()}, **words)
 
 
 class Shape(BaseModel):

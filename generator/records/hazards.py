@@ -17,6 +17,7 @@ from generator.records.field_types import (
     SourceId,
     Text,
     ZoneId,
+    some,
 )
 from generator.records.materials import When
 
@@ -28,8 +29,8 @@ class ExposureRule(Shape):
     """
 
     when: When = When()
-    zones: list[ZoneId] = Field([], description="only for parts of these zones")
-    parts: list[PartId] = Field([], description="only for these parts")
+    zones: list[ZoneId] = some(list, description="only for parts of these zones")
+    parts: list[PartId] = some(list, description="only for these parts")
     verdict: ExposureVerdictId = Field(
         description="id in knowledge/vocabulary/exposure_verdicts.yaml"
     )
@@ -56,4 +57,4 @@ class Hazard(Record):
     bench: Annotated[list[Statement], Field(min_length=1)] = Field(
         description="what the bench can do"
     )
-    figures: list[NamedFigure] = []
+    figures: list[NamedFigure] = some(list)

@@ -14,17 +14,18 @@ from generator.records.field_types import (
     PartId,
     ProcessId,
     Shape,
+    some,
 )
 
 
 class See(Shape):
     """Pages worth reading."""
 
-    materials: list[MaterialId] = []
-    parts: list[PartId] = []
-    hazards: list[HazardId] = []
-    processes: list[ProcessId] = []
-    formulas: list[FormulaId] = []
+    materials: list[MaterialId] = some(list)
+    parts: list[PartId] = some(list)
+    hazards: list[HazardId] = some(list)
+    processes: list[ProcessId] = some(list)
+    formulas: list[FormulaId] = some(list)
 
 
 class Saying(Record):

@@ -28,6 +28,7 @@ from generator.records.field_types import (
     UnitId,
     Word,
     WorkingId,
+    some,
 )
 
 
@@ -43,7 +44,7 @@ class Composition(Shape):
 
     source: SourceId
     balance: Symbol | None = None
-    shares: dict[Symbol, Bound] = {}
+    shares: dict[Symbol, Bound] = some(dict)
     note: Line | None = None
 
 
@@ -60,7 +61,7 @@ class State(Shape):
         description="what must follow, where this is a stage of the work and no part is used in it",
     )
     magnetism: MagnetismId | None = None
-    figures: Figures = {}
+    figures: Figures = some(dict)
 
 
 class Working(Shape):
@@ -101,11 +102,11 @@ class Material(Record):
     """
 
     family: FamilyId
-    designations: list[Designation] = []
+    designations: list[Designation] = some(list)
     composition: Composition | None = None
     colour: ColourId | None = Field(None, description="id in knowledge/vocabulary/colours.yaml")
-    sold_as: list[FormId] = Field(
-        [], description="forms in which stockists sell it, ids in knowledge/vocabulary/forms.yaml"
+    sold_as: list[FormId] = some(
+        list, description="forms in which stockists sell it, ids in knowledge/vocabulary/forms.yaml"
     )
     sold_source: SourceId = "practice"
     magnetism: MagnetismId = Field(
@@ -114,23 +115,23 @@ class Material(Record):
         )
     )
     magnetism_source: SourceId = "practice"
-    traits: list[TraitId] = Field(
-        [], description="ids in knowledge/vocabulary/traits.yaml, such as transparent"
+    traits: list[TraitId] = some(
+        list, description="ids in knowledge/vocabulary/traits.yaml, such as transparent"
     )
-    figures: Figures = Field({}, description="figures that hold in every state")
-    states: dict[Id, State] = {}
-    answered: dict[Word, Line] = Field(
-        {}, description="a rule of the checker that this record breaks, and why it is right"
+    figures: Figures = some(dict, description="figures that hold in every state")
+    states: dict[Id, State] = some(dict)
+    answered: dict[Word, Line] = some(
+        dict, description="a rule of the checker that this record breaks, and why it is right"
     )
-    tempering: list[TemperingCurve] = []
-    working: dict[WorkingId, Working] = Field(
-        {}, description="keys from knowledge/vocabulary/workings.yaml"
+    tempering: list[TemperingCurve] = some(list)
+    working: dict[WorkingId, Working] = some(
+        dict, description="keys from knowledge/vocabulary/workings.yaml"
     )
-    bench: list[Statement] = Field(
-        [], description="where and how the bench meets it, in short sentences"
+    bench: list[Statement] = some(
+        list, description="where and how the bench meets it, in short sentences"
     )
     no_caution: Line | None = Field(None, description="why this material needs no caution")
-    owner: list[Line] = Field([], description="what a client should hear, in plain sentences")
+    owner: list[Line] = some(list, description="what a client should hear, in plain sentences")
 
 
 def figures_of(material: Material):
@@ -147,18 +148,18 @@ def figures_of(material: Material):
 class When(Shape):
     """Which materials a rule speaks of; every line given must hold."""
 
-    materials: list[MaterialId] = []
-    families: list[FamilyId] = []
-    classes: list[ClassId] = Field(
-        [], description="ids of material classes: metal, plastic, elastomer ..."
+    materials: list[MaterialId] = some(list)
+    families: list[FamilyId] = some(list)
+    classes: list[ClassId] = some(
+        list, description="ids of material classes: metal, plastic, elastomer ..."
     )
-    contains: dict[Symbol, Bound] = Field(
-        {}, description="at_least or at_most in per cent; the whole composition range must obey"
+    contains: dict[Symbol, Bound] = some(
+        dict, description="at_least or at_most in per cent; the whole composition range must obey"
     )
     pitting_index: Bound | None = Field(
         None, description="at_least or at_most; judged on the lowest composition"
     )
-    traits: list[TraitId] = []
-    lacks_traits: list[TraitId] = []
-    magnetism: list[MagnetismId] = []
-    states: list[Id] = []
+    traits: list[TraitId] = some(list)
+    lacks_traits: list[TraitId] = some(list)
+    magnetism: list[MagnetismId] = some(list)
+    states: list[Id] = some(list)

@@ -28,6 +28,7 @@ from generator.records.field_types import (
     UnitId,
     WorkingId,
     ZoneId,
+    some,
 )
 
 
@@ -126,10 +127,10 @@ class Setting(Shape):
     period: bool = Field(
         False, description="true: the material of its time; restoration asks for that"
     )
-    made_from: list[FormId] = Field([], description="only where it differs from the part's")
+    made_from: list[FormId] = some(list, description="only where it differs from the part's")
     demands: Annotated[list[Demand], Field(min_length=1)]
     usual: Annotated[list[Choice], Field(min_length=1)]
-    wrong: list[Choice] = []
+    wrong: list[Choice] = some(list)
 
 
 class Part(Record):
@@ -137,22 +138,22 @@ class Part(Record):
 
     zone: ZoneId
     does: Text
-    made_from: list[FormId] = Field(
-        [], description="forms that it can be made from, where that matters; any one will do"
+    made_from: list[FormId] = some(
+        list, description="forms that it can be made from, where that matters; any one will do"
     )
-    rubs_on: list[PartId] = Field([], description="parts that it rubs on, where that matters")
+    rubs_on: list[PartId] = some(list, description="parts that it rubs on, where that matters")
     demands: Annotated[list[Demand], Field(min_length=1)]
-    meets: list[Meeting] = []
-    usual: list[Choice] = []
-    wrong: list[Choice] = []
-    identify: list[Line] = Field(
-        [], description="how to tell what the part in hand is made of, gentlest first"
+    meets: list[Meeting] = some(list)
+    usual: list[Choice] = some(list)
+    wrong: list[Choice] = some(list)
+    identify: list[Line] = some(
+        list, description="how to tell what the part in hand is made of, gentlest first"
     )
-    remake: list[Step] = []
-    fails: list[Failure] = []
-    after_service: list[Line] = []
-    settings: dict[Id, Setting] = Field(
-        {}, description="other watches in which the part asks for something else"
+    remake: list[Step] = some(list)
+    fails: list[Failure] = some(list)
+    after_service: list[Line] = some(list)
+    settings: dict[Id, Setting] = some(
+        dict, description="other watches in which the part asks for something else"
     )
 
     def in_setting(self, key: str) -> Self:

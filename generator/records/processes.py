@@ -7,7 +7,7 @@ from pydantic import (
 )
 
 from generator.records.common import NamedFigure, Record, Statement
-from generator.records.field_types import Line, ProcessGroupId, PropertyId, Text
+from generator.records.field_types import Line, ProcessGroupId, PropertyId, Text, some
 from generator.records.materials import When
 from generator.records.parts import Failure
 
@@ -18,10 +18,10 @@ class Process(Record):
     group: ProcessGroupId
     does: Text
     suits: When = Field(When(), description="which materials it is for")
-    measures: list[PropertyId] = Field([], description="the properties whose figure it finds")
-    not_for: list[Statement] = []
-    needs: list[Line] = Field([], description="equipment and supplies")
+    measures: list[PropertyId] = some(list, description="the properties whose figure it finds")
+    not_for: list[Statement] = some(list)
+    needs: list[Line] = some(list, description="equipment and supplies")
     steps: Annotated[list[Line], Field(min_length=1)]
-    figures: list[NamedFigure] = []
-    goes_wrong: list[Failure] = []
+    figures: list[NamedFigure] = some(list)
+    goes_wrong: list[Failure] = some(list)
     no_caution: Line | None = Field(None, description="why this work needs no caution")

@@ -20,6 +20,7 @@ from generator.records.field_types import (
     Text,
     UnitId,
     Word,
+    some,
 )
 from generator.records.learning import See
 
@@ -41,8 +42,8 @@ class SumOf(Shape):
     """A bench calculation that the build works out."""
 
     formula: FormulaId
-    inputs: dict[Word, Number] = Field({}, description="symbol: value, in the symbol's unit")
-    figures: dict[Word, FigureOf] = Field({}, description="symbol: figure of a material")
+    inputs: dict[Word, Number] = some(dict, description="symbol: value, in the symbol's unit")
+    figures: dict[Word, FigureOf] = some(dict, description="symbol: figure of a material")
 
 
 class NumberAnswer(Shape):
@@ -88,7 +89,7 @@ class Question(Shape):
     """A self-test question: answers to choose from, a number to type, or lines to put in order."""
 
     ask: Line
-    options: Annotated[list[Option], Field(max_length=5)] = []
+    options: Annotated[list[Option], Field(max_length=5)] = some(list)
     number: NumberAnswer | None = None
     order: OrderAnswer | None = None
     why: Text | None = Field(None, description="shown with the answer; options have their own")
@@ -120,7 +121,7 @@ class Demonstration(Shape):
     """Something to show with one's hands before work begins, in front of a mentor."""
 
     show: Line
-    cautions: list[CautionId] = []
+    cautions: list[CautionId] = some(list)
 
 
 class Lesson(Record):
@@ -135,8 +136,8 @@ class Lesson(Record):
     )
     see: See = Field(description="the pages to read")
     questions: Annotated[list[Question], Field(min_length=5)]
-    demonstrate: list[Demonstration] = Field(
-        [], description="what the mentor watches and signs before bench work"
+    demonstrate: list[Demonstration] = some(
+        list, description="what the mentor watches and signs before bench work"
     )
 
 
@@ -150,8 +151,8 @@ class Task(Shape):
     passed: Annotated[list[Line], Field(min_length=1)] = Field(
         description="what the mentor must see"
     )
-    cautions: list[CautionId] = Field(
-        [], description="besides those of the processes, which come by themselves"
+    cautions: list[CautionId] = some(
+        list, description="besides those of the processes, which come by themselves"
     )
     rests_on: Grounds = Grounds()
     see: See
@@ -184,4 +185,4 @@ class Week(Shape):
     tasks: list[TaskId]
     cases: list[CaseId]
     again: Line = Field(description="what is mixed in from earlier weeks")
-    because: list[Statement] = Field([], description="why it is arranged so")
+    because: list[Statement] = some(list, description="why it is arranged so")

@@ -37,6 +37,7 @@ from generator.records.field_types import (
     UnitId,
     Word,
     WorkingId,
+    some,
 )
 from generator.records.materials import When
 
@@ -82,12 +83,12 @@ class Answer(Shape):
     """One answer that an observation of an unknown metal can have, and what it may come from."""
 
     name: Line
-    colours: list[ColourId] = []
-    tinted_by: list[WorkingId] = Field([], description="workings that give this colour")
-    magnetism: list[MagnetismId] = []
+    colours: list[ColourId] = some(list)
+    tinted_by: list[WorkingId] = some(list, description="workings that give this colour")
+    magnetism: list[MagnetismId] = some(list)
     hardness: Bound | None = Field(None, description="in HV")
-    families: list[FamilyId] = []
-    shown_by: list[ShownBy] = Field([], description="none: anything may show it")
+    families: list[FamilyId] = some(list)
+    shown_by: list[ShownBy] = some(list, description="none: anything may show it")
 
 
 class Observation(Shape):
@@ -97,7 +98,7 @@ class Observation(Shape):
     source: SourceId
     of_state: bool = Field(False, description="it depends on the state")
     below: bool = Field(False, description="on a coated piece it tells of the metal below")
-    answers: dict[Id, Answer] = {}
+    answers: dict[Id, Answer] = some(dict)
 
 
 class BenchTest(Shape):
@@ -109,7 +110,7 @@ class BenchTest(Shape):
     how: Line | None = Field(None, description="where no process tells it")
     leaves_mark: bool = False
     tells_apart: bool = Field(True, description="false: it only gives a figure")
-    measures: list[PropertyId] = Field([], description="the properties that it gives a figure of")
+    measures: list[PropertyId] = some(list, description="the properties that it gives a figure of")
 
 
 class Zone(Entry):
@@ -142,7 +143,7 @@ class CustomerName(Named):
     """What a customer calls a material or family, and words by which sentences name it."""
 
     name: Line | None = None
-    words: list[Word] = []
+    words: list[Word] = some(list)
 
 
 class Potential(Bound):
@@ -166,8 +167,8 @@ class SeriesPlace(Entry):
     whole: Annotated[list[Potential], Field(min_length=1)] = Field(
         description="in the open, its film whole; all sources that give it"
     )
-    broken: list[Potential] = Field(
-        [], description="in a salt-wet gap where the film has broken down"
+    broken: list[Potential] = some(
+        list, description="in a salt-wet gap where the film has broken down"
     )
     film: bool = Field(False, description="true: not the metal that goes while its film is whole")
     goes: ContactDegreeId = Field(description="the fastest that it goes beside a nobler metal")
@@ -212,8 +213,8 @@ class Bath(Entry):
     """A bath of the bench: the hazard that judges materials in it, and what it spoils besides."""
 
     hazard: HazardId
-    loosens: list[JoinId] = Field([], description="joins that it opens")
-    spoils: list[PartId] = Field([], description="parts that stay out, whatever they are made of")
+    loosens: list[JoinId] = some(list, description="joins that it opens")
+    spoils: list[PartId] = some(list, description="parts that stay out, whatever they are made of")
     say: Line = Field(description="why those joins and parts stay out")
     source: SourceId
 
@@ -247,8 +248,8 @@ class WorkedOut(Shape):
 
     formula: FormulaId
     inputs: dict[Word, PropertyId] = Field(description="symbol: property")
-    at_most_inputs: dict[Word, PropertyId] = Field(
-        {}, description="symbol: property that is never less; what follows is a highest value"
+    at_most_inputs: dict[Word, PropertyId] = some(
+        dict, description="symbol: property that is never less; what follows is a highest value"
     )
 
 
@@ -286,7 +287,7 @@ class Mechanism(Entry):
 class Price(Entry):
     """What a metal costs in kind, by what it holds at least."""
 
-    elements: list[Symbol] = []
+    elements: list[Symbol] = some(list)
     at_least: Number = Field(Decimal(0), description="per cent by mass, of all of them together")
 
 
@@ -298,8 +299,8 @@ class Unit(Named):
     kind: Id | None = Field(
         None, description="units of one kind are converted into each other where they are typed"
     )
-    also: list[Id] = Field([], description="further kinds whose fields take this unit")
-    typed: list[Line] = Field([], description="further spellings that a bench types")
+    also: list[Id] = some(list, description="further kinds whose fields take this unit")
+    typed: list[Line] = some(list, description="further spellings that a bench types")
 
 
 class AskedUnit(Shape):
@@ -307,7 +308,7 @@ class AskedUnit(Shape):
 
     name: Line
     kind: Id
-    typed: list[Line] = []
+    typed: list[Line] = some(list)
     ask: Line = Field(description="begins with `type`")
 
 
@@ -369,11 +370,11 @@ class Language(Shape):
         None, description="for a regional tag: the language whose further words it holds"
     )
     decimal: Word = Field(".", description="the decimal sign of its numbers")
-    spelled: dict[Word, Word] = Field(
-        {}, description="letter: how it is written where a keyboard lacks it"
+    spelled: dict[Word, Word] = some(
+        dict, description="letter: how it is written where a keyboard lacks it"
     )
-    not_asked: list[Word] = Field([], description="little words that the find box passes over")
-    plurals: list[Word] = Field([], description="endings by which a name stands for several")
+    not_asked: list[Word] = some(list, description="little words that the find box passes over")
+    plurals: list[Word] = some(list, description="endings by which a name stands for several")
 
 
 class ReadBack(Shape):
@@ -401,7 +402,7 @@ class Term(Named):
     """A word of the glossary."""
 
     meaning: Text
-    see: list[Id] = []
+    see: list[Id] = some(list)
 
 
 class Mark(Shape):
