@@ -103,6 +103,29 @@ def test_the_hardness_table_takes_four_sheets_at_most(printer, site):
     assert sheets(printer) in ([A4] * n for n in (1, 2, 3, 4))
 
 
+CONTROLS = """[...document.querySelectorAll('td:has(.ref)')]
+    .map(cell => cell.querySelectorAll(':scope > :is(.ref, .srcs)').length)"""
+IN_SIGHT = "e => e.checkVisibility({contentVisibilityAuto: false}) && e.offsetHeight > 0"
+
+
+def test_several_sources_of_a_figure_stand_behind_one_button_and_on_paper_in_sight(chromium, site):
+    """All without scripts; the overview of materials has figures that rest on several sources."""
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto((site / "tables" / "density-ratio.html").as_uri())
+    controls = page.evaluate(CONTROLS)
+    assert len(controls) > 50 and set(controls) == {1}
+    several = page.locator("td > .srcs").first
+    source = several.locator(".ref").last
+    assert not source.evaluate(IN_SIGHT)
+    page.emulate_media(media="print")
+    assert source.evaluate(IN_SIGHT)
+    page.emulate_media(media="screen")
+    several.locator("summary").press("Enter")
+    assert source.evaluate(IN_SIGHT) and several.locator(".ref").count() > 1
+    context.close()
+
+
 def test_a_card_leaves_no_reason_out(printer, site, knowledge):
     printer.goto((site / "parts" / "case-middle.html").as_uri())
     printer.emulate_media(media="print")
