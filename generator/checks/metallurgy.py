@@ -58,10 +58,15 @@ _POSSIBLE: WeakKeyDictionary[Values, frozenset[str]] = WeakKeyDictionary()
 
 
 def _possible(values: Values) -> frozenset[str]:
-    """The materials with every figure within the bounds of its property; all checks ask."""
+    """The materials of a known family with every figure within the bounds of its property; all
+    checks ask."""
     if values not in _POSSIBLE:
-        props, materials = values.knowledge.words("properties"), values.knowledge.unsure("material")
-        _POSSIBLE[values] = frozenset(m for m in materials if _is_possible(materials[m], props))
+        words, materials = values.knowledge.words, values.knowledge.unsure("material")
+        _POSSIBLE[values] = frozenset(
+            key
+            for key, m in materials.items()
+            if m.family in words("families") and _is_possible(m, words("properties"))
+        )
     return _POSSIBLE[values]
 
 
@@ -77,7 +82,8 @@ def _is_possible(material: models.Material, props: Mapping) -> bool:
 def metallurgical(function: Callable[..., Iterator[Finding]]):
     """Registers a check of one material; what the record answers is no complaint.
 
-    A material with a number that is no number for its property has its complaint already.
+    A material of no family, or with a number that is none for its property, has its complaint
+    already.
     """
 
     @wraps(function)

@@ -609,3 +609,10 @@ def test_markup_in_a_text_field_is_no_fault(small, text):
     knowledge, complaints = check(small)
     assert complaints == []
     assert knowledge.parts["test-case"].does == quoted
+
+
+def test_a_family_that_is_gone_from_the_list_is_named_where_it_is_asked_for(small):
+    path = small / "knowledge" / "vocabulary" / "families.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("\nbrass: {", "\nbrasz: {"), "utf-8")
+    said = [str(c) for c in check(small)[1]]
+    assert any("there is no family brass; did you mean brasz?" in line for line in said)
