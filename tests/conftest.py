@@ -413,11 +413,36 @@ def laid_out(page) -> None:
     page.evaluate(LAID_OUT)
 
 
+LYING = {"width": 1180, "height": 820}  # a tablet in landscape
+
+
 @pytest.fixture
 def watched(chromium):
     """A fresh page in landscape tablet size; the test fails when anything was noted by its end."""
-    context = chromium.new_context(viewport={"width": 1180, "height": 820})
+    context = chromium.new_context(viewport=LYING)
     watch = Watched(context.new_page())
     yield watch.page
     context.close()
     assert watch.faults == []
+
+
+@pytest.fixture(scope="module")
+def window(chromium):
+    """The page of ``leafed``: a new one costs more than what most tests ask."""
+    context = chromium.new_context(viewport=LYING)
+    yield Watched(context.new_page())
+    context.close()
+
+
+@pytest.fixture
+def leafed(window):
+    """A page that the tests of a file use in turn, for those that only open addresses, tap and
+    type; nothing is left on the device between them, and they fail as with ``watched``."""
+    page = window.page
+    yield page
+    faults, window.faults = window.faults, []
+    page.goto("about:blank")
+    session = page.context.new_cdp_session(page)
+    session.send("Storage.clearDataForOrigin", {"origin": "file://", "storageTypes": "all"})
+    session.detach()
+    assert faults == []
