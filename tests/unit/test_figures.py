@@ -24,6 +24,7 @@ from generator.numbers.quantities import (
 )
 from generator.records.common import Bound, Figure
 from generator.records.materials import figures_of
+from generator.site.texts import plain_text
 
 
 def point(text, unit="1"):
@@ -73,6 +74,12 @@ def test_sum_keeps_the_last_sure_place():
     # 17 is good to the ones, so 17 + 0.05 is 17
     assert shown(add(point("17"), point("0.05"))) == "17"
     assert shown(subtract(point("8.63"), point("7.80"))) == "0.83"
+
+
+def test_a_typed_hyphen_before_a_number_is_shown_as_a_minus():
+    """The minus of Unicode, U+2212; between words and in a span a hyphen stays one."""
+    assert plain_text("from -20 degC") == "from \u221220\u00a0°C"
+    assert plain_text("spring-hard, 7-13") == "spring-hard, 7-13"
 
 
 def test_an_open_end_stays_open():

@@ -230,6 +230,7 @@ SHOWN = [
     (MENTOR, "answers", "first ask words right say words"),
     (MENTOR, "answers", "third ask words one say → two say → three say"),
     (LESSON, "care", "danger words"),
+    (LESSON, "care", "First aid. call the emergency number words"),
 ]
 
 
