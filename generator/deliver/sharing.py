@@ -54,17 +54,18 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
 
 def taken(items: Sequence) -> Iterator:
     """The items, each handed out once: to this process or to a copy of it, whichever asks first."""
-    # Both read on from the same place of one open file.
-    order = tempfile.TemporaryFile(buffering=0)  # noqa: SIM115
-    order.write(b"".join(number.to_bytes(4) for number in range(len(items))))
-    order.seek(0)
+    handed = _handed_out(items)
+    next(handed)  # before the process is doubled, so that both read on in one open file
+    return handed
 
-    def hand_out() -> Iterator:
-        with order:
-            while number := order.read(4):
-                yield items[int.from_bytes(number)]
 
-    return hand_out()
+def _handed_out(items: Sequence) -> Iterator:
+    with tempfile.TemporaryFile(buffering=0) as order:
+        order.write(b"".join(number.to_bytes(4) for number in range(len(items))))
+        order.seek(0)
+        yield None
+        while number := order.read(4):
+            yield items[int.from_bytes(number)]
 
 
 def _done(work: Callable[[], object]) -> object:
