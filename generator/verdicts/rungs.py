@@ -56,7 +56,8 @@ CUTTING_TEMPER = "tempered-hard"  # keeps an edge or a pivot, and snaps where it
 SPRINGY = ("elastic-reach", "elastic-store")
 STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
-RESERVED = (FREE_CUTTING, "brittle", "very-soft")  # said where no usual choice has them
+# said where no usual choice has them
+RESERVED = (FREE_CUTTING, "brittle", "very-soft", "constant-modulus")
 IDEAS = (
     "stage",
     "firm",
