@@ -393,7 +393,7 @@ def _named_everywhere(knowledge: Knowledge) -> tuple:
     formulas = {
         key: (r.expression, tuple(r.symbols), r.result) for key, r in knowledge.formulas.items()
     }
-    layered = {key: sorted(map(repr, ways)) for key, ways in knowledge.layered.items()}
+    layered = sorted((*record, sorted(map(repr, w))) for record, w in knowledge.layered.items())
     edition = editions.last_of(knowledge), layered
     found = (names, states, settings, measures, formulas)
     return *found, knowledge.hazards, knowledge.lists, knowledge.sources, edition

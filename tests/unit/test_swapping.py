@@ -79,14 +79,17 @@ def test_killed_at_any_moment_the_site_is_whole(tmp_path):
         assert start_build(root).wait() == 0
         assert hashes(root / "site") == expected
     assert {p.name for p in (root / "build").iterdir()} <= {
+        "colours.txt",
         "drawn",
         "frames",
-        "links.txt",
-        "read.txt",
         "frames.yml",
+        "kept",
+        "links.txt",
         "lock",
         "mkdocs.yml",
         "pages",
+        "read.txt",
+        "sure.txt",
         "templates",
     }
 
