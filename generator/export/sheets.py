@@ -16,6 +16,7 @@ from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
+from typing import TextIO
 
 from generator.export import (
     bench_sheets,
@@ -49,12 +50,9 @@ def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
     base.executescript("PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;")
     base.execute("BEGIN")
     for sheet in SHEETS:  # in a fixed order, so the same input gives the same bytes
-        rows = _plain(sheet, list(sheet.rows(knowledge, published)))
+        rows = plain_rows(sheet, knowledge, published)
         with open(folder / f"{sheet.name}.csv", "w", encoding="utf-8", newline="") as file:
-            # RFC 4180, as Table Schema expects when nothing else is said
-            writer = csv.writer(file)
-            writer.writerow(column.name for column in sheet.columns)
-            writer.writerows(_with_words(sheet, rows))
+            write_csv(file, sheet, rows)
         _insert(base, sheet, rows)
     base.execute("COMMIT")
     base.close()
@@ -62,8 +60,17 @@ def write(folder: Path, knowledge: Knowledge, published: dict) -> None:
     (folder / DESCRIPTION).write_text(described + "\n", encoding="utf-8", newline="\n")
 
 
-def _plain(sheet: Sheet, rows: list[tuple]) -> list[tuple]:
+def write_csv(file: TextIO, sheet: Sheet, rows: list[tuple]) -> None:
+    """Write the plain rows of a table as RFC 4180, as Table Schema expects when nothing else is
+    said."""
+    writer = csv.writer(file)
+    writer.writerow(column.name for column in sheet.columns)
+    writer.writerows(_with_words(sheet, rows))
+
+
+def plain_rows(sheet: Sheet, knowledge: Knowledge, published: dict) -> list[tuple]:
     """Rows with numbers and days as plain values; each number twice, also as its text."""
+    rows = list(sheet.rows(knowledge, published))
     given = [c for before, c in pairwise((None, *sheet.columns)) if not _is_number(before)]
     if not rows or not any(_is_number(column) or column.type == "date" for column in given):
         return rows

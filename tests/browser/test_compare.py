@@ -43,7 +43,7 @@ def test_density_and_its_ratio_come_from_the_published_figures(watched, site, va
     )
     found = cells(watched, "density")
     assert (float(steel.low), float(steel.high)) == (7.95, 8.0)
-    assert ends(found[0])[:2] == [7.9, 8.0]  # shown to a tenth, as its less exact sheet prints it
+    assert ends(found[0])[:2] == [7.95, 8.0]  # what it computes with
     ratio = cells(watched, "weight of the same part")
     assert ratio[0] == "1"
     low, high = float(titanium.low / steel.high), float(titanium.high / steel.low)

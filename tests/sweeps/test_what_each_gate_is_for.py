@@ -43,9 +43,11 @@ def test_a_hidden_usual_choice_comes_back_by_computation_alone():
 
 # Why nothing but the record knows it: light metal in a movement is the exception of two small
 # parts; hardened stainless escape wheels are few; an insert is a part like no other; ceramic balls
-# have no standard that was read; platinum is a weight for its price; nothing else is of leather.
+# have no standard that was read; platinum is a weight for its price; nothing else is of leather;
+# of what lies with the dial only the dial itself is of nickel silver.
 ONLY_THE_RECORD_KNOWS = {
     ("date-ring", "aluminium-6082"),
+    ("dial", "nickel-silver-cuni18zn20"),
     ("hand-seconds", "aluminium-6082"),
     ("escape-wheel", "stainless-420-1-4034"),
     ("rotating-bezel-insert", "aluminium-6082"),
