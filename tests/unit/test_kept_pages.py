@@ -42,8 +42,8 @@ EDITS = [
 ]
 
 
-def pages(root, kept=None) -> dict[str, str]:
-    ready = _ready(root, Timings(), (), kept)
+def pages(root, kept=None, layers=()) -> dict[str, str]:
+    ready = _ready(root, Timings(), layers, kept)
     return {page.file: page.text() for share in render(ready.site) for page in share}
 
 
@@ -90,6 +90,20 @@ def test_what_nobody_changed_is_never_drawn_again(tmp_path, monkeypatch):
     drawn = noted(monkeypatch)
     assert pages(root, kept_pages(root)) == before
     assert drawn == []
+
+
+def test_a_layer_that_comes_stays_and_goes_is_seen_on_kept_pages(tmp_path, monkeypatch):
+    root, own = make_buildable(tmp_path / "p", SMALL), tmp_path / "layer" / "parts"
+    own.mkdir(parents=True)
+    (own / "test-case.yaml").write_text("notes: [Our first note.]\n")
+    without = pages(root, kept_pages(root))
+    layered = pages(root, kept_pages(root), [own.parent])
+    assert layered == pages(root, None, [own.parent])
+    assert "Our first note." in layered["parts/test-case.md"]
+    drawn = noted(monkeypatch)
+    assert pages(root, kept_pages(root), [own.parent]) == layered
+    assert drawn == []
+    assert pages(root, kept_pages(root)) == without
 
 
 def test_a_damaged_page_and_one_of_another_program_are_drawn_again(tmp_path, monkeypatch):
