@@ -130,8 +130,8 @@ def test_a_card_leaves_no_reason_out(printer, site, knowledge):
     printer.goto((site / "parts" / "case-middle.html").as_uri())
     printer.emulate_media(media="print")
     text, shown = (
-        printer.locator(".two").inner_text().replace("\u00a0", " "),
-        printer.locator(".two .why").all(),
+        printer.locator("#choices").inner_text().replace("\u00a0", " "),
+        printer.locator("#choices .why").all(),
     )
     overleaf = printer.locator(".overleaf").is_visible()
     printer.emulate_media(media="null")

@@ -138,10 +138,10 @@ SCENARIOS = {
         ["18 ct yellow gold, colour 3N 15.45 g/cm³", "brass CuZn37 below gold plate 8.44 g/cm³"],
         None,
     ),
-    "how much heavier in platinum": (  # 21.548 / 8.027 and 21.552 / 7.95, against 316L
+    "how much heavier in platinum": (  # 21.5 / 8.0 and 21.5 / 7.95 rounded outwards, against 316L
         ["Tables", "Density and density ratio"],
         ("heavier in platinum", "density and density ratio"),
-        ["Platinum 950 with iridium", "2.6875–2.7045"],
+        ["Platinum 950 with iridium", "2.687–2.705"],
         None,
     ),
     "what to tell an owner who swims": (
