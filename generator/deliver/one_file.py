@@ -18,7 +18,7 @@ import re
 import string
 from collections import Counter
 from collections.abc import Iterator
-from html import escape
+from html import escape, unescape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -98,9 +98,11 @@ SAID_ONCE = re.compile(
     r' <a [^>]*>\1</a></li>|<p>As <a href="#fit">above</a>: [^<]*</p>'
 )
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
+# What a reader of HTML does not need: ends that the next tag implies, and line ends before a block.
 OPTIONAL_ENDS = re.compile(
-    r"</(?:td|th|tr|li|dt|dd|thead|tbody)>"
-)  # a reader of HTML does not need these
+    r"</(?:td|th|tr|li|dt|dd|thead|tbody)>|</p>(?=\s*<(?:p|[uod]l|div|table|h\d)\b)"
+)
+LINE_ENDS = re.compile(r"\n(?=<(?:p|[uod]l|li|d[dt]|t[rhd]|tbody|div|table|h\d|details|section)\b)")
 
 STYLE = """\
 body { font: 1.05rem/1.5 system-ui, sans-serif; max-width: 60rem; margin: 0 auto; padding: 0 1rem }
@@ -247,7 +249,7 @@ def _section(name: str, page: str, anchors: dict[str, str], sources: dict[str, s
     condensed = _Condenser(name, anchors, sources)
     condensed.feed(content)
     condensed.close()
-    content = OPTIONAL_ENDS.sub("", condensed.html())
+    content = LINE_ENDS.sub("", OPTIONAL_ENDS.sub("", condensed.html()))
     return (
         f'<section id="{anchors[name]}">{content}\n<p class="up"><a'
         ' href="#top">Contents</a></p></section>'
@@ -302,6 +304,7 @@ class _Condenser(HTMLParser):
         plain = bool(
             tag == "span"
             or classes & {"way", "src--practice"}  # common practice is named thousands of times
+            or "scroll" in classes  # a table moves sideways by itself here
             or bool(folded)
             or (tag == "summary" and self._inside(*(f"details.{name}" for name in UNFOLDED)))
         )
@@ -333,8 +336,8 @@ class _Condenser(HTMLParser):
             self.out.append(data)
 
     def handle_entityref(self, name):
-        """A sign by name."""
-        self.handle_data(f"&{name};")
+        """A sign by name: as itself where it may stand so, which is shorter."""
+        self.handle_data(escape(unescape(f"&{name};"), quote=False))
 
     def handle_charref(self, name):
         """A sign by number."""
