@@ -95,7 +95,7 @@ LEFT_OUT_SECTIONS = {
 # the title of their page.
 SAID_ONCE = re.compile(
     r'<p class="foot">Edition [^<]*</p>| Edition of the knowledge base: [^<]*\.html\.|<li>([^<]*):'
-    r' <a [^>]*>\1</a></li>|<p>As <a href="#fit">above</a>: [^<]*</p>'
+    r' <a [^>]*>\1</a></li>|<p>(?:As|What stands) <a href="#fit">above</a>[^<]*</p>'
 )
 LEFT_OUT_DETAILS = ("sources/", "cautions.html")
 # What a reader of HTML does not need: ends that the next tag implies, and line ends before a block.

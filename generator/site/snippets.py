@@ -6,7 +6,7 @@ every answer of every material for every part would take longer than MkDocs itse
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 
 from markupsafe import Markup, escape
@@ -16,7 +16,15 @@ from generator.numbers.values import values_of
 from generator.records.recent import Recent
 from generator.tables.cells import Computed
 from generator.verdicts import wording
-from generator.verdicts.findings import HARMS, Answer, Exposure, Findings, Met
+from generator.verdicts.findings import (
+    EXPOSURE_ORDER,
+    HARMS,
+    UNKNOWN,
+    Answer,
+    Exposure,
+    Findings,
+    Met,
+)
 from generator.verdicts.rungs import OWN, Gate, Judgement, Shortfall
 
 
@@ -48,18 +56,11 @@ class Fragments:
         return Markup(
             "".join(
                 "<tr><th"
-                f' scope="row">{self.titled(r["kind"], r["id"])}{self._states(r["states"])}</th>'
+                f' scope="row">{self.titled(r["kind"], r["id"])}{_states(r)}</th>'
                 f"<td>{self.opening(r['judgement'], r['findings'])}</td></tr>\n"
                 for r in rows
             )
         )
-
-    def _states(self, states: list[str]) -> str:
-        """The state that the reasons are of, and the others on the same rung; a name may hold
-        commas."""
-        first = f"<br><small>{escape(states[0])}</small>" if states else ""
-        others = escape("; ".join(states[1:]))
-        return f"{first}<br><small>also: {others}</small>" if others else first
 
     def opening(self, judgement: Judgement, findings: Callable[[], Findings]) -> Markup:
         """Reasons that open to the working; the page of the part and that of the material show the
@@ -84,8 +85,13 @@ class Fragments:
     def _working(self, judgement: Judgement, findings: Findings) -> str:
         """Every demand with what was found and its sources, every hazard with its rule, the span of
         the usual choices, and the precedent."""
-        lines = [self._answer(judgement.part, i, a) for i, a in enumerate(findings.answers)]
-        lines += [self._hazard(met) for met in findings.met]
+        answers = findings.answers
+        lines = [self._answer(judgement.part, i, a, answers[:i]) for i, a in enumerate(answers)]
+        holds = [m for m in findings.met if self._just_holds(m.exposure)]
+        lines += [self._hazard(met) for met in findings.met if met not in holds]
+        if holds:
+            names = ", ".join(escape(self.view.name("hazard", m.meeting.hazard)) for m in holds)
+            lines.append(f"<li>Holds: {names}</li>\n")
         lines += [
             self._hazard(Met(m, e), "where the coating is worn through, ")
             for m, e in zip(findings.meets, findings.worn, strict=False)
@@ -95,6 +101,11 @@ class Fragments:
         if judgement.precedent:
             lines.append(f"<li>Precedent: {self.link('part', judgement.precedent)}</li>")
         return "".join(lines)
+
+    def _just_holds(self, exposure: Exposure) -> bool:
+        """Nothing to tell but that: its rule stands on the page of the material."""
+        best = exposure.verdict == EXPOSURE_ORDER[0]
+        return best and not wording.mechanism_words(self.knowledge, exposure)
 
     def _span(self, shortfall: Shortfall) -> str:
         """The usual choices with the lowest and the highest figure, and their sources."""
@@ -118,7 +129,7 @@ class Fragments:
         sources."""
         return Markup(
             "".join(
-                f"<li>{self.titled(r['kind'], r['id'])}{escape(_in_states(r['states']))}: "
+                f"<li>{self.titled(r['kind'], r['id'])}{escape(_in_states(r))}: "
                 f"{'; '.join(self._gate(g, r['judgement']) for g in r['judgement'].gates)}</li>\n"
                 for r in rows
             )
@@ -208,12 +219,19 @@ class Fragments:
         address = whole.split('"')[1]
         return f'<a href="{address}#rule-{number}">{escape(text)}</a>'
 
-    def _answer(self, part: str, index: int, answer: Answer) -> str:
+    def _answer(self, part: str, index: int, answer: Answer, before: Sequence[Answer]) -> str:
+        """A demand with what was found; a figure that the line above has already is not repeated
+        with its sources."""
+        demand, quantity = self._demand_words(part, index), answer.quantity
+        asked = answer.demand.property, quantity
+        above = before and (before[-1].demand.property, before[-1].quantity) == asked
+        if quantity and above and answer.outcome != UNKNOWN:
+            return f"<li>{demand}: {answer.outcome}, same figure</li>\n"
         sources = "".join(
             f", {self.source(s)}" for s in (answer.quantity.sources if answer.quantity else ())
         )
         found = escape(wording.answer_words(self.knowledge, answer))
-        return f"<li>{self._demand_words(part, index)}: {answer.outcome}, {found}{sources}</li>\n"
+        return f"<li>{demand}: {answer.outcome}, {found}{sources}</li>\n"
 
     def _hazard(self, met: Met, when: str = "") -> str:
         hazard, number, verdict = met.meeting.hazard, met.exposure.number, met.exposure.verdict
@@ -234,6 +252,19 @@ class Fragments:
         return self._met[key]
 
 
-def _in_states(states: list[str]) -> str:
+def _states(row: dict) -> str:
+    """The state that the reasons are of, and the others on the same rung; a name may hold
+    commas."""
+    states = row["states"]
+    first = f"<br><small>{escape(states[0])}</small>" if states else ""
+    others = (
+        "its other states" if row["every"] and len(states) > 2 else escape("; ".join(states[1:]))
+    )
+    return f"{first}<br><small>also: {others}</small>" if others else first
+
+
+def _in_states(row: dict) -> str:
     """The states of a row in brackets, each apart from the next though a name may hold commas."""
-    return f" ({'; '.join(states)})" if states else ""
+    states = row["states"]
+    named = "every state" if row["every"] and len(states) > 1 else "; ".join(states)
+    return f" ({named})" if states else ""

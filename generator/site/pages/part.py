@@ -110,10 +110,14 @@ def part_page(site: Site, key: str) -> Page:
 
 def _setting(site: Site, key: str, setting: str, base: dict[str, list[dict]]) -> dict:
     """What a part may be made of in another watch. What is not offered for the part anyway
-    (``base``) and stands on the same rung here is counted and not listed again."""
+    (``base``) and stands on the same rung here is counted and not listed again; so is what stands
+    there with its figures and hazards and here lacks nothing but a use."""
     role = f"{key}/{setting}"
     rungs = by_rung(site, "material", site.verdicts.of_part(role))
     above = {rung: {row["id"] for row in base[rung]} for rung in (NO, PAPER)}
+    shown = {row["id"] for rung, rows in base.items() if rung not in above for row in rows}
+    unused = [r for r in rungs[PAPER] if r["id"] in shown - above[PAPER]]
+    rungs[PAPER] = [r for r in rungs[PAPER] if r not in unused]
     return {
         "id": setting,
         "role": role,
@@ -131,6 +135,7 @@ def _setting(site: Site, key: str, setting: str, base: dict[str, list[dict]]) ->
             for rung, ids in above.items()
             if (count := sum(r["id"] in ids for r in rungs[rung]))
         },
+        "unused": len(unused),
     }
 
 

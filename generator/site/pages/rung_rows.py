@@ -39,6 +39,9 @@ def _is_measured(site: Site, judgement: Judgement) -> bool:
 def _row(site: Site, kind: str, cells: list[Judgement]) -> dict:
     first = cells[0]
     states = [site.view.state_name(c.material, c.state) for c in cells if c.state]
+    all_states = len({c.state for c in cells if c.state}) == len(
+        site.knowledge.materials[first.material].states
+    )
     if first.coated:
         covered = f"coated: {site.knowledge.materials[first.coated].name}"
         states = [f"{s}, {covered}" for s in states] or [covered]
@@ -46,6 +49,7 @@ def _row(site: Site, kind: str, cells: list[Judgement]) -> dict:
         "kind": kind,
         "id": first.part if kind == "part" else first.material,
         "states": states,
+        "every": all_states and not any(c.coated for c in cells),
         "judgement": first,
         "findings": Found(site, first),
     }
