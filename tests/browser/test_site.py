@@ -118,12 +118,12 @@ def test_an_opened_number_shows_its_formula_once(watched, site):
 
 @pytest.mark.browser
 def test_a_number_opens_to_the_figures_of_its_own_row(watched, site, values):
-    """Density against 316L, from the published densities, 7.95 to 8.027, known to a tenth; a second
-    tap closes it."""
+    """Density against 316L, from the published densities, 7.95 to 8.0; a second tap closes it."""
     watched.goto((site / "tables" / "density-ratio.html").as_uri())
     number = watched.locator("#titanium-grade-5 a.way").first
     number.press("Enter")
     opened = watched.locator("#titanium-grade-5 .c2 .working__in")
+    opened.locator("math").wait_for()
     assert opened.locator("math").count() == 1
     own, reference = (
         text.replace("\u00a0", " ")
