@@ -1,4 +1,4 @@
-"""Receives the knowledge; hands on complaints about temperatures that cannot be right."""
+"""Checks for temperatures of a metal that cannot be right."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Receives judgements; hands on their reasons and weak grounds in words.
+"""The reasons and weak grounds of judgements in words.
 
 Pages, page scripts and the published data say the same ones: each is put into words once.
 """

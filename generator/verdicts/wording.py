@@ -260,6 +260,12 @@ def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
     return f"{demand_words(knowledge, gate.answer.demand)}: ", answer_words(knowledge, gate.answer)
 
 
+def _apart(s: Shortfall) -> bool:
+    """False where a figure touches the span of the usual choices and falls short by a wish."""
+    own, edge = (s.found.high, s.span[0].low) if s.low else (s.found.low, s.span[1].high)
+    return own is None or edge is None or (own <= edge if s.low else own >= edge)
+
+
 def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     """Where a material falls short of every usual choice, with both figures."""
     words = knowledge.words
@@ -271,10 +277,10 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
         prop = words("properties")[s.key]
         than = (prop.less or f"less {prop.name}") if s.low else (prop.more or f"more {prop.name}")
         ends = with_unit(knowledge, quantities.envelope(s.span))
-        return (
-            f"{than} than any usual choice: ",
-            f"{_found(knowledge, s.found)}; they have {ends}",
+        whom, they = (
+            ("any usual choice", "they") if _apart(s) else ("the part would like", "usual choices")
         )
+        return f"{than} than {whom}: ", f"{_found(knowledge, s.found)}; {they} have {ends}"
     if s.kind == "working":
         ratings = words("ratings")
         name = words("workings")[s.key].name
