@@ -220,6 +220,22 @@ def stamp(
     day, folder = str(knowledge.newest_review()), layer / EDITIONS if layer else shipped
     before = {d: e for d, e in knowledge.editions.items() if d != day}
     current = fields(knowledge)
+    _refuse(knowledge, day, before, again)
+    edition = _edition(
+        knowledge,
+        current,
+        cards,
+        effects,
+        day,
+        before,
+        _read_last(folder if (folder / LAST).exists() else shipped) if knowledge.editions else {},
+    )
+    path = folder / f"{day}.yaml"
+    _write(root, path, edition, current, beside)
+    return Stamped(path, edition)
+
+
+def _refuse(knowledge: Knowledge, day: str, before: Mapping, again: bool) -> None:
     if day > str(clock.today()):
         raise EditFailed(
             f"the newest review, {day}, is in the future; correct its date, or this machine's clock"
@@ -234,16 +250,15 @@ def stamp(
             f"the edition of {day} is stamped already; review what changed on a later day, or, if"
             " nothing of it was given away or printed yet, say --again"
         )
-    edition = _edition(
-        knowledge,
-        current,
-        cards,
-        effects,
-        day,
-        before,
-        _read_last(folder if (folder / LAST).exists() else shipped) if knowledge.editions else {},
-    )
-    path = folder / f"{day}.yaml"
+
+
+def _write(
+    root: Path,
+    path: Path,
+    edition: models.Edition,
+    current: Mapping,
+    beside: Mapping[str, bytes],
+) -> None:
     text = yaml.safe_dump(
         edition.model_dump(exclude_defaults=True), sort_keys=False, allow_unicode=True, width=130
     )
@@ -252,11 +267,14 @@ def stamp(
     write_all(
         [
             (path, text, lambda copy: models.Edition.model_validate(read_file(root, copy).data)),
-            (folder / LAST, fields_now, lambda copy: json.loads(copy.read_text(encoding="utf-8"))),
-            *((folder / name, octets, None) for name, octets in beside.items()),
+            (
+                path.parent / LAST,
+                fields_now,
+                lambda copy: json.loads(copy.read_text(encoding="utf-8")),
+            ),
+            *((path.parent / name, octets, None) for name, octets in beside.items()),
         ]
     )
-    return Stamped(path, edition)
 
 
 def _edition(knowledge, current, cards, effects, day, before, last) -> models.Edition:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from generator.checks.settling import Settling, in_words
 from generator.numbers import quantities
-from generator.numbers.quantities import BORROWED, MEMORY, OWN, RANK
+from generator.numbers.quantities import BORROWED, MEMORY, OWN, RANK, Quantity
 from generator.numbers.values import ROOM_SPAN, Values, evidence_of, figure_quantity
 from generator.records import clock, models
 from generator.records.complaints import NotDone, did_you_mean
@@ -134,32 +134,17 @@ def _explain_group(
     found: list[models.Figure],
 ) -> Iterator[str]:
     start = ("states", state, "figures", prop) if state else ("figures", prop)
-    own = [knowledge.from_layer("material", material, (*start, i)) for i in range(len(found))]
+    places = [(*start, i) for i in range(len(found))]
+    ours = [knowledge.from_layer("material", material, place) for place in places]
     units = list(dict.fromkeys(f.unit or values.unit_of(prop) for f in found))
     counted: dict[str, int] = dict.fromkeys(units, 0)
-    for i, figure in enumerate(found):
+    for figure, own, place in zip(found, ours, places, strict=True):
+        alike = [(f, o) for f, o in zip(found, ours, strict=True) if f.unit == figure.unit]
+        why_not = _left_out(figure, own, alike, prop, values)
         quantity = figure_quantity(knowledge, figure, figure.unit or values.unit_of(prop))
-        why_not = _left_out(
-            figure,
-            own[i],
-            [(f, o) for f, o in zip(found, own, strict=True) if f.unit == figure.unit],
-            prop,
-            values,
-        )
         counted[quantity.unit] += not why_not
-        words = ", ".join(
-            [
-                *([figure.kind] if figure.kind in ("typical", "range") else []),
-                *(["of this workshop"] if own[i] else []),
-                *([] if quantity.evidence in SAID else [evidence_words(replace(quantity, of=()))]),
-            ]
-        )
-        place = knowledge.place("material", material, (*start, i))
-        yield f"  {with_unit(knowledge, quantity)}{f' ({words})' if words else ''}  {place}"
-        if figure.over or figure.note:
-            span = f"{figure.over[0]} to {figure.over[1]} degC" if figure.over else None
-            yield f"      note: {'; '.join(t for t in (span, figure.note) if t)}"
-        yield f"      source: {_source(knowledge, figure.source)}"
+        at = knowledge.place("material", material, place)
+        yield from _explain_figure(knowledge, figure, quantity, own, at)
         if why_not:
             yield f"      not counted: {why_not}"
     if prop == "hardness" and "HV" not in units and values.of(material, prop, state, "HV"):
@@ -167,25 +152,34 @@ def _explain_group(
     for unit in units:
         quantity = values.of(material, prop, state, unit)
         if quantity:
-            converted = (
-                f"converted from {quantity.converted_from} by the table for steels"
-                if quantity.converted_from
-                else ""
-            )
-            many = counted.get(unit, 0)
-            several = (
-                ""
-                if quantity.converted_from
-                else (
-                    "the only figure"
-                    if many == 1
-                    else f"all {many} agree"
-                    if quantity.is_point
-                    else f"the span of {many} figures"
-                )
-            )
-            memory = "; from memory, so it decides no verdict" if quantity.from_memory else ""
-            yield f"  what counts: {with_unit(knowledge, quantity)} ({several}{converted}{memory})"
+            yield _what_counts(knowledge, quantity, counted.get(unit, 0))
+
+
+def _explain_figure(
+    knowledge: Knowledge, figure: models.Figure, quantity: Quantity, own: bool, at: str
+) -> Iterator[str]:
+    kind = [figure.kind] if figure.kind in ("typical", "range") else []
+    ours = ["of this workshop"] if own else []
+    evidence = [] if quantity.evidence in SAID else [evidence_words(replace(quantity, of=()))]
+    words = ", ".join([*kind, *ours, *evidence])
+    yield f"  {with_unit(knowledge, quantity)}{f' ({words})' if words else ''}  {at}"
+    if figure.over or figure.note:
+        span = f"{figure.over[0]} to {figure.over[1]} degC" if figure.over else None
+        yield f"      note: {'; '.join(t for t in (span, figure.note) if t)}"
+    yield f"      source: {_source(knowledge, figure.source)}"
+
+
+def _what_counts(knowledge: Knowledge, quantity: Quantity, many: int) -> str:
+    memory = "; from memory, so it decides no verdict" if quantity.from_memory else ""
+    return f"  what counts: {with_unit(knowledge, quantity)} ({_how(quantity, many)}{memory})"
+
+
+def _how(quantity: Quantity, many: int) -> str:
+    if quantity.converted_from:
+        return f"converted from {quantity.converted_from} by the table for steels"
+    if many == 1:
+        return "the only figure"
+    return f"all {many} agree" if quantity.is_point else f"the span of {many} figures"
 
 
 def _left_out(
