@@ -160,7 +160,7 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
     if demand.working:
         better = "" if demand.rating == next(iter(words("ratings"))) else " or better"
         return (
-            f"{words('workings')[demand.working].name}"
+            f"{words('workings')[demand.working].name}:"
             f" {words('ratings')[demand.rating].name}{better}"
         )
     if demand.magnetism:

@@ -149,7 +149,7 @@ SHOWN = [
     (PINION, "demands", "required first demand words"),
     (PINION, "demands", "density at most 9 g/cm³"),
     (PINION, "demands", "preferred second demand words"),
-    (PINION, "demands", "turning and milling goes badly or better"),
+    (PINION, "demands", "turning and milling: goes badly or better"),
     (PINION, "demands", "third demand words"),
     (PINION, "demands", "fourth demand words"),
     (PINION, "demands", "hardens by quenching"),

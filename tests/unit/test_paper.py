@@ -115,7 +115,7 @@ def test_the_lines_of_a_part(small):
         (
             "Must have",
             (
-                "hardness at least 120\N{NO-BREAK SPACE}HV; turning and milling goes with care or"
+                "hardness at least 120\N{NO-BREAK SPACE}HV; turning and milling: needs care or"
                 " better"
             ),
         ),

@@ -124,7 +124,7 @@ def test_a_working_that_goes_worse_than_with_a_usual_choice_is_a_shortfall(kin):
     edit(kin, STEEL, "turn: {rating: well, note: turning note", "turn: {rating: badly, note: n")
     assert stands(kin) == (
         PINCH,
-        ["turning and milling goes badly; with a usual choice it goes with care"],
+        ["turning and milling goes badly; with a usual choice it needs care"],
     )
 
 

@@ -203,7 +203,7 @@ def _said_once(found: list[tuple[str, tuple[str, str]]]) -> list[tuple[str, str]
     for place, (material, (short, ground)) in enumerate(found):
         before = place > 0 and found[place - 1][1][0] == short
         after = place + 1 < len(found) and found[place + 1][1][0] == short
-        reason = f" ({'each ' if before else ''}{short})" if short and not after else ""
+        reason = f" ({'each: ' if before else ''}{short})" if short and not after else ""
         lines.append((material, reason + ground))
     return lines
 
