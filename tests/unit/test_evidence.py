@@ -38,7 +38,7 @@ from generator.verdicts.wording import (
     rests_on_little,
     with_unit,
 )
-from tests.conftest import ROOT
+from tests.conftest import ROOT, edit
 
 OWN = Figure(typical="15.1", source="sheet")
 BORROWED = Figure(typical="14.7", source="chart", of="a redder gold")
@@ -50,6 +50,17 @@ def counted(*figures, computed=()):
         [of_figure(f, "g/cm3") for f in figures]
         + [of_figure(f, "g/cm3", "computed") for f in computed]
     )
+
+
+def test_an_own_figure_of_the_metal_counts_before_a_borrowed_one_of_its_state(small):
+    borrowed = "      elastic-modulus: [{typical: 193, source: test-sheet, of: a relative}]\n"
+    edit(
+        small, "alloys/test-steel.yaml", "      proof-strength:", f"{borrowed}      proof-strength:"
+    )
+    knowledge, complaints = check(small)
+    assert complaints == []
+    found = Values(knowledge).of("test-steel", "elastic-modulus", "annealed")
+    assert (shown(found), found.evidence) == ("200", "own")
 
 
 @pytest.mark.parametrize(

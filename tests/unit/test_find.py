@@ -213,7 +213,8 @@ def test_every_source_has_its_place_on_one_page_of_its_kind(knowledge):
 
 
 def test_every_page_is_known_but_those_that_are_parts_of_a_list(tmp_path):
-    """ "matrix", "lessons" and "metals in contact" lead somewhere."""
+    """ "matrix", "lessons" and "metals in contact" lead somewhere, as does another name of a
+    record."""
     root = make_buildable(tmp_path / "p", SMALL, FULL)
     ready = _ready(root, Timings(), ())
     drawn = {page.file.removesuffix(".md") for share in render(ready.site) for page in share}
@@ -223,12 +224,19 @@ def test_every_page_is_known_but_those_that_are_parts_of_a_list(tmp_path):
     parts_of = ("names/", "sources/", "poster-")  # of A to Z, of the sources, of the pictures
     assert {page for page in drawn - known if not page.startswith(parts_of)} == set()
     titles = {title for _, title, *_ in found}
+    spelled = {title: spellings for _, title, _, _, _, spellings, *_ in found}
+    assert "other steel name" in spelled["Full steel"]
     assert {"Lessons", "Metals in contact", "Hazards and materials"} <= titles
 
 
 def test_what_is_asked_for_leads_to_pages_that_there_are(knowledge, site_pages):
-    """Every line of `asked_for.yaml` belongs to an entry of the find box."""
+    """Every line of `asked_for.yaml` belongs to an entry of the find box, and a family has its
+    other names (German silver for nickel silver, cemented carbide for hard metal: common trade
+    names)."""
     site = site_pages
     found = find.entries(knowledge, site.view, site.tables, list(site.families))
     places = {slug(entry[0].replace(".html", "")) for entry in found}
     assert set(knowledge.words("asked_for")) - places == set()
+    spelled = {address: spellings for address, _, _, _, _, spellings, *_ in found}
+    assert "German silver" in spelled["families/nickel-silver.html"]
+    assert "cemented carbide" in spelled["families/hard-metal.html"]

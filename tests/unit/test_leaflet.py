@@ -9,8 +9,9 @@ from generator.checks.rules import check
 from generator.numbers.values import Values
 from generator.site.leaflet import FIELDS, activities, choices, data, limits, scripts
 from generator.site.view import View
+from generator.verdicts.findings import EXPOSURE_ORDER
 from generator.verdicts.verdicts import Verdicts
-from tests.conftest import ROOT
+from tests.conftest import ROOT, edit
 
 
 def drawn(knowledge):
@@ -69,6 +70,22 @@ def test_the_data_of_a_small_knowledge_base(small, monkeypatch):
         "test-steel": "0",
         "test-plate": "0",
     }
+
+
+def test_of_the_states_that_are_worn_the_worst_is_told(small, monkeypatch):
+    figures = "figures: {hardness: [{typical: 260, unit: HV, source: test-sheet}]}"
+    half_hard = f"  half-hard: {{name: half hard, reached: rolled, {figures}}}\n"
+    edit(small, "alloys/test-steel.yaml", "working:\n", f"{half_hard}working:\n")
+    usual = "  - {material: test-steel, state: annealed, why: it stands the sea}\n"
+    edit(small, "parts/test-case.yaml", usual, usual + usual.replace("annealed", "half-hard"))
+    harm = "verdict: suffers, mechanism: rust, why: strained, source: practice"
+    rule = f"  - {{when: {{states: [half-hard]}}, {harm}}}\n"
+    edit(small, "hazards/test-sea.yaml", "rules:\n", f"rules:\n{rule}")
+    monkeypatch.setattr("generator.site.leaflet.FIELDS", {"case": ("test-case",), "plating": ()})
+    knowledge, complaints = check(small)
+    assert complaints == []
+    found = data(knowledge, *drawn(knowledge))["materials"]["test-steel"]
+    assert EXPOSURE_ORDER[int(found["worst"])] == "suffers"
 
 
 def test_an_activity_with_a_hazard_that_has_no_record_is_refused(small):
