@@ -17,6 +17,7 @@ import os
 import random
 import resource
 from collections.abc import Iterator
+from itertools import zip_longest
 from pathlib import Path
 from types import CodeType, FunctionType
 
@@ -148,8 +149,9 @@ def try_out(path: str, many: int, seed: int) -> tuple[int, int]:
         if code.co_freevars or noticed(module, way, code, files):
             found += 1
         else:
-            line = next(pair for pair in zip(before, after, strict=False) if pair[0] != pair[1])
-            print(f"{path} {'.'.join(way)}: {line[0].strip()} -> {line[1].strip()}", flush=True)
+            pairs = zip_longest(before, after, fillvalue="(nothing)")
+            was, now = next(pair for pair in pairs if pair[0] != pair[1])
+            print(f"{path} {'.'.join(way)}: {was.strip()} -> {now.strip()}", flush=True)
     print(f"{path}: noticed {found} of {len(drawn)} drawn from {len(whole)}", flush=True)
     return found, len(drawn)
 
