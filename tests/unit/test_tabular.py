@@ -14,7 +14,7 @@ from generator.export import document, sheets
 from generator.numbers.values import Values
 from generator.tables import tables
 from generator.verdicts.verdicts import Verdicts
-from tests.conftest import SMALL, make_root
+from tests.conftest import FULL, SMALL, make_root
 
 
 def files_of(root) -> dict[str, bytes]:
@@ -35,6 +35,11 @@ def files_of(root) -> dict[str, bytes]:
 @pytest.fixture(scope="module")
 def files(tmp_path_factory) -> dict[str, bytes]:
     return files_of(make_root(tmp_path_factory.mktemp("tables"), SMALL))
+
+
+@pytest.fixture(scope="module")
+def full_files(tmp_path_factory) -> dict[str, bytes]:
+    return files_of(make_root(tmp_path_factory.mktemp("full"), SMALL, FULL))
 
 
 def rows_of(files: dict[str, bytes], name: str) -> list[dict]:
@@ -79,6 +84,18 @@ def test_figures_as_typed_with_both_ends(files):
         ("proof-strength", "annealed", "at_least", "200.0", "200", "", "MPa", "test-standard"),
     ]
     assert (steel[2]["over_from"], steel[2]["over_to_text"]) == ("20.0", "100")
+
+
+def test_each_figure_says_what_it_rests_on_and_each_source_whether_it_was_seen(full_files):
+    steel = [r for r in rows_of(full_files, "figures") if r["material"] == "full-steel"]
+    found = {r["property"]: (r["evidence"], r["of"]) for r in steel}
+    assert found["density"] == ("borrowed", "density relative")
+    assert found["elastic-modulus"] == ("memory", "")
+    assert found["anodic-index"] == ("own", "")
+    sources = {r["id"]: r for r in rows_of(full_files, "sources")}
+    assert (sources["full-book"]["seen"], sources["full-law"]["seen"]) == ("false", "true")
+    assert sources["full-book"]["author"] == "Full author"
+    assert sources["full-book"]["number"] == "full number"
 
 
 def test_digits_survive_where_a_database_would_drop_them(small):
