@@ -40,6 +40,10 @@ class Caution(Translated):
     practice."""
 
     name: Line
+    short: Line | None = Field(None, description="one or two words, for a line of several")
+    grave: bool = Field(
+        False, description="one spell of careless work can kill, at once or years later"
+    )
     also_called: list[Line] = some(list, description="words under which a frightened person looks")
     danger: Line
     do: Annotated[list[Line], Field(min_length=1)]

@@ -19,7 +19,7 @@ from generator.numbers.formulas import as_mathml, compile_expression, symbol_htm
 from generator.numbers.quantities import NBSP, Quantity
 from generator.records import models
 from generator.records.knowledge import COLLECTIONS, UNPUBLISHED, Knowledge, part_of, setting_of
-from generator.site import in_languages, layer_words
+from generator.site import caution_line, in_languages, layer_words
 from generator.site.kept_pages import KeptPages
 from generator.site.snippets import Fragments
 from generator.site.texts import any_of, bound_words, day, plain_text, sentence, terms
@@ -120,6 +120,7 @@ class View:
             "own": OWN,
             "own_of": self.own_of,
             "summary_of": self.summary_of,
+            "caution_line": caution_line.named_first,
             "names_of": lambda named: in_languages.names_of(knowledge, named),
             "when": self.when_words,
             "where": self.where_words,

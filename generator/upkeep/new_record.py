@@ -207,6 +207,8 @@ KEY:
 _CAUTION = """\
 KEY:
   name: Name of the danger as the bench says it
+  short: In two words
+  grave: false                    # true: one spell of careless work can kill, then or later
   also_called: []                 # words under which a frightened person looks
   danger: What it does, and to whom.
   do: [What to do first about it.,

@@ -52,6 +52,71 @@ def test_answer_picture_and_next_step_stand_on_the_first_screen(standing, site, 
     ] == []
 
 
+TURNED = [(390, 844), (320, 640), (1180, 820)]
+
+
+@pytest.mark.parametrize(("width", "height"), TURNED)
+@pytest.mark.parametrize(
+    ("address", "picture", "answer"),
+    [
+        ("parts/case-middle.html", ".head > svg", "Stainless steel 316L"),
+        ("parts/lug.html", ".head > svg", "Stainless steel 316L"),
+        ("parts/roller.html", ".head > svg", "Beryllium"),
+        ("materials/gold-9-yellow.html", "h1", "375 fineness"),
+        ("materials/silver-925.html", ".swatches svg", "92.5 %"),
+    ],
+)
+def test_many_cautions_leave_the_answer_on_the_first_screen(
+    chromium, site, knowledge, address, picture, answer, width, height
+):
+    """Phones and a lying tablet: what it is, its picture, the cautions on one line, and the next
+    step or, beside the list of sections, what was asked; each caution is at most two taps away."""
+    page = chromium.new_page(viewport={"width": width, "height": height})
+    page.goto((site / address).as_uri())
+    line = page.locator(".cautions")
+    boxes = [page.locator(p).first.bounding_box() for p in (picture, ".answer", ".cautions")]
+    assert max(box["y"] + box["height"] for box in boxes) <= height
+    assert boxes[-1]["height"] <= 66
+    on = ".onpage a" if width > 1000 else "nav.sections a"
+    assert page.locator(on).first.evaluate(FIRST_SCREEN)
+    if height > 640:
+        shown = page.get_by_text(answer, exact=False).locator("visible=true").first
+        assert shown.evaluate(FIRST_SCREEN)
+    listed = {a.get_attribute("href").removeprefix("#care-") for a in line.locator("a").all()}
+    named = {a.inner_text() for a in line.locator(":scope > ul a").all()}
+    assert named >= {knowledge.cautions[c].short for c in listed if knowledge.cautions[c].grave}
+    if line.locator("summary").count():
+        line.locator("summary").click()
+    assert len(listed) == line.locator("a:visible").count() == page.locator(".care").count()
+    page.close()
+
+
+BROKEN_WORDS = """() => [...document.querySelectorAll("h1")].flatMap(head => {
+  const walk = document.createTreeWalker(head, NodeFilter.SHOW_TEXT), found = [];
+  for (let node; node = walk.nextNode();)
+    for (const word of node.data.matchAll(/[^\\s\u2013\u2014\\/-]+/g)) {
+      const range = document.createRange();
+      range.setStart(node, word.index); range.setEnd(node, word.index + word[0].length);
+      const tops = new Set([...range.getClientRects()].map(r => Math.round(r.top)));
+      const right = range.getBoundingClientRect().right;
+      if (tops.size > 1 || right > innerWidth) found.push(word[0]);
+    }
+  return found;
+})"""
+
+
+@pytest.mark.slow
+def test_no_heading_breaks_inside_a_word_on_the_narrowest_phone(chromium, site):
+    page = chromium.new_page(viewport={"width": 320, "height": 640}, java_script_enabled=False)
+    broken = {}
+    for path in sorted(site.rglob("*.html")):
+        page.goto(path.as_uri())
+        if words := page.evaluate(BROKEN_WORDS):
+            broken[path.relative_to(site).as_posix()] = words
+    page.close()
+    assert broken == {}
+
+
 @pytest.mark.parametrize(
     ("address", "fold"),
     [
@@ -76,6 +141,7 @@ def test_a_caution_is_one_line_and_its_text_one_tap_away(standing, site, knowled
     standing.goto((site / "parts" / "train-pinion.html").as_uri())
     lines = standing.locator("details.care > summary")
     assert lines.count() == standing.locator(".cautions li").count() == 3
+    assert standing.locator(".cautions").bounding_box()["height"] <= 66
     assert max(box["height"] for box in (line.bounding_box() for line in lines.all())) <= 60
     lead = knowledge.cautions["lead-dust"]
     assert not standing.locator("#care-lead-dust").get_by_text(lead.danger).is_visible()

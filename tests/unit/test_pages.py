@@ -97,7 +97,7 @@ SHOWN = [
     (STEEL, "top", "Full steel"),
     (STEEL, "top", "An invented steel with every field."),
     (STEEL, "top", "note of the workshop about full-steel"),
-    (STEEL, "top", "Full caution"),
+    (STEEL, "top", "Full short"),
     (STEEL, "top", "steel grey"),
     (STEEL, "figures", "density any 7.85 g/cm³"),
     (STEEL, "figures", "density note"),
