@@ -32,8 +32,8 @@ SMALL = ROOT / "tests" / "small"
 FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on SMALL
 # what the vocabularies and formulas themselves cite
 SHARED_SOURCES = (
-    "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|working-of-steel|"
-    "sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]|cie-d65|rakic-1998|"
+    "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|gb-t-3771|"
+    "working-of-steel|sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]|cie-d65|rakic-1998|"
     "johnson-christy-1974|siefke-2016|querry-1985"
 )
 

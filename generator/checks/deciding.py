@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from generator.checks.settling import Settling
 from generator.numbers.doubt import Doubts
-from generator.numbers.hardness import TABLE_OF
+from generator.numbers.hardness import TABLES
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import CALCULATION, Values
 from generator.records import models
@@ -25,7 +25,7 @@ from generator.verdicts.findings import compare
 from generator.verdicts.verdicts import Verdicts
 
 NO_SIGNS = {"materials": []}  # what metals show at the bench is not asked here
-_STANDARD = re.compile(r"\b(?:ISO|EN|DIN|ASTM|BS|JIS|GOST|AMS|GB|YB)\b[ /T-]*[A-Z]?\d[\d.-]*")
+_STANDARD = re.compile(r"\b(?:ISO|EN|DIN|ASTM|BS|JIS|GOST|AMS|GB|YB)\b[ /T-]*(?:[A-Z] ?)?\d[\d.-]*")
 
 
 class Cell(NamedTuple):
@@ -102,7 +102,7 @@ def _given(values: Values, material: str, prop: str, state: str | None) -> list[
 def _published_by(values: Values, cell: Cell, figure: models.Figure) -> set[str]:
     """The body behind a figure; behind a converted or worked-out one, those of what went in."""
     sources = values.knowledge.sources
-    if figure.source in TABLE_OF.values():
+    if figure.source in TABLES:
         return _bodies_of(values, cell, "tensile-strength")
     if sources[figure.source].kind != CALCULATION:
         return {body(sources[figure.source], figure.kind)}

@@ -14,7 +14,7 @@ from weakref import WeakKeyDictionary
 
 from generator.checks.rule import OF_ONE
 from generator.numbers.composition import density_by_mixing
-from generator.numbers.hardness import interpolate, scale_points
+from generator.numbers.hardness import TABLE_OF, interpolate, scale_points, tables_for
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
 from generator.numbers.values import Values, values_of
 from generator.records import models
@@ -181,7 +181,7 @@ def outside_the_family(values: Values, key: str, material: models.Material):
                 yield way, fault, CURE
     band = spans.get("hardness")
     for way, _, figure in figures_in(material, "hardness") if band else ():
-        found = _in_vickers(values.knowledge, figure)
+        found = _in_vickers(values.knowledge, figure, material.family)
         if found and (found[1] < band[0] or found[0] > band[1]):
             fault = (
                 f"hardness {ends_of(figure)[0]} {figure.unit} is not that of the family, {band[0]}"
@@ -190,13 +190,17 @@ def outside_the_family(values: Values, key: str, material: models.Material):
             yield way, fault, CURE
 
 
-def _in_vickers(knowledge: Knowledge, figure: models.Figure) -> tuple[Decimal, Decimal] | None:
-    """A hardness about in HV, for comparison only; None where no table reaches."""
+def _in_vickers(
+    knowledge: Knowledge, figure: models.Figure, family: str
+) -> tuple[Decimal, Decimal] | None:
+    """A hardness about in HV, for comparison only, by the table of the family or else that of
+    steel; None where no table reaches."""
     if figure.unit in ("HV", "HK"):
         return ends_of(figure)
-    if figure.unit not in ("HRC", "HRB", "HBW"):
+    tables = {**TABLE_OF, **tables_for(family)}
+    if figure.unit not in tables:
         return None
-    points = scale_points(knowledge, figure.unit)
+    points = scale_points(knowledge, figure.unit, tables[figure.unit])
     found = [interpolate(points, end) for end in ends_of(figure)]
     return None if None in found else (found[0], found[1])
 
@@ -338,7 +342,7 @@ def scales_disagree(values: Values, key: str, material: models.Material):
     """Two hardness scales of one state say about the same."""
     for state, record in material.states.items():
         found = [
-            (i, f, _in_vickers(values.knowledge, f))
+            (i, f, _in_vickers(values.knowledge, f, material.family))
             for i, f in enumerate(record.figures.get("hardness", ()))
             if f.kind in ("typical", "range") and f.source != MEMORY and f.unit != "HK"
         ]

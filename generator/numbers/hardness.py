@@ -1,11 +1,13 @@
-"""Converts hardness to Vickers, for steels only and only inside the published tables.
+"""Converts hardness to Vickers, for steels and brass only and only inside the published tables.
 
 Hardness scales are different tests. The tables hold for non-austenitic steels (ASTM E140 Table 1,
-DIN 50150); austenitic steel, titanium, gold, copper alloys and coatings are refused.
+DIN 50150) and for brass (GB/T 3771, made for H62 and HPb59-1); austenitic steel, titanium, gold,
+other copper alloys and coatings are refused.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
@@ -17,11 +19,20 @@ CONVERTIBLE = ("carbon-steel", "hardenable-stainless", "ferritic-stainless", "so
 # steels.
 SCALES = ("HV", "HRC", "HRB", "HBW", "Rm")
 TABLE_OF = {"HRC": "astm-e140", "HBW": "din-50150", "HRB": "din-50150"}
+BRASS_TABLE_OF = {"HRB": "gb-t-3771"}
+TABLES = frozenset({*TABLE_OF.values(), *BRASS_TABLE_OF.values()})
 
 
-def scale_points(knowledge: Knowledge, scale: str) -> list[tuple[Decimal, Decimal]]:
-    """(value in the scale, HV), rising, from the table that covers the scale."""
-    rows = (r for r in knowledge.words("hardness_table").values() if r.source == TABLE_OF[scale])
+def tables_for(family: str) -> Mapping[str, str]:
+    """The table that turns each scale into Vickers for a family of metals; none for most."""
+    if family == "brass":
+        return BRASS_TABLE_OF
+    return TABLE_OF if family in CONVERTIBLE else {}
+
+
+def scale_points(knowledge: Knowledge, scale: str, table: str) -> list[tuple[Decimal, Decimal]]:
+    """(value in the scale, HV), rising, from a table."""
+    rows = (r for r in knowledge.words("hardness_table").values() if r.source == table)
     return sorted((getattr(r, scale), r.HV) for r in rows if getattr(r, scale) is not None)
 
 
@@ -62,7 +73,7 @@ def convert(knowledge: Knowledge, value: Decimal, scale: str) -> dict[str, Decim
         rows = [
             getattr(r, scale)
             for r in knowledge.words("hardness_table").values()
-            if getattr(r, scale) is not None
+            if r.source in TABLE_OF.values() and getattr(r, scale) is not None
         ]
         raise ValueError(
             f"{scale} {value} is outside the tables, {min(rows)} to {max(rows)}; they do not reach"
@@ -71,12 +82,10 @@ def convert(knowledge: Knowledge, value: Decimal, scale: str) -> dict[str, Decim
     return found
 
 
-def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:
+def to_vickers(knowledge: Knowledge, quantity: Quantity, table: str) -> Quantity | None:
     """The quantity in HV to three digits, marked with what it was converted from; None when the
     table does not cover it."""
-    if quantity.unit not in TABLE_OF:
-        return None
-    points = scale_points(knowledge, quantity.unit)
+    points = scale_points(knowledge, quantity.unit, table)
     ends = []
     for end in (quantity.low, quantity.high):
         converted = None if end is None else interpolate(points, end)
@@ -89,7 +98,7 @@ def to_vickers(knowledge: Knowledge, quantity: Quantity) -> Quantity | None:
         high=ends[1],
         unit="HV",
         digits=3,
-        sources=(*quantity.sources, TABLE_OF[quantity.unit]),
+        sources=(*quantity.sources, table),
         converted_from=quantity.unit,
         evidence=CONVERTED if quantity.evidence == OWN else quantity.evidence,
     )

@@ -16,7 +16,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from generator.numbers.formulas import result_of
-from generator.numbers.hardness import CONVERTIBLE, TABLE_OF, to_tensile, to_vickers
+from generator.numbers.hardness import CONVERTIBLE, TABLES, tables_for, to_tensile, to_vickers
 from generator.numbers.quantities import (
     BORROWED,
     COMPUTED,
@@ -43,7 +43,7 @@ def evidence_of(knowledge: Knowledge, figure: models.Figure) -> str:
     """How far a figure of a material speaks of that very metal."""
     source = knowledge.sources.get(figure.source)
     kind = COMPUTED if source and source.kind == CALCULATION else OWN
-    if figure.source in TABLE_OF.values():
+    if figure.source in TABLES:
         kind = CONVERTED
     return seen_in(figure, kind)
 
@@ -166,12 +166,13 @@ class Values:
             ]
             chosen = room or chosen
         found = [figure_quantity(self.knowledge, f, unit) for f in chosen]
-        convertible = self.knowledge.materials[material_id].family in CONVERTIBLE
-        if property_id == "hardness" and unit == "HV" and convertible:
+        if property_id == "hardness" and unit == "HV":
+            tables = tables_for(self.knowledge.materials[material_id].family)
             other = [
-                figure_quantity(self.knowledge, f, f.unit) for f in figures if f.unit in TABLE_OF
+                figure_quantity(self.knowledge, f, f.unit) for f in figures if f.unit in tables
             ]
-            found += [q for q in (to_vickers(self.knowledge, o) for o in other) if q]
+            turned = (to_vickers(self.knowledge, o, tables[o.unit]) for o in other)
+            found += [q for q in turned if q]
         return outranked(found)
 
     def _of_layer(

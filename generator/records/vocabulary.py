@@ -341,8 +341,8 @@ class PlatingMetal(Entry):
 
 
 class HardnessRow(Shape):
-    """One row of a conversion table for steels: the same steel in each scale, and its tensile
-    strength in MPa."""
+    """One row of a conversion table for steels or for brass: the same metal in each scale, and its
+    tensile strength in MPa."""
 
     HV: Number
     HRC: Number | None = None

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 
 from generator.numbers import quantities
-from generator.numbers.hardness import TABLE_OF
+from generator.numbers.hardness import TABLES
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.tables.cells import Computed
@@ -136,10 +136,8 @@ def ground_words(judge: Judge, judgement: Judgement) -> str:
 
 def _is_little(knowledge: Knowledge, quantity: quantities.Quantity) -> bool:
     kinds = knowledge.words("source_kinds")
-    tables = TABLE_OF.values()  # by which hardness was converted: they say nothing of the metal
-    known = [
-        knowledge.sources[s] for s in quantity.sources if s in knowledge.sources and s not in tables
-    ]
+    measured = set(quantity.sources) - TABLES  # a table of conversion says nothing of the metal
+    known = [knowledge.sources[s] for s in measured if s in knowledge.sources]
     return all(kinds[s.kind].weak for s in known) and len({s.publisher for s in known}) < 2
 
 

@@ -7,7 +7,8 @@ import pytest
 from py_mini_racer import MiniRacer
 
 from generator.commands.calculate import WorkFailed, hardness_words
-from generator.numbers.hardness import SCALES, convert
+from generator.numbers.hardness import SCALES, convert, tables_for, to_vickers
+from generator.numbers.quantities import Quantity
 from generator.numbers.tempering import colours_at, spans_for
 from generator.records.materials import CurvePoint, TemperingCurve
 from tests.conftest import ROOT
@@ -111,6 +112,19 @@ def test_another_scale_in_the_field_is_refused(knowledge):
         hardness_words(knowledge, ["HRC=700 HV"])
     with pytest.raises(WorkFailed, match="HRC 75 is outside the tables"):
         hardness_words(knowledge, ["HRC=60 to 75"])
+
+
+@pytest.mark.parametrize(
+    ("hrb", "hv"), [("54.5", "93.6"), ("57.5", "102.0"), ("59.4", "106.2"), ("61.5", "110.4")]
+)
+def test_brass_is_read_by_the_table_for_brass(knowledge, hrb, hv):
+    """GB 3771-83, its rows 93, 101, 105 and 109 HB, which stand between those kept here. Other
+    copper alloys have no table, and steel has its own."""
+    measured = Quantity(D(hrb), D(hrb), "HRB", 3, ("x",))
+    found = to_vickers(knowledge, measured, tables_for("brass")["HRB"])
+    assert found.low == pytest.approx(D(hv), abs=D("0.3"))
+    assert tables_for("carbon-steel")["HRB"] != "gb-t-3771"
+    assert tables_for("bronze") == tables_for("nickel-silver") == {}
 
 
 def test_the_page_reads_the_tables_as_python_does(knowledge):

@@ -91,6 +91,8 @@ def test_two_sheets_of_one_body_are_one():
     one, other = source("A", "EN 10088-3:2005"), source("B", "EN 10088-3")
     assert body(one, "at_most") == body(other, "at_most")
     assert body(source("A", "EN 10088-1"), "range") != body(other, "range")
+    one, other = source("A", "JIS G 4313"), source("B", "JIS G4313:2011, table 4")
+    assert body(one, "at_least").replace(" ", "") == body(other, "range").replace(" ", "")
 
 
 def test_the_queue_names_what_rests_on_one_source(root):

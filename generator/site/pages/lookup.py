@@ -11,6 +11,7 @@ from generator.site.page import Page, Site, as_json, trail
 from generator.site.texts import plain_text
 
 SCALES = ("HV", "HRC", "HRB", "HBW", "Rm")  # columns of the conversion table
+STEEL_TABLES = ("astm-e140", "din-50150")
 LOOKUPS = {
     "hardness-conversion": (
         "Hardness conversion for steels",
@@ -85,7 +86,8 @@ def _page(site: Site, lookup: Lookup) -> Page:
 
 
 def _hardness_lookup(site: Site) -> Lookup:
-    table = site.knowledge.words("hardness_table").values()
+    rows = site.knowledge.words("hardness_table").values()
+    table = [r for r in rows if r.source in STEEL_TABLES]
     metals = [
         ("steel", "carbon, tool or hardenable stainless steel"),
         ("other", "case steel, titanium, gold, brass or another"),
@@ -94,12 +96,13 @@ def _hardness_lookup(site: Site) -> Lookup:
     note = (
         "The scales are different tests. The table was made for unalloyed, low-alloy and hardened"
         " steels; it does not hold for austenitic case steel, titanium, gold, copper alloys,"
-        " coatings or ceramics, and is not used for them anywhere on this site."
+        " coatings or ceramics, and is not used for them anywhere on this site. What a maker of"
+        " brass prints in HRB is turned into HV by a table made for brass, GB/T 3771."
     )
     return Lookup(
         "hardness-conversion",
         "hardness",
-        {"rows": [_numbers_of(table, source) for source in ("astm-e140", "din-50150")]},
+        {"rows": [_numbers_of(table, source) for source in STEEL_TABLES]},
         [
             Field("metal", "Metal", metals),
             Field("scale", "Scale", scales),
