@@ -33,8 +33,8 @@ FULL = ROOT / "tests" / "full"  # fills every field of every record; stands on S
 # what the vocabularies and formulas themselves cite
 SHARED_SOURCES = (
     "periodictable|mendeleev|iso-9202|imoa-pren|anodic-index-table|astm-e140|din-50150|gb-t-3771|"
-    "working-of-steel|sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]|cie-d65|rakic-1998|"
-    "johnson-christy-1974|siefke-2016|querry-1985"
+    "working-of-steel|sheffield-temper-chart|sea-water-series|asm-sea-water|mil-std-889[bd]|"
+    "cie-d65|rakic-1998|johnson-christy-1974|siefke-2016|querry-1985"
 )
 
 REVIEWED = "2026-11-25"  # of every record of the invented knowledge bases
