@@ -193,16 +193,17 @@ def outside_the_family(values: Values, key: str, material: models.Material):
 def _in_vickers(
     knowledge: Knowledge, figure: models.Figure, family: str
 ) -> tuple[Decimal, Decimal] | None:
-    """A hardness about in HV, for comparison only, by the table of the family or else that of
-    steel; None where no table reaches."""
+    """A hardness about in HV, for comparison only, by the table of the family or, where that does
+    not reach, by that of steel; None where neither does."""
     if figure.unit in ("HV", "HK"):
         return ends_of(figure)
-    tables = {**TABLE_OF, **tables_for(family)}
-    if figure.unit not in tables:
-        return None
-    points = scale_points(knowledge, figure.unit, tables[figure.unit])
-    found = [interpolate(points, end) for end in ends_of(figure)]
-    return None if None in found else (found[0], found[1])
+    for tables in (tables_for(family), TABLE_OF):
+        if figure.unit in tables:
+            points = scale_points(knowledge, figure.unit, tables[figure.unit])
+            found = [interpolate(points, end) for end in ends_of(figure)]
+            if None not in found:
+                return found[0], found[1]
+    return None
 
 
 @metallurgical
