@@ -7,6 +7,7 @@ import gc
 import os
 import re
 import shutil
+import tempfile
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -166,6 +167,9 @@ NOT_ASKED = {"not browser": "browser", "not slow": "sweeps"}  # words of -m -> f
 def pytest_configure(config):
     """Without sweeps nobody needs their library, which its plugin would read for its summary."""
     gc.set_threshold(*SELDOM)  # as every command does
+    patch = pytest.MonkeyPatch()
+    config.add_cleanup(patch.undo)
+    read_once(patch)
     if "not slow" in config.getoption("markexpr"):
         config.pluginmanager.unregister(name="hypothesispytest")
 
@@ -204,15 +208,6 @@ class Compiled(jinja2.BytecodeCache):
         self.kept[bucket.checksum] = bucket.code
 
 
-@pytest.fixture(scope="session", autouse=True)
-def compiled_once():
-    """Builds in this process compile no template twice."""
-    kept = Compiled()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(view, "_compiled_templates", lambda folder: kept)
-        yield
-
-
 class Remembered(KnownFiles):
     """Files as read, by their bytes: the vocabularies of a hundred small projects are parsed once.
 
@@ -240,16 +235,25 @@ class Remembered(KnownFiles):
             self.read[digest] = self._store._used[digest].partition(" ")[2]
 
 
-@pytest.fixture(scope="session", autouse=True)
-def read_once():
-    """In this process no file is parsed, and none is typed, twice."""
-    forget = loading._forget_others
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(loading, "KnownFiles", Remembered)
-        patch.setattr(
-            loading, "_forget_others", lambda files: len(loading._TYPED) > 20_000 and forget(files)
-        )
-        yield
+def read_once(patch: pytest.MonkeyPatch) -> None:
+    """In this process no file is parsed or typed, and no template compiled, twice."""
+    kept, forget = Compiled(), loading._forget_others
+    patch.setattr(view, "_compiled_templates", lambda folder: kept)
+    patch.setattr(loading, "KnownFiles", Remembered)
+    patch.setattr(
+        loading, "_forget_others", lambda files: len(loading._TYPED) > 20_000 and forget(files)
+    )
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_before_copies():
+    """What most files use: the shipped base judged, a small one read, all templates compiled."""
+    shipped().all_judged()
+    templates = view._environment(ROOT / "site_src" / "templates", None)
+    for name in templates.list_templates():
+        templates.get_template(name)
+    with tempfile.TemporaryDirectory() as folder:
+        load(make_root(Path(folder), SMALL, FULL))
 
 
 @pytest.fixture

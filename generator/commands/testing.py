@@ -21,6 +21,8 @@ BESIDE_EACH_OTHER = (
     if os.name == "nt"
     else ("-n", "auto", "--maxprocesses", "4", "--dist", "loadfile", "--no-loadscope-reorder")
 )
+QUICK = "not browser and not slow"  # needs no process of its own for each core: copies do
+COPIES = ("-p", "no:xdist", "-p", "tests.forked")
 WEBKIT_DRIVER = "WebKitWebDriver"  # Debian: webkit2gtk-driver; the engine family of the tablet
 
 
@@ -85,6 +87,11 @@ def get_webkit() -> str | None:
     return found or find_webkit()
 
 
+def _is_quick(words: list[str]) -> bool:
+    """True for the quick run, unless a number of processes is asked for."""
+    return QUICK in words and not any(word.startswith("-n") for word in words)
+
+
 def run_tests(root: Path, words: list[str]) -> int:
     """Run pytest with the engines that are there; names those that are not.
 
@@ -116,5 +123,6 @@ def run_tests(root: Path, words: list[str]) -> int:
         "BENCH_FIREFOX": firefox or "",
         "PYTHONUTF8": "1",
     }
-    command = [sys.executable, "-m", "pytest", *BESIDE_EACH_OTHER, *words]
+    shared = COPIES if _is_quick(words) else BESIDE_EACH_OTHER
+    command = [sys.executable, "-m", "pytest", *shared, *words]
     return 4 if subprocess.run(command, cwd=root, env=environment).returncode else 0

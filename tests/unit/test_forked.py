@@ -1,0 +1,60 @@
+"""Copies of a process run the quick tests: each test once, and nothing that fails is lost."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.forked import _with_following, by_file
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+class Item:
+    """As much of a test as is asked for."""
+
+    def __init__(self, path: Path):
+        self.path = path
+
+
+def test_each_file_is_handed_out_whole_and_long_ones_first(tmp_path):
+    short, long = tmp_path / "a.py", tmp_path / "b.py"
+    short.write_text("1")
+    long.write_text("1" * 9)
+    items = [Item(short), Item(short), Item(long)]
+    assert by_file(items) == [[items[2]], items[:2]]
+
+
+def test_each_test_is_run_once_with_the_one_after_it():
+    assert list(_with_following(iter([[1, 2], [3]]))) == [(1, 2), (2, 3), (3, None)]
+    assert list(_with_following(iter([]))) == []
+
+
+@pytest.mark.slow
+@pytest.mark.skipif((os.cpu_count() or 1) < 2, reason="one core: nothing is forked")
+def test_what_fails_prints_or_ends_its_process_is_told(tmp_path):
+    (tmp_path / "test_a.py").write_text(
+        "def test_right(capfd):\n    print(5)\n    assert capfd.readouterr().out == '5\\n'"
+        "\n\ndef test_wrong():\n    print('said before')\n    assert 1 == 2\n"
+    )
+    (tmp_path / "test_b.py").write_text(
+        "import os\ndef test_dies():\n    os.kill(os.getpid(), 9)\n"
+    )
+    words = [
+        "-p",
+        "no:xdist",
+        "-p",
+        "tests.forked",
+        "-p",
+        "no:cacheprovider",
+        f"--rootdir={tmp_path}",
+    ]
+    told = subprocess.run(
+        [sys.executable, "-m", "pytest", *words, tmp_path], cwd=ROOT, capture_output=True, text=True
+    )
+    assert "2 failed, 1 passed" in told.stdout and told.returncode == 1
+    assert "said before" in told.stdout and "ended before its report" in told.stdout
