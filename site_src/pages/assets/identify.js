@@ -71,6 +71,23 @@
     return !x.some((answer) => y.indexOf(answer) >= 0);
   }
 
+  /** How many pairs of these one observation tells apart; those that allow the same answers are compared once. */
+  function pairsTold(materials, observation, streak) {
+    const kinds = new Map();
+    let count = 0;
+    materials.forEach((one) => {
+      const key = JSON.stringify(one[observation]), kind = kinds.get(key);
+      if (kind) { kind.many += 1; } else { kinds.set(key, { one, many: 1 }); }
+    });
+    const all = Array.from(kinds.values());
+    all.forEach((a, i) => {
+      all.slice(i).forEach((b) => {
+        if (toldApart(a.one, b.one, observation, streak)) { count += a === b ? a.many * (a.many - 1) / 2 : a.many * b.many; }
+      });
+    });
+    return count;
+  }
+
   /** How many pairs of what remains each further test tells apart, and the gentlest one that does at least half as well as the best. */
   function nextTests(data, left, observed, tests) {
     take(data);
@@ -79,11 +96,7 @@
     const remaining = left.map((e) => seen(byId[e.id], e.states));
     data.tests.forEach((test) => {
       if (test[2] in observed || (tests && tests.indexOf(test[0]) < 0)) { return; }
-      let count = 0;
-      remaining.forEach((a, i) => {
-        remaining.slice(i + 1).forEach((b) => { count += toldApart(a, b, test[2], data.streak) ? 1 : 0; });
-      });
-      told.push([test[0], count]);
+      told.push([test[0], pairsTold(remaining, test[2], data.streak)]);
     });
     const best = Math.max.apply(null, [0].concat(told.map((t) => t[1])));
     const first = told.filter((t) => t[1] && 2 * t[1] >= best)[0];
@@ -177,23 +190,24 @@
 
   function words(list) { return list.map((o) => data.observed[o]).join(", "); }
 
-  function entry(e) {
+  /** A line of a list; `asked` tells whether it was weighed and filed. */
+  function entry(e, asked) {
     const item = make("li"), name = make("a", records[e.id].name.charAt(0).toUpperCase() + records[e.id].name.slice(1)), notes = [];
     name.href = "materials/" + e.id + ".html";
     item.append(name, benchSwatch(e.id));
     if (e.states && e.states.length) { notes.push("only " + e.states.join(" or ")); }
     /* What rules out says where it is borrowed; what remains, also where it is worked out. */
     const says = (o, from, made) => from && (e.by ? e.by.indexOf(o) >= 0 && from.charAt(0) === "◇" : made);
-    if (says("density", records[e.id].densityFrom, form.elements.in_air.value.trim() && e.unknown)) { notes.push("density " + records[e.id].densityFrom); }
-    if (says("file", records[e.id].fileFrom, chosen("file"))) { notes.push("hardness " + records[e.id].fileFrom); }
+    if (says("density", records[e.id].densityFrom, asked.weighed && e.unknown)) { notes.push("density " + records[e.id].densityFrom); }
+    if (says("file", records[e.id].fileFrom, asked.filed)) { notes.push("hardness " + records[e.id].fileFrom); }
     if (e.unknown && e.unknown.length) { notes.push("not known: " + words(e.unknown)); }
     if (notes.length) { item.append(make("small", notes.join("; "))); }
     return item;
   }
 
   function list(entries) {
-    const made = make("ul", "", "remain");
-    entries.forEach((e) => { made.append(entry(e)); });
+    const made = make("ul", "", "remain"), asked = { weighed: chosen("in_air").trim(), filed: chosen("file") };
+    entries.forEach((e) => { made.append(entry(e, asked)); });
     return made;
   }
 
