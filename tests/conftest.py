@@ -421,8 +421,9 @@ LYING = {"width": 1180, "height": 820}  # a tablet in landscape
 
 
 @pytest.fixture
-def watched(chromium):
-    """A fresh page in landscape tablet size; the test fails when anything was noted by its end."""
+def apart(chromium):
+    """A page on a device of its own, for tests that change more of it than is put back after
+    ``watched``: its clock, scripts that run first, what listens."""
     context = chromium.new_context(viewport=LYING)
     watch = Watched(context.new_page())
     yield watch.page
@@ -432,20 +433,25 @@ def watched(chromium):
 
 @pytest.fixture(scope="module")
 def window(chromium):
-    """The page of ``leafed``: a new one costs more than what most tests ask."""
+    """The page of ``watched``: a new one costs more than what most tests ask."""
     context = chromium.new_context(viewport=LYING)
     yield Watched(context.new_page())
     context.close()
 
 
 @pytest.fixture
-def leafed(window):
-    """A page that the tests of a file use in turn, for those that only open addresses, tap and
-    type; nothing is left on the device between them, and they fail as with ``watched``."""
+def watched(window):
+    """A page in landscape tablet size that the tests of a file use in turn; the test fails when
+    anything was noted by its end.
+
+    Size, media and what was stored are put back after each.
+    """
     page = window.page
     yield page
     faults, window.faults = window.faults, []
     page.goto("about:blank")
+    page.set_viewport_size(LYING)
+    page.emulate_media(media="null", color_scheme="null", forced_colors="null")
     session = page.context.new_cdp_session(page)
     session.send("Storage.clearDataForOrigin", {"origin": "file://", "storageTypes": "all"})
     session.detach()

@@ -1,8 +1,20 @@
-"""What several tests of formulas share: every formula compiled, and random inputs."""
+"""What several tests share: every formula compiled, random inputs, some of many pages."""
 
+import os
 from decimal import Decimal as D
 
 from generator.numbers.formulas import compile_expression
+
+MANY_PAGES = int(os.environ.get("BENCH_PAGES", "21"))  # of one kind, where all are opened alike
+
+
+def spread(things, size, many):
+    """So many of the things, from the least to the greatest in even steps; all if there are
+    fewer."""
+    ordered = sorted(things, key=lambda thing: (size(thing), str(thing)))
+    if len(ordered) <= many:
+        return ordered
+    return [ordered[round(n * (len(ordered) - 1) / (many - 1))] for n in range(many)]
 
 
 def all_formulas(knowledge):

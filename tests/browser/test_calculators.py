@@ -8,19 +8,19 @@ import random
 import pytest
 
 from generator.numbers.formulas import compile_expression, evaluate, for_browser
-from tests.sampling import all_formulas, sample
+from tests.sampling import MANY_PAGES, all_formulas, sample, spread
 
 pytestmark = pytest.mark.browser
-INPUTS = int(os.environ.get("BENCH_INPUTS", "100"))
+INPUTS = int(os.environ.get("BENCH_INPUTS", "25"))
 
 
 def open_formula(page, site, key, query=""):
     page.goto((site / "formulas" / f"{key}.html").as_uri() + query)
 
 
-def test_browser_and_python_agree_on_random_inputs(leafed, site, knowledge):
-    """A hundred random inputs a formula, or BENCH_INPUTS, to 1 part in 10^12."""
-    open_formula(leafed, site, "mass-from-volume")
+def test_browser_and_python_agree_on_random_inputs(watched, site, knowledge):
+    """Twenty-five random inputs a formula, or BENCH_INPUTS, to 1 part in 10^12."""
+    open_formula(watched, site, "mass-from-volume")
     generator = random.Random(11)
     for key, record, program in all_formulas(knowledge):
         cases, expected = [], []
@@ -31,7 +31,7 @@ def test_browser_and_python_agree_on_random_inputs(leafed, site, knowledge):
             except ValueError:
                 continue
             cases.append({n: [float(v), 4] for n, v in values.items()})
-        found = leafed.evaluate(
+        found = watched.evaluate(
             "([program, cases]) => cases.map(c => benchCalc.run(program, c).value.toNumber())",
             [for_browser(program), cases],
         )
@@ -44,8 +44,8 @@ def test_browser_and_python_agree_on_random_inputs(leafed, site, knowledge):
         ] == []
 
 
-def test_every_published_example_comes_out_in_the_browser(leafed, site, knowledge):
-    open_formula(leafed, site, "mass-from-volume")
+def test_every_published_example_comes_out_in_the_browser(watched, site, knowledge):
+    open_formula(watched, site, "mass-from-volume")
     from decimal import Decimal
 
     from generator.checks.formulas import example_agrees
@@ -53,7 +53,7 @@ def test_every_published_example_comes_out_in_the_browser(leafed, site, knowledg
     for key, record, program in all_formulas(knowledge):
         for example in record.examples:
             inputs = {n: [float(v), 6] for n, v in example.inputs.items()}
-            value = leafed.evaluate(
+            value = watched.evaluate(
                 "([program, inputs]) => benchCalc.run(program, inputs).value.toNumber()",
                 [for_browser(program), inputs],
             )
@@ -80,9 +80,9 @@ def type_in(page, **values):
         (" 1.00 ", "19.30", "19.3 g"),
     ],
 )
-def test_what_people_type_is_understood(leafed, site, volume, density, shown):
-    open_formula(leafed, site, "mass-from-volume")
-    result, said = type_in(leafed, V=volume, rho=density)
+def test_what_people_type_is_understood(watched, site, volume, density, shown):
+    open_formula(watched, site, "mass-from-volume")
+    result, said = type_in(watched, V=volume, rho=density)
     assert result.replace("\u00a0", " ") == shown
     assert said.startswith("What the part should weigh")
 
@@ -101,17 +101,17 @@ def test_what_people_type_is_understood(leafed, site, volume, density, shown):
         ("1..2..3", "is not a number"),
     ],
 )
-def test_every_slip_gets_a_sentence_and_never_nan(leafed, site, volume, said):
-    open_formula(leafed, site, "mass-from-volume")
-    result, message = type_in(leafed, V=volume, rho="7.98")
+def test_every_slip_gets_a_sentence_and_never_nan(watched, site, volume, said):
+    open_formula(watched, site, "mass-from-volume")
+    result, message = type_in(watched, V=volume, rho="7.98")
     assert result == ""
     assert said in message
-    assert "NaN" not in leafed.locator("form.calc").inner_text().replace("\u201cNaN\u201d", "")
+    assert "NaN" not in watched.locator("form.calc").inner_text().replace("\u201cNaN\u201d", "")
 
 
-def test_a_division_by_zero_is_said_in_words(leafed, site):
-    open_formula(leafed, site, "raise-carat")
-    result, message = type_in(leafed, m="10", c_from="18", c_to="24")
+def test_a_division_by_zero_is_said_in_words(watched, site):
+    open_formula(watched, site, "raise-carat")
+    result, message = type_in(watched, m="10", c_from="18", c_to="24")
     assert result == ""
     assert "division by zero" in message or "is outside" in message
 
@@ -120,40 +120,40 @@ def chooser(page, piece):
     return page.locator(f".calc__piece[data-piece='{piece}']")
 
 
-def test_a_material_fills_the_field_stays_named_and_the_link_brings_it_back(leafed, site):
-    open_formula(leafed, site, "mass-from-volume")
-    chooser(leafed, "material").locator("select").select_option("platinum-950-ruthenium")
-    result = leafed.locator(".calc__result").inner_text()
+def test_a_material_fills_the_field_stays_named_and_the_link_brings_it_back(watched, site):
+    open_formula(watched, site, "mass-from-volume")
+    chooser(watched, "material").locator("select").select_option("platinum-950-ruthenium")
+    result = watched.locator(".calc__result").inner_text()
     assert result
-    assert "(Platinum 950" in leafed.locator(".calc__working").inner_text()
-    leafed.goto(leafed.evaluate("document.querySelector('.calc__link').href"))
-    assert leafed.locator(".calc__result").inner_text() == result
-    assert "(Platinum 950" in leafed.locator(".calc__working").inner_text()
-    assert chooser(leafed, "material").locator("select").input_value() == "platinum-950-ruthenium"
+    assert "(Platinum 950" in watched.locator(".calc__working").inner_text()
+    watched.goto(watched.evaluate("document.querySelector('.calc__link').href"))
+    assert watched.locator(".calc__result").inner_text() == result
+    assert "(Platinum 950" in watched.locator(".calc__working").inner_text()
+    assert chooser(watched, "material").locator("select").input_value() == "platinum-950-ruthenium"
 
 
-def test_a_material_leaves_when_its_figure_is_typed_over(leafed, site):
-    open_formula(leafed, site, "mass-from-volume")
-    chooser(leafed, "material").locator("select").select_option("platinum-950-ruthenium")
-    type_in(leafed, rho="15.4")
-    assert chooser(leafed, "material").locator("select").input_value() == ""
-    assert "Platinum" not in leafed.locator(".calc__working").inner_text()
-    assert "platinum" not in leafed.evaluate("document.querySelector('.calc__link').href")
+def test_a_material_leaves_when_its_figure_is_typed_over(watched, site):
+    open_formula(watched, site, "mass-from-volume")
+    chooser(watched, "material").locator("select").select_option("platinum-950-ruthenium")
+    type_in(watched, rho="15.4")
+    assert chooser(watched, "material").locator("select").input_value() == ""
+    assert "Platinum" not in watched.locator(".calc__working").inner_text()
+    assert "platinum" not in watched.evaluate("document.querySelector('.calc__link').href")
 
 
-def test_one_choice_of_a_plating_metal_fills_three_fields(leafed, site):
+def test_one_choice_of_a_plating_metal_fills_three_fields(watched, site):
     """Nickel: 58.69 g/mol, two electrons, 8.90 g/cm3 (periodic table)."""
-    open_formula(leafed, site, "plating-thickness")
-    chooser(leafed, "plating metal").locator("select").select_option("nickel")
-    values = [leafed.locator(f"form.calc input[name='{n}']").input_value() for n in ("M", "n")]
+    open_formula(watched, site, "plating-thickness")
+    chooser(watched, "plating metal").locator("select").select_option("nickel")
+    values = [watched.locator(f"form.calc input[name='{n}']").input_value() for n in ("M", "n")]
     assert values == ["58.6934", "2"]
-    assert leafed.locator("form.calc input[name='rho']").input_value().startswith("8.9")
-    assert "gold" not in leafed.locator(".calc__said").inner_text().casefold()
+    assert watched.locator("form.calc input[name='rho']").input_value().startswith("8.9")
+    assert "gold" not in watched.locator(".calc__said").inner_text().casefold()
 
 
-def test_a_long_list_is_grouped_by_family_and_shortened_by_typing(leafed, site):
-    open_formula(leafed, site, "mass-from-volume")
-    box = chooser(leafed, "material")
+def test_a_long_list_is_grouped_by_family_and_shortened_by_typing(watched, site):
+    open_formula(watched, site, "mass-from-volume")
+    box = chooser(watched, "material")
     assert box.locator("optgroup").count() > 5
     before = box.locator("option").count()
     box.locator("input").fill("platinum 950")
@@ -164,20 +164,20 @@ def test_a_long_list_is_grouped_by_family_and_shortened_by_typing(leafed, site):
     assert box.locator("select").input_value() != ""
 
 
-def test_an_open_figure_of_a_material_comes_back_by_its_link(leafed, site):
+def test_an_open_figure_of_a_material_comes_back_by_its_link(watched, site):
     """A guaranteed minimum, such as the strength of a screw's class, stays `at least`."""
-    open_formula(leafed, site, "thread-breaking-load")
-    box = chooser(leafed, "screw").locator("select")
+    open_formula(watched, site, "thread-breaking-load")
+    box = chooser(watched, "screw").locator("select")
     for value in box.evaluate("s => [...s.options].map(o => o.value).filter(Boolean)"):
         box.select_option(value)
-        text = leafed.locator("form.calc input[name='Rm']").input_value()
-        if text.startswith("at least") and leafed.locator(".calc__result").inner_text():
+        text = watched.locator("form.calc input[name='Rm']").input_value()
+        if text.startswith("at least") and watched.locator(".calc__result").inner_text():
             break
     assert text.startswith("at least")
-    result = leafed.locator(".calc__result").inner_text()
+    result = watched.locator(".calc__result").inner_text()
     assert result.startswith("at least")
-    leafed.goto(leafed.evaluate("document.querySelector('.calc__link').href"))
-    assert leafed.locator(".calc__result").inner_text() == result
+    watched.goto(watched.evaluate("document.querySelector('.calc__link').href"))
+    assert watched.locator(".calc__result").inner_text() == result
 
 
 @pytest.mark.parametrize(
@@ -193,21 +193,30 @@ def test_an_open_figure_of_a_material_comes_back_by_its_link(leafed, site):
         ("mass-of-round-bar", "d", "1.5 mm", ""),
     ],
 )
-def test_another_unit_is_converted_before_the_eyes(leafed, site, formula, name, text, below):
+def test_another_unit_is_converted_before_the_eyes(watched, site, formula, name, text, below):
     """Factors by definition: inch 25.4 mm, pennyweight 1.55517384 g, 24 carat to 1000 per mille."""
-    open_formula(leafed, site, formula)
-    type_in(leafed, **{name: text})
-    assert leafed.locator(f"#as-{name}").inner_text().replace("\u00a0", " ") == below
-    assert leafed.locator(".calc__result").inner_text() != ""
-    assert text in leafed.locator(".calc__working").inner_text()
+    open_formula(watched, site, formula)
+    type_in(watched, **{name: text})
+    assert watched.locator(f"#as-{name}").inner_text().replace("\u00a0", " ") == below
+    assert watched.locator(".calc__result").inner_text() != ""
+    assert text in watched.locator(".calc__working").inner_text()
 
 
-def test_every_calculator_answers_on_the_first_screen_of_an_upright_tablet(
-    watched, site, knowledge
-):
+def fullest(site, keys):
+    """Calculators from the shortest to the longest form, BENCH_PAGES of them, and the ten longest:
+    what pushes an answer down is what stands in the form above it."""
+
+    def above(key):
+        text = (site / "formulas" / f"{key}.html").read_text(encoding="utf-8")
+        return len(text.partition('class="formula"')[0])
+
+    return dict.fromkeys([*spread(keys, above, MANY_PAGES), *sorted(keys, key=above)[-10:]])
+
+
+def test_calculators_answer_on_the_first_screen_of_an_upright_tablet(watched, site, knowledge):
     watched.set_viewport_size({"width": 820, "height": 1180})
     low, silent = {}, []
-    for key in knowledge.formulas:
+    for key in fullest(site, knowledge.formulas):
         open_formula(watched, site, key)
         place = watched.evaluate(
             "Math.max(...['result', 'said'].map(n => document.querySelector('.calc__' +"
@@ -223,22 +232,22 @@ def test_every_calculator_answers_on_the_first_screen_of_an_upright_tablet(
 
 
 @pytest.mark.parametrize("typed", ["7,9 to 8,0", "7.98 g/cm\u00b3", "100%", "a&b=c"])
-def test_the_link_holds_what_was_typed_to_the_letter(leafed, site, typed):
-    open_formula(leafed, site, "mass-from-volume")
-    before = type_in(leafed, V="4,0", rho=typed)
-    leafed.goto(leafed.evaluate("document.querySelector('.calc__link').href"))
-    assert leafed.locator("form.calc input[name='rho']").input_value() == typed
-    assert leafed.locator("form.calc input[name='V']").input_value() == "4,0"
+def test_the_link_holds_what_was_typed_to_the_letter(watched, site, typed):
+    open_formula(watched, site, "mass-from-volume")
+    before = type_in(watched, V="4,0", rho=typed)
+    watched.goto(watched.evaluate("document.querySelector('.calc__link').href"))
+    assert watched.locator("form.calc input[name='rho']").input_value() == typed
+    assert watched.locator("form.calc input[name='V']").input_value() == "4,0"
     assert (
-        leafed.locator(".calc__result").inner_text(),
-        leafed.locator(".calc__said").inner_text(),
+        watched.locator(".calc__result").inner_text(),
+        watched.locator(".calc__said").inner_text(),
     ) == before
 
 
-def test_the_result_says_what_it_means(leafed, site):
-    open_formula(leafed, site, "galvanic-difference")
-    leafed.locator("form.calc input[name='i_1']").fill("0.50")
-    assert leafed.locator(".calc__result").inner_text().startswith("0.5")
+def test_the_result_says_what_it_means(watched, site):
+    open_formula(watched, site, "galvanic-difference")
+    watched.locator("form.calc input[name='i_1']").fill("0.50")
+    assert watched.locator(".calc__result").inner_text().startswith("0.5")
 
 
 def test_programs_on_the_pages_are_the_knowledge_bases(site, knowledge):
@@ -270,10 +279,10 @@ def test_programs_on_the_pages_are_the_knowledge_bases(site, knowledge):
     ],
 )
 def test_a_look_up_takes_ranges_and_says_what_it_does_not_take(
-    leafed, site, page, typed, shown, said
+    watched, site, page, typed, shown, said
 ):
-    open_formula(leafed, site, page)
-    leafed.locator("form.calc input[name='value']").fill(typed)
-    result = leafed.locator(".calc__result").inner_text().replace("\u00a0", " ")
+    open_formula(watched, site, page)
+    watched.locator("form.calc input[name='value']").fill(typed)
+    result = watched.locator(".calc__result").inner_text().replace("\u00a0", " ")
     assert shown in result and bool(shown) == bool(result)
-    assert said in leafed.locator(".calc__said").inner_text()
+    assert said in watched.locator(".calc__said").inner_text()

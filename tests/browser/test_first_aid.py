@@ -32,20 +32,20 @@ ACCIDENTS = {
         "glossary.html",
     ],
 )
-def test_two_taps_from_any_page(leafed, site, start):
+def test_two_taps_from_any_page(watched, site, start):
     """The first tap opens the page of first aid, the second the place of the accident; every
     accident is tapped in turn."""
-    leafed.goto((site / start).as_uri())
-    leafed.locator(".topbar__link--aid").click()
+    watched.goto((site / start).as_uri())
+    watched.locator(".topbar__link--aid").click()
     for accident, words in ACCIDENTS.items():
-        leafed.locator(".links a", has_text=accident).click()
-        section = leafed.locator("section.caution:target")
+        watched.locator(".links a", has_text=accident).click()
+        section = watched.locator("section.caution:target")
         assert section.is_visible(), accident
         assert words in section.inner_text().replace("\xa0", " "), accident
 
 
-def test_the_page_says_whom_to_call_before_anything_else(leafed, site):
-    leafed.goto((site / "first-aid.html").as_uri())
-    text = leafed.locator(".md-content").inner_text()
+def test_the_page_says_whom_to_call_before_anything_else(watched, site):
+    watched.goto((site / "first-aid.html").as_uri())
+    text = watched.locator(".md-content").inner_text()
     assert text.index("Emergency number") < text.index("swallowed")
     assert "safety data sheet" in text

@@ -32,11 +32,11 @@ def test_the_find_index_is_small(site):
 
 
 @pytest.mark.browser
-def test_a_first_visit_is_small_and_does_not_load_the_find_index(watched, site):
+def test_a_first_visit_is_small_and_does_not_load_the_find_index(apart, site):
     asked = set()
-    watched.on("request", lambda request: asked.add(request.url))
-    watched.goto((site / "index.html").as_uri())
-    watched.wait_for_load_state("networkidle")  # nothing more comes
+    apart.on("request", lambda request: asked.add(request.url))
+    apart.goto((site / "index.html").as_uri())
+    apart.wait_for_load_state("networkidle")  # nothing more comes
     paths = {unquote(urlsplit(url).path) for url in asked if url.startswith("file:")}
     files = [site / path.removeprefix(str(site) + "/") for path in paths]
     names = {f.name for f in files}

@@ -290,12 +290,12 @@ def test_the_drawing_bears_the_metals_of_this_watch(sheet):
     assert sheet.locator(".map__drawing a.w-absent").count() > 0  # the kind has no buckle
 
 
-def test_what_only_this_page_loads_is_small(watched, site):
+def test_what_only_this_page_loads_is_small(apart, site):
     asked = set()
-    watched.on("request", lambda request: asked.add(request.url.partition("?")[0]))
+    apart.on("request", lambda request: asked.add(request.url.partition("?")[0]))
     for kind in ("titanium-chronograph", DIVER):
         asked.clear()
-        open_kind(watched, site, kind)
+        open_kind(apart, site, kind)
         own = {u.rpartition("/assets/")[2] for u in asked if "/assets/watch" in u}
         assert f"watches/{kind}.js" in own
         sizes = [len(gzip.compress((site / "assets" / n).read_bytes(), 9, mtime=0)) for n in own]

@@ -296,13 +296,13 @@ def changed(old: dict, new: dict) -> set:
 
 @pytest.mark.slow
 def test_of_random_edits_no_change_is_missed_and_none_invented(tmp_path):
-    """BENCH_EDITS says how many (default 12), beside a full comparison of what is published."""
+    """BENCH_EDITS says how many (default 6), beside a full comparison of what is published."""
     shutil.copytree(ROOT / "knowledge", tmp_path / "knowledge")
     shutil.copytree(ROOT / "site_src" / "templates", tmp_path / "site_src" / "templates")
     home, dice = tmp_path / "knowledge", random.Random(20)
     site, told = state_of(tmp_path)
     base, seen, tried, silent = published(site), 0, 0, 0
-    while tried < int(os.environ.get("BENCH_EDITS", "12")):
+    while tried < int(os.environ.get("BENCH_EDITS", "6")):
         what = edit_at_random(home, dice)
         knowledge, complaints = load(tmp_path)
         if complaints:
