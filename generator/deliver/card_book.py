@@ -27,6 +27,7 @@ SCRIPT = re.compile(r"<script[^>]*></script>")
 SHEET = re.compile(r'class="scroll sheet[^"]* sheet--(upright|lying)')
 STYLESHEET = re.compile(r'<link rel="stylesheet"(?: media="print")? href="([^"]+)">')
 PATIENCE = 300  # seconds
+MOST_PRINTS = 4
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "microsoft-edge")
 MAC_BROWSERS = (
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
@@ -166,40 +167,56 @@ def _part(kind: str, name: str, content: str, pages: dict[str, str]) -> str:
 def print_book(browser: str, page: Path, book: Path, edition: str) -> None:
     """Print the page into a PDF file.
 
-    Raises BookFailed.
+    A browser now and then sets one line of a print half a pixel aside; what two prints agree on is
+    taken, so that the same cards are the same bytes. Raises BookFailed.
     """
+    prints: list[bytes] = []
+    for _ in range(MOST_PRINTS):
+        prints.append(_printed(browser, page, edition))
+        if prints[-1] in prints[:-1]:
+            break
+    book.write_bytes(prints[-1])
+
+
+def _printed(browser: str, page: Path, edition: str) -> bytes:
+    """One print of the page, on the day of the edition."""
     with tempfile.TemporaryDirectory() as profile:
-        command = [
-            browser,
-            "--headless",
-            "--disable-gpu",
-            "--no-first-run",
-            "--disable-sync",
-            "--disable-background-networking",
-            "--disable-component-update",
-            f"--user-data-dir={profile}",
-            "--no-pdf-header-footer",
-            "--disable-pdf-tagging",
-            f"--print-to-pdf={book}",
-            page.as_uri(),
-        ]
-        if hasattr(os, "geteuid") and os.geteuid() == 0:
-            command.insert(1, "--no-sandbox")  # Chromium refuses its sandbox to root
-        try:
-            done = subprocess.run(command, capture_output=True, timeout=PATIENCE)
-        except (OSError, subprocess.TimeoutExpired) as error:
-            raise BookFailed(f"{Path(browser).name} did not print the book: {error}") from None
+        book = Path(profile) / "book.pdf"
+        _ask_for(browser, page, book, Path(profile) / "profile")
+        content = book.read_bytes()
+    # The browser writes the hour of printing; the edition's day in its place makes two prints
+    # alike.
+    day = edition.replace("-", "").encode()
+    return re.sub(
+        rb"\(D:\d{14}([+-]\d\d'\d\d')?\)",
+        lambda found: b"(D:" + day + b"000000" + (found.group(1) and b"+00'00'" or b"") + b")",
+        content,
+    )
+
+
+def _ask_for(browser: str, page: Path, book: Path, profile: Path) -> None:
+    """Let the browser print the page."""
+    command = [
+        browser,
+        "--headless",
+        "--disable-gpu",
+        "--no-first-run",
+        "--disable-sync",
+        "--disable-background-networking",
+        "--disable-component-update",
+        f"--user-data-dir={profile}",
+        "--no-pdf-header-footer",
+        "--disable-pdf-tagging",
+        f"--print-to-pdf={book}",
+        page.as_uri(),
+    ]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        command.insert(1, "--no-sandbox")  # Chromium refuses its sandbox to root
+    try:
+        done = subprocess.run(command, capture_output=True, timeout=PATIENCE)
+    except (OSError, subprocess.TimeoutExpired) as error:
+        raise BookFailed(f"{Path(browser).name} did not print the book: {error}") from None
     if done.returncode or not book.is_file():
         raise BookFailed(
             f"{Path(browser).name} did not print the book (exit code {done.returncode})"
         )
-    # The browser writes the hour of printing; the edition's day in its place makes two prints
-    # alike.
-    day = edition.replace("-", "").encode()
-    book.write_bytes(
-        re.sub(
-            rb"\(D:\d{14}([+-]\d\d'\d\d')?\)",
-            lambda found: b"(D:" + day + b"000000" + (found.group(1) and b"+00'00'" or b"") + b")",
-            book.read_bytes(),
-        )
-    )

@@ -7,6 +7,7 @@ One file of everything: all links lead somewhere.
 import hashlib
 import html
 import json
+import os
 import re
 import zipfile
 from collections import Counter, defaultdict
@@ -411,6 +412,23 @@ def test_a_browser_that_fails_is_no_end(small_built, tmp_path, monkeypatch):
     folder, _ = bundle.bundle(small_built / "site", SOURCES, tmp_path / "out", said.append)
     assert "no book of cards: false did not print the book (exit code 1)" in said
     assert not list(folder.glob("*.pdf")) + list(folder.glob("cards.html"))
+
+
+@pytest.mark.skipif(os.name == "nt", reason="the browser that is played is a shell script")
+@pytest.mark.parametrize(
+    ("prints", "taken", "asked"),
+    [("aab", "a", 2), ("baab", "a", 3), ("abab", "a", 3), ("abcde", "d", 4)],
+)
+def test_the_book_is_what_two_prints_agree_on(tmp_path, prints, taken, asked):
+    browser, count = tmp_path / "browser", tmp_path / "count"
+    browser.write_text(
+        f'#!/bin/sh\necho >>"{count}"\nfor word in "$@"; do case $word in --print-to-pdf=*)\n'
+        f'echo {prints} | cut -c$(wc -l <"{count}") >"${{word#--print-to-pdf=}}";; esac; done'
+    )
+    browser.chmod(0o755)
+    card_book.print_book(str(browser), tmp_path / "x.html", tmp_path / "book.pdf", "2026-11-25")
+    assert (tmp_path / "book.pdf").read_text().strip() == taken
+    assert len(count.read_text()) == asked
 
 
 @pytest.mark.slow
