@@ -5,13 +5,14 @@ import re
 import shutil
 import subprocess
 import threading
+from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
 
-from generator.deliver import bundle
+from generator.deliver import bundle, card_book
 from tests.conftest import ROOT, settled, until
 from tests.printed import needs_pdftohtml, smallest_letters
 
@@ -32,9 +33,9 @@ class _Quiet(SimpleHTTPRequestHandler):
         """Say nothing."""
 
 
-@pytest.fixture
-def served(published, tmp_path):
-    """A copy of the published site on 127.0.0.1, which browsers trust as they trust https; gives
+@contextmanager
+def handed_out(published, tmp_path):
+    """A copy of a published site on 127.0.0.1, which browsers trust as they trust https; gives
     (address, folder)."""
     folder = tmp_path / "site"
     shutil.copytree(published / "site", folder)
@@ -43,6 +44,23 @@ def served(published, tmp_path):
     yield f"http://127.0.0.1:{server.server_address[1]}", folder
     server.shutdown()
     server.server_close()
+
+
+@pytest.fixture
+def served(published, tmp_path):
+    with handed_out(published, tmp_path) as found:
+        yield found
+
+
+@pytest.fixture
+def small_served(small_built, tmp_path, monkeypatch):
+    """The small site: how an edition takes another's place is the same for few files."""
+    monkeypatch.setattr(card_book, "find_browser", lambda: None)
+    folder, _ = bundle.bundle(
+        small_built / "site", ROOT / "site_src" / "offline", tmp_path / "published"
+    )
+    with handed_out(folder, tmp_path) as found:
+        yield found
 
 
 @pytest.fixture
@@ -86,9 +104,9 @@ def test_a_visited_site_is_there_without_a_network(served, page):
 
 
 @pytest.mark.parametrize("damage", ["changed", "missing"])
-def test_a_damaged_site_is_not_kept_at_all(served, page, damage):
-    address, folder = served
-    path = folder / "materials" / "titanium-grade-5.html"
+def test_a_damaged_site_is_not_kept_at_all(small_served, page, damage):
+    address, folder = small_served
+    path = folder / "materials" / "test-steel.html"
     path.write_bytes(path.read_bytes() + b" ") if damage == "changed" else path.unlink()
     page.goto(f"{address}/index.html")
     failed = """navigator.serviceWorker.register('offline-worker.js').then(
@@ -100,8 +118,8 @@ def test_a_damaged_site_is_not_kept_at_all(served, page, damage):
     assert not page.evaluate(ACTIVE)
 
 
-def test_a_new_edition_takes_the_place_of_the_old_one_whole(served, page):
-    address, folder = served
+def test_a_new_edition_takes_the_place_of_the_old_one_whole(small_served, page):
+    address, folder = small_served
     page.goto(f"{address}/index.html")
     until(page, ACTIVE, tries=400)
     page.goto(f"{address}/about.html")  # from now on the worker answers
@@ -123,15 +141,15 @@ def test_a_new_edition_takes_the_place_of_the_old_one_whole(served, page):
     assert page.evaluate("caches.keys()") == [first[0] + " later"]
 
 
-def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, page):
-    address, folder = served
+def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(small_served, page):
+    address, folder = small_served
     page.goto(f"{address}/index.html")
     until(page, ACTIVE, tries=400)
     page.goto(f"{address}/about.html")  # from now on the worker answers
     kept = """caches.keys().then(names => Promise.all(
         names.map(n => caches.open(n).then(c => c.keys()).then(k => [n, k.length]))))"""
     before = page.evaluate(kept)
-    worker, record = folder / "offline-worker.js", folder / "materials" / "titanium-grade-5.html"
+    worker, record = folder / "offline-worker.js", folder / "materials" / "test-steel.html"
     worker.write_text(
         re.sub(r'(const EDITION = "[^"]*)"', r'\1 later"', worker.read_text(encoding="utf-8")),
         encoding="utf-8",
@@ -145,8 +163,8 @@ def test_a_new_edition_of_which_one_file_fails_leaves_the_old_one_whole(served, 
     until(page, "caches.keys().then(names => names.length === 1)", tries=200)
     assert page.evaluate(kept) == before
     page.context.set_offline(True)
-    page.goto(f"{address}/materials/titanium-grade-5.html")
-    assert "Titanium" in page.locator("h1").first.inner_text()
+    page.goto(f"{address}/materials/test-steel.html")
+    assert "Test steel" in page.locator("h1").first.inner_text()
     assert "half of an upload" not in page.content()
 
 
