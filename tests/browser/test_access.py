@@ -13,7 +13,6 @@ KINDS = [
     "map.html",
     "pictures.html",
     "poster.html",
-    "hazards/sea-water.html",
     "leaflet.html",
     "first-aid.html",
     "parts/case-middle.html",
