@@ -7,7 +7,7 @@ import pytest
 from generator.records.languages import offered
 from generator.site.find_index import squash
 from tests.browser.test_paper import sheets
-from tests.conftest import until
+from tests.conftest import settled, until
 
 pytestmark = pytest.mark.browser
 
@@ -71,6 +71,7 @@ def test_the_glossary_has_a_column_for_each_language_and_sorts(watched, site):
     assert [h.split()[0] for h in heads.all_inner_texts()] == ["English", "Deutsch", "français"]
     watched.locator("#glossary thead th").nth(1).locator("button").click()
     until(watched, "document.querySelector('#glossary th[aria-sort]') !== null")
+    settled(watched)
     column = [t for t in watched.locator("#glossary tbody td:nth-child(2)").all_inner_texts() if t]
     first = [squash(t) for t in column[:8]]  # ä beside a, as a dictionary has it
     assert first == sorted(first)
