@@ -15,16 +15,13 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from generator.checks.settling import Settling
-from generator.numbers.doubt import Doubts
 from generator.numbers.hardness import TABLES
 from generator.numbers.quantities import Quantity
 from generator.numbers.values import CALCULATION, Values
 from generator.records import models
 from generator.records.knowledge import UNPUBLISHED
 from generator.verdicts.findings import compare
-from generator.verdicts.verdicts import Verdicts
 
-NO_SIGNS = {"materials": []}  # what metals show at the bench is not asked here
 _STANDARD = re.compile(r"\b(?:ISO|EN|DIN|ASTM|BS|JIS|GOST|AMS|GB|YB)\b[ /T-]*(?:[A-Z] ?)?\d[\d.-]*")
 
 
@@ -49,9 +46,8 @@ class Decides(NamedTuple):
         return len(self.bodies) > 1
 
 
-def deciding(verdicts: Verdicts) -> dict[Cell, Decides]:
+def deciding(settling: Settling) -> dict[Cell, Decides]:
     """Every cell with a figure that decides a row, the most rows first."""
-    settling = Settling(verdicts, {}, NO_SIGNS, within=Doubts.reach)
     found = {}
     for settled in settling.turning():
         cell = Cell(settled.material, settled.property, settled.state, settled.now.unit)

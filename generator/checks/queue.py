@@ -15,6 +15,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from generator.checks.deciding import deciding
+from generator.checks.settling import Settling
 from generator.numbers.quantities import BORROWED, MEMORY, NBSP, Quantity
 from generator.numbers.values import evidence_of, figure_quantity
 from generator.records import languages, models
@@ -53,12 +54,13 @@ class Look(NamedTuple):
     cure: str
 
 
-def queue(knowledge: Knowledge, verdicts: Verdicts, on: date) -> dict[str, list[Look]]:
+def queue(settling: Settling, on: date) -> dict[str, list[Look]]:
     """Everything to look at by kind, in the order of TITLES; ``on`` is the day that counts."""
+    knowledge, verdicts = settling.knowledge, settling.verdicts
     found = [
         *_gaps(knowledge, verdicts),
         *_weak(knowledge, verdicts),
-        *_single(knowledge, verdicts),
+        *_single(knowledge, settling),
         *_disagreements(knowledge),
         *_sources(knowledge),
         *_untranslated(knowledge),
@@ -110,9 +112,9 @@ def _weak(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
         yield Look("weak", places, ("material", material), what.replace(NBSP, " "), cure)
 
 
-def _single(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
+def _single(knowledge: Knowledge, settling: Settling) -> Iterator[Look]:
     """Own figures that put rows on their rungs, behind which one body stands alone."""
-    for cell, decides in deciding(verdicts).items():
+    for cell, decides in deciding(settling).items():
         if len(decides.bodies) == 1:
             way = ("states", cell.state, cell.property) if cell.state else (cell.property,)
             (alone,) = decides.bodies

@@ -7,15 +7,16 @@ demand turns, or where a figure passes the edge of what the usual choices reach.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from decimal import Decimal
-from functools import cached_property, partial
+from functools import cached_property
 from typing import NamedTuple
 
+from generator.checks.askers import Asker, askers
 from generator.numbers.doubt import Doubts
 from generator.numbers.quantities import OWN, Quantity
-from generator.numbers.values import Values
+from generator.numbers.values import TENSILE, Values
 from generator.records import models
 from generator.records.knowledge import Knowledge
 from generator.tables.cells import Table
@@ -30,15 +31,17 @@ from generator.verdicts.rungs import (
     PINCH,
     Judgement,
 )
-from generator.verdicts.usage import NEAR, NEAR_DIFFERENCE, Asked, falls_short, reached
+from generator.verdicts.usage import Asked, falls_short, reached
 from generator.verdicts.verdicts import Verdicts
 from generator.verdicts.wording import state_name, with_unit
 
 UNOFFERED = {PAPER, NO}  # from one of these to the other nothing is settled at the bench
 OPEN = (BESIDE, PINCH, CANNOT_SAY)  # rungs on which a shortfall counts
 FEWEST_DIGITS = 2  # that the ends of a doubt are shown with
+NO_TABLES: Mapping[str, Table] = {}
+NO_SIGNS: Mapping = {"materials": ()}
 NAMED = 6  # verdicts and metals that are named
-TENSILE, HARDNESS = "tensile-strength", "hardness"
+HARDNESS = "hardness"
 
 
 class Turn(NamedTuple):
@@ -47,38 +50,6 @@ class Turn(NamedTuple):
     judgement: Judgement
     rung: str  # what it becomes
     at_low: bool
-
-
-class Asker(NamedTuple):
-    """A part that asks about a figure: its firm demands, and what its usual choices reach."""
-
-    part: str
-    place: int  # of the figure among those that the part asks about
-    asked: Asked
-    firm: tuple[models.Demand, ...]
-    span: tuple[Quantity, Quantity] | None
-    usual: frozenset[str]
-    limits: tuple[Decimal, ...]  # where an answer or a shortfall turns
-
-    @property
-    def pairs(self) -> set[tuple]:
-        """The limits as (at least, at most)."""
-        edges = self.limits[len(self.firm) :]
-        low = self.asked.low
-        return {
-            *((d.at_least, d.at_most) for d in self.firm),
-            *((edge, None) if low else (None, edge) for edge in edges),
-        }
-
-    def turns_between(self, low: Quantity | None, high: Quantity | None) -> bool:
-        """Whether one of the limits lies between two ends, or memory decides nothing yet, or
-        nothing is known at an end, as where a hardness leaves the table."""
-        if low is None or high is None:
-            return True
-        return low.from_memory or any(
-            (low.low is None or low.low <= limit) and (high.high is None or limit <= high.high)
-            for limit in self.limits
-        )
 
 
 class Settled(NamedTuple):
@@ -105,15 +76,21 @@ class Settling:
     """What figures decide, worked out figure by figure."""
 
     def __init__(
-        self, verdicts: Verdicts, tables: Mapping[str, Table], signs: Mapping, within=Doubts.ends
+        self,
+        verdicts: Verdicts,
+        tables: Mapping[str, Table] = NO_TABLES,
+        signs: Mapping = NO_SIGNS,
     ):
-        """``signs`` is what ``identify.data`` hands on; ``within`` is how far a figure is moved."""
+        """``signs`` is what ``identify.data`` hands on; who asks for verdicts alone gives no tables
+        and no signs."""
         self.verdicts, self.ladder = verdicts, verdicts.ladder
         self.judge, self.knowledge = verdicts.judge, verdicts.knowledge
         self.values = verdicts.judge.values
-        self._ends = partial(within, Doubts(self.values))
+        self._doubts = Doubts(self.values)
         self._shown = {m["id"]: m for m in signs["materials"] if not m["coating"]}
         self.places = Places(self.knowledge, tables)
+        self._known: dict[tuple, tuple[Turn, ...]] = {}
+        self._figured: dict[tuple[str, Asked], list[tuple[Judgement, Quantity]]] = {}
         self._streak = identify.tolerance(self.knowledge, "touchstone")
 
     def all(self) -> list[Settled]:
@@ -136,10 +113,15 @@ class Settling:
         return (self._placed(states, s) for states, s in self._of(material, prop))
 
     def turning(self) -> Iterator[Settled]:
-        """Every figure that a verdict hangs on, without places in tables."""
+        """Every figure that a verdict hangs on where one more source might put it, without
+        identifications and places in tables."""
         for material in self.knowledge.materials:
             for prop in self._decisive:
-                yield from (s for _, s in self._of(material, prop) if s.turns)
+                for state, states, unit, now in self._figures(material, prop):
+                    ends = self._doubts.reach(prop, now)
+                    turns = self._turned(material, prop, states, unit, ends)
+                    if turns:
+                        yield Settled(material, prop, state, now, *ends, turns, (), {})
 
     def limits(self, settled: Settled) -> set[tuple]:
         """(at least, at most) of the demands, and of the edges of what is usual, in the parts
@@ -150,14 +132,28 @@ class Settling:
 
     def _of(self, material: str, prop: str) -> Iterator[tuple[tuple, Settled]]:
         """The same without places in tables, each with the states that its figure holds in."""
+        for state, states, unit, now in self._figures(material, prop):
+            ends = self._doubts.ends(prop, now)
+            turns = self._turned(material, prop, states, unit, ends)
+            told = tuple(self._told_apart(material, prop, states, unit, ends))
+            yield states, Settled(material, prop, state, now, *ends, turns, told, {})
+
+    def _figures(
+        self, material: str, prop: str
+    ) -> Iterator[tuple[str | None, tuple, str, Quantity]]:
+        """The figures of a material's property in each unit that is asked: (where it stands, the
+        states that it holds in, the unit, what it is)."""
         record = self.knowledge.materials[material]
         own = [s for s, state in record.states.items() if prop in state.figures]
         others = [s for s in record.states if s not in own]
         for unit in self._decisive.get(prop, (self.values.unit_of(prop),)):
-            for state in own:
-                yield from self._settled(material, prop, state, (state,), unit)
+            places = [(state, (state,)) for state in own]
             if prop in record.figures and (others or not own):
-                yield from self._settled(material, prop, None, (*others, None), unit)
+                places.append((None, (*others, None)))
+            for state, states in places:
+                now = self.values.of(material, prop, states[0], unit)
+                if now is not None:
+                    yield state, states, unit, now
 
     @cached_property
     def _decisive(self) -> dict[str, tuple[str, ...]]:
@@ -176,18 +172,6 @@ class Settling:
                 found.setdefault(column, {})
         return {p: tuple(units) or (self.values.unit_of(p),) for p, units in found.items()}
 
-    def _settled(
-        self, material: str, prop: str, state: str | None, states: tuple, unit: str
-    ) -> Iterator[tuple[tuple, Settled]]:
-        now = self.values.of(material, prop, states[0], unit)
-        if now is None:
-            return
-        ends = self._ends(prop, now)
-        moved = [self._moved(material, prop, states, unit, end) for end in ends]
-        turns = tuple(self._turns(material, prop, states, unit, ends, moved))
-        told = tuple(self._told_apart(material, prop, unit, moved))
-        yield states, Settled(material, prop, state, now, *ends, turns, told, {})
-
     def _placed(self, states: tuple, s: Settled) -> Settled:
         return s._replace(places=self.places.passed(s.material, states, s.now, (s.low, s.high)))
 
@@ -195,53 +179,46 @@ class Settling:
         units = (unit, None) if unit == self.values.unit_of(prop) else (unit,)
         return self.values.moved({(material, prop, s, u): end for s in states for u in units})
 
+    def _turned(
+        self, material: str, prop: str, states: tuple, unit: str, ends: tuple
+    ) -> tuple[Turn, ...]:
+        """What turns when a figure stands at two ends. Where sources lie apart as far as they do
+        elsewhere, the ends of its doubt are those of its reach, and it is judged once."""
+        key = material, prop, states, unit, ends
+        if key not in self._known:
+            moved = [self._moved(material, prop, states, unit, end) for end in ends]
+            self._known[key] = tuple(self._turns(material, prop, states, unit, ends, moved))
+        return self._known[key]
+
     def _turns(
         self, material: str, prop: str, states: tuple, unit: str, ends: tuple, moved: list[Values]
     ) -> Iterator[Turn]:
         for asker in self._askers.get((prop, unit), ()):
-            if material in asker.usual or asker.turns_between(*ends):
+            judged = material in self._judged[asker.part]
+            if material in asker.usual or (judged and asker.turns_between(*ends)):
                 yield from self._in_part(asker, material, states, ends, moved)
-        for derived, state in ((d, s) for d in self._read_from(prop) for s in states):
+        for derived, state in ((d, s) for d in self._read_from[prop] for s in states):
             now = self.values.of(material, derived, state)
             through = tuple(v.of(material, derived, state) for v in moved)
             if through != (now, now):
                 unit = self.values.unit_of(derived)
                 yield from self._turns(material, derived, (state,), unit, through, moved)
 
-    def _read_from(self, prop: str) -> Iterator[str]:
-        """What is read or worked out from a property: the tensile strength of a steel from its
+    @cached_property
+    def _read_from(self) -> Mapping[str, list[str]]:
+        """Property -> what is read or worked out from it: the tensile strength of a steel from its
         hardness, the work that a spring stores from its strength and stiffness."""
-        if prop == HARDNESS:
-            yield TENSILE
+        found: dict[str, list[str]] = defaultdict(list, {HARDNESS: [TENSILE]})
         for name, entry in self.knowledge.words("properties").items():
             rule = entry.worked_out
-            if rule and prop in {*rule.inputs.values(), *(rule.at_most_inputs or {}).values()}:
-                yield name
+            if rule:
+                for prop in {*rule.inputs.values(), *(rule.at_most_inputs or {}).values()}:
+                    found[prop].append(name)
+        return found
 
     @cached_property
     def _askers(self) -> dict[tuple[str, str], list[Asker]]:
-        found: dict[tuple[str, str], list[Asker]] = {}
-        for part, asked in self.ladder.usages.asked.items():
-            usage = self.ladder.usages.of(part)
-            usual = frozenset(u.choice.material for u in usage.choices)
-            for place, a in enumerate(asked):
-                span = usage.span.figures[place] if usage.span else None
-                firm = tuple(
-                    d
-                    for d in self.knowledge.roles[part].demands
-                    if d.firm and d.property == a.property and d.unit == a.unit
-                )
-                limits = [d.at_most if d.at_least is None else d.at_least for d in firm]
-                edge = _edge(span, a)
-                if edge is not None:
-                    room = NEAR_DIFFERENCE if a.signed else abs(edge) * NEAR
-                    limits.append(edge - room if a.low else edge + room)
-                if a in self.ladder.usages.wishes[part]:
-                    limits.append(self.ladder.usages.wishes[part][a])
-                key = a.property, a.unit or self.values.unit_of(a.property)
-                asker = Asker(part, place, a, firm, span, usual, tuple(limits))
-                found.setdefault(key, []).append(asker)
-        return found
+        return askers(self.ladder.usages, self.values)
 
     def _in_part(
         self,
@@ -309,15 +286,23 @@ class Settling:
         at_low: bool,
     ) -> Iterator[Turn]:
         """Materials beside a usual choice, when the edge of what is usual moves."""
-        for j in self.verdicts.cells[part]:
-            if j.rung not in OPEN or (j.material == material and j.state in states):
-                continue
-            mine = self.values.of(j.material, asked.property, j.state, asked.unit)
-            if mine is None or mine.from_memory:
+        for j, mine in self._compared(part, asked):
+            if j.material == material and j.state in states:
                 continue
             rung = self._with_shortfall(j, asked, mine, mine, span, reach)
             if rung != j.rung:
                 yield Turn(j, rung, at_low)
+
+    def _compared(self, part: str, asked: Asked) -> list[tuple[Judgement, Quantity]]:
+        """The judgements of a part in which a shortfall of a figure counts, with that figure."""
+        if (part, asked) not in self._figured:
+            found = (
+                (j, self.values.of(j.material, asked.property, j.state, asked.unit))
+                for j in self.verdicts.cells[part]
+                if j.rung in OPEN
+            )
+            self._figured[part, asked] = [(j, q) for j, q in found if q and not q.from_memory]
+        return self._figured[part, asked]
 
     def _with_shortfall(
         self,
@@ -345,12 +330,18 @@ class Settling:
                 by_cell.setdefault((j.material, j.state), []).append(j)
         return found
 
+    @cached_property
+    def _judged(self) -> dict[str, set[str]]:
+        """Part -> the materials on its rungs."""
+        return {part: {j.material for j in cells} for part, cells in self.verdicts.cells.items()}
+
     def _told_apart(
-        self, material: str, prop: str, unit: str, moved: list[Values]
+        self, material: str, prop: str, states: tuple, unit: str, ends: tuple
     ) -> Iterator[str]:
         now = self._shown.get(material)
         if now is None or prop not in ("density", HARDNESS) or unit == "HK":
             return
+        moved = (self._moved(material, prop, states, unit, end) for end in ends)
         after = [identify.measured(self.knowledge, v, now, prop) for v in moved]
         if all(a == now for a in after):
             return
@@ -427,9 +418,3 @@ def in_words(knowledge: Knowledge, settled: Settled) -> Iterator[str]:
 
 def _outcome(found: Quantity, demand: models.Demand) -> str:
     return compare(found, demand.at_least, demand.at_most)
-
-
-def _edge(reach: tuple | None, asked: Asked) -> Decimal | None:
-    if reach is None:
-        return None
-    return reach[0].low if asked.low else reach[1].high

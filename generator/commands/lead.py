@@ -110,25 +110,24 @@ def _cards():
 def queue(arguments) -> int:
     """Run the verb of that name."""
     from generator.checks.queue import in_words, queue
+    from generator.checks.settling import Settling
     from generator.numbers.values import values_of
     from generator.verdicts.verdicts import Verdicts
 
     knowledge = known(arguments.root, arguments.layers)
-    found = queue(knowledge, Verdicts(knowledge, values_of(knowledge)), clock.today())
+    found = queue(Settling(Verdicts(knowledge, values_of(knowledge))), clock.today())
     print(*in_words(found, None if arguments.all else LOOKS), sep="\n")
     return DONE
 
 
 def explain(arguments) -> int:
     """Run the verb of that name."""
-    from generator.checks.settling import Settling
     from generator.upkeep.review import explain
     from generator.upkeep.said import site_of
 
     knowledge = known(arguments.root, arguments.layers)
     site = site_of(arguments.root, knowledge)
-    settling = Settling(site.verdicts, site.tables, site.signs)
-    print(explain(knowledge, arguments.figure, settling))
+    print(explain(knowledge, arguments.figure, site.settling))
     return DONE
 
 

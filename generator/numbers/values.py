@@ -36,6 +36,7 @@ ROOM_SPAN = (
     120,
 )  # degC; expansion figures whose span lies inside are taken for room temperature
 ZERO = Decimal(0)
+TENSILE = "tensile-strength"
 CALCULATION = "calculation"  # the kind of source that this reference worked out by itself
 
 
@@ -62,6 +63,8 @@ class Values:
             p: next(iter(prop.units)) for p, prop in knowledge.words("properties").items()
         }
         self._known: dict[tuple, Quantity | None] = {}
+        self._before: Values | None = None  # where some quantities were moved: as they stood
+        self._moved: frozenset[str] = frozenset()  # the materials whose quantities these are
 
     def unit_of(self, property_id: str) -> str:
         """The first unit of a property."""
@@ -74,7 +77,8 @@ class Values:
         nothing is known."""
         key = (material_id, property_id, state, unit)
         if key not in self._known:
-            self._known[key] = self._find(*key)
+            stays = self._before is not None and not self._may_follow(material_id, property_id)
+            self._known[key] = self._before.of(*key) if stays else self._find(*key)
         return self._known[key]
 
     def shipped(
@@ -94,7 +98,15 @@ class Values:
         """The same look-up with some quantities elsewhere, keyed by what ``of`` is asked."""
         other = copy(self)
         other._known = dict(places)
+        other._before, other._moved = self, frozenset(place[0] for place in places)
         return other
+
+    def _may_follow(self, material_id: str, property_id: str) -> bool:
+        """Whether a quantity may be another when others of its material are moved."""
+        if material_id not in self._moved:
+            return False
+        read_from_others = self.knowledge.words("properties")[property_id].worked_out is not None
+        return read_from_others or property_id == TENSILE
 
     def _find(self, material_id, property_id, state, unit) -> Quantity | None:
         unit = unit or self._units[property_id]
@@ -143,7 +155,7 @@ class Values:
     def _tensile(self, material_id: str, property_id: str, state: str | None) -> Quantity | None:
         """A steel's tensile strength from its hardness, where nobody published it."""
         convertible = self.knowledge.materials[material_id].family in CONVERTIBLE
-        if property_id != "tensile-strength" or not convertible:
+        if property_id != TENSILE or not convertible:
             return None
         hardness = self.of(material_id, "hardness", state, "HV")
         return to_tensile(self._strengths, hardness) if hardness else None

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from markupsafe import escape
 
+from generator.checks.settling import Settling
 from generator.numbers import quantities
 from generator.numbers.colour import Colours
 from generator.numbers.values import Values
@@ -158,6 +159,11 @@ class Site:
     def mentions(self):
         """Which pages name a record, by kind and id."""
         return mentions(self.knowledge)
+
+    @cached_property
+    def settling(self) -> Settling:
+        """What figures decide."""
+        return Settling(self.verdicts, self.tables, self.signs)
 
     def _choices(self):
         """Material id -> the parts, and settings of parts, that name it as usual or wrong."""

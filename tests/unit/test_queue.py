@@ -26,7 +26,7 @@ def root(tmp_path):
 def looks(root, kind, on=DAY, layer=None) -> list[tuple[str, str]]:
     knowledge, complaints = load(root, [layer] if layer else [])
     assert complaints == []
-    found = queue(knowledge, site_of(root, knowledge).verdicts, on)
+    found = queue(site_of(root, knowledge).settling, on)
     return [(x.what, x.cure) for x in found.get(kind, ())]
 
 
@@ -145,7 +145,7 @@ def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(
     from generator.site.pages.queue import queue_page
 
     site = site_pages
-    found = queue(knowledge, site.verdicts, date(2028, 1, 1))
+    found = queue(site.settling, date(2028, 1, 1))
     assert set(found) == set(TITLES) - {"contradiction", "untranslated"}
     assert all(x.cure and x.weight > 0 for xs in found.values() for x in xs)
     for xs in found.values():

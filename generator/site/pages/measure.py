@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
-from generator.checks.settling import Settled, Settling, by_part, doubt, measured_by
+from generator.checks.settling import Settled, by_part, doubt, measured_by
 from generator.numbers.quantities import OWN
 from generator.site.page import MEASURE, QUEUE, Page, Site
 from generator.verdicts.wording import state_name
@@ -17,7 +17,7 @@ NAMED = 4  # parts or metals named in a row
 
 def measure_page(site: Site) -> Page:
     """Figures in the order of the verdicts and identifications that hang on where they lie."""
-    found = Settling(site.verdicts, site.tables, site.signs).all()
+    found = site.settling.all()
     decisive = [s for s in found if s.weight[0]]
     summary = (
         "Figures whose measuring settles most: what would come out otherwise if the true value"

@@ -10,7 +10,7 @@ MOST = 40  # of each kind
 
 def queue_page(site: Site) -> Page:
     """What to look at next, each kind with what weighs most first."""
-    found = queue(site.knowledge, site.verdicts, site.knowledge.newest_review())
+    found = queue(site.settling, site.knowledge.newest_review())
     groups = [
         {
             "id": kind,
