@@ -4,14 +4,19 @@ vocabularies.
 
 from __future__ import annotations
 
+import hashlib
 import json
+import sys
+from collections.abc import Iterable
 from pathlib import Path
 
+import pydantic
 from pydantic import TypeAdapter
 
 from generator.records import models
 from generator.records.folders import LISTS, RECORD_FOLDERS
 from generator.records.knowledge import UNPUBLISHED, Knowledge
+from generator.records.store import Store
 
 FOLDER = "knowledge/.schema"
 KINDS = dict(RECORD_FOLDERS.values())
@@ -73,10 +78,29 @@ def _for_editors(schema, known):
 
 def write(root: Path, knowledge: Knowledge) -> None:
     """Bring the schemas in knowledge/.schema up to date; files that did not change are left
-    alone."""
+    alone. None is made where they stand as they were left, and rest on the same."""
     folder = root / FOLDER
     folder.mkdir(parents=True, exist_ok=True)
+    left = Store(root / "build" / "schemas.txt", _rests_on(knowledge))
+    if left.find(FOLDER) == _digest(folder.glob("*.json")):
+        return
     for name, text in build(knowledge).items():
         path = folder / name
         if not path.exists() or path.read_text(encoding="utf-8") != text:
             path.write_text(text, encoding="utf-8", newline="\n")
+    left.learn(FOLDER, _digest(folder.glob("*.json")))
+    left.keep()
+
+
+def _rests_on(knowledge: Knowledge) -> str:
+    """The digest of what the schemas are made of: the models, and the ids that are offered."""
+    made = _digest(Path(__file__).parent.glob("*.py"))
+    ids = json.dumps(_known_ids(knowledge))
+    return hashlib.sha256(f"{sys.version} {pydantic.VERSION} {made} {ids}".encode()).hexdigest()
+
+
+def _digest(files: Iterable[Path]) -> str:
+    told = hashlib.sha256()
+    for path in sorted(files):
+        told.update(f"{path.name} {hashlib.sha256(path.read_bytes()).hexdigest()} ".encode())
+    return told.hexdigest()

@@ -10,7 +10,8 @@ import pytest
 
 from generator import cli
 from generator.checks.rules import check
-from generator.records.editor_schemas import FOLDER, build
+from generator.records import editor_schemas
+from generator.records.editor_schemas import FOLDER, build, write
 from generator.records.loading import load
 from generator.upkeep.new_record import KINDS, LISTS, NewFailed, new_record
 from tests.conftest import ROOT
@@ -165,6 +166,31 @@ def test_the_editor_schemas_are_in_step_with_the_models(knowledge):
         assert (ROOT / FOLDER / name).read_text(encoding="utf-8") == text, (
             f"{name} is stale; run python3 -m generator build"
         )
+
+
+def test_the_editor_schemas_are_made_again_where_they_or_what_they_rest_on_changed(
+    small, monkeypatch
+):
+    """A damaged file, a missing one, a new source: each ends with what is made without memory."""
+
+    def written() -> dict[str, str]:
+        knowledge, complaints = load(small)
+        assert complaints == []
+        write(small, knowledge)
+        found = {p.name: p.read_text(encoding="utf-8") for p in (small / FOLDER).iterdir()}
+        assert found == build(knowledge)
+        return found
+
+    first = written()
+    (small / FOLDER / "part.json").write_text("{}")
+    (small / FOLDER / "material.json").unlink()
+    assert written() == first
+    source = "another-sheet: {title: Another, publisher: Somebody, kind: data-sheet}\n"
+    (small / "knowledge" / "sources" / "another.yaml").write_text(source)
+    assert "another-sheet" in written()["material.json"]
+    knowledge, _ = load(small)
+    monkeypatch.setattr(editor_schemas, "build", None)  # not called where all is the same
+    write(small, knowledge)
 
 
 def test_the_editor_schemas_accept_the_shipped_records_as_editors_read_them():
