@@ -358,5 +358,6 @@ def _late(ready: _Ready, attend: Callable[[], None] = _nobody_waits) -> dict[str
 
 def _drawn(ready: _Ready) -> dict[str, str]:
     """Pictures in files of their own, by file."""
-    pictures = drawings.files(ready.knowledge)
+    zones = {f"zones/{zone}": text for zone, text in ready.site.marks.items()}
+    pictures = drawings.files(ready.knowledge) | zones
     return {f"assets/drawings/{address}.svg": text for address, text in pictures.items()}

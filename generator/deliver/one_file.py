@@ -3,8 +3,8 @@ nothing but a reader.
 
 No script, no picture from outside, one short style of its own; every link leads to a place in the
 same file. To stay small it says things once: verdicts stand in the tables at a glance, without
-their reasons and working, which the site has. Left out too are what is worked out for parts in
-other watches, the drawn map, posters, pictures and curves (their numbers stay), the tools that need
+their reasons and working, which the site has, and names in other languages in the list A to Z. Left
+out too are what is worked out for parts in other watches, the drawn map, posters, pictures and curves (their numbers stay), the tools that need
 scripts with the sentences of the care sheet, back-links and the list of editions.
 """
 
@@ -68,6 +68,7 @@ LEFT_OUT_CLASSES = {
     "at-once",
     "key--first",
     "card",
+    "in-languages",
     "mentioned",
     "beside",
     "care",
@@ -81,7 +82,7 @@ LEFT_OUT_CLASSES = {
 UNFOLDED = {"working", "fold", "srcs"}  # details whose text stands here without a fold
 VOID = {"br", "hr", "img", "input", "col", "meta", "link", "wbr"}
 KEPT = {"id", "href", "colspan", "rowspan", "open", "value", "start"}
-KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent", "num"}
+KEPT_CLASSES = {"answer", "cautions", "key", "yes", "no", "added", "layer", "absent"}
 # Sections that are worked out from others, by folder (the tables at a glance hold their verdicts),
 # and details that are folded
 # away on the site too.
@@ -122,7 +123,7 @@ summary { padding: .6rem 0 }
 .added { border-color: #7a5c12 }
 .key dl { display: flex; flex-wrap: wrap; gap: .3rem 1.5rem }
 .key dd { margin: 0; font-weight: bold }
-.num { font-variant-numeric: tabular-nums }
+td, dd { font-variant-numeric: tabular-nums }
 @media (prefers-color-scheme: dark) { body { color: #e9ecea; background: #12191b }
   a { color: #8fd0d8 } }
 """

@@ -3,6 +3,8 @@ pages mark their zone."""
 
 import pytest
 
+from tests.conftest import until
+
 pytestmark = pytest.mark.browser
 
 
@@ -40,15 +42,18 @@ def test_the_lists_name_every_zone_and_every_part(watched, site, knowledge):
 def test_the_page_of_a_part_marks_its_zone_in_words_and_shape(watched, site):
     watched.goto((site / "parts" / "escape-wheel.html").as_uri())
     assert watched.locator(".where").inner_text().strip() == "Where it sits: escapement"
+    assert watched.locator(".where").get_attribute("href") == "../map.html#inside"
+    drawn = watched.locator(".where img")
+    until(watched, "document.querySelector('.where img').naturalWidth > 0")
+    watched.goto((site / "parts" / drawn.get_attribute("src")).resolve().as_uri())
     marked = watched.evaluate(
-        "[...document.querySelectorAll('.where .zone--marked')].map(g => g.classList[1])"
+        "[...document.querySelectorAll('.zone--marked')].map(g => g.classList[1])"
     )
     assert marked == ["zone--escapement"]
     width = "selector => parseFloat(getComputedStyle(document.querySelector(selector)).strokeWidth)"
-    assert watched.evaluate(width, ".where .zone--escapement path") > 2 * watched.evaluate(
-        width, ".where .zone--train path"
+    assert watched.evaluate(width, ".zone--escapement path") > 2 * watched.evaluate(
+        width, ".zone--train path"
     )
-    assert watched.locator(".where").get_attribute("href") == "../map.html#inside"
 
 
 def test_the_start_page_has_the_new_doors(page, site):

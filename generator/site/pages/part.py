@@ -101,7 +101,6 @@ def part_page(site: Site, key: str) -> Page:
         settings=[_setting(site, key, s, rungs) for s in record.settings],
         substitutes=[(m, s, rows) for m, s, rows in substitutes(site, key) if rows],
         siblings=[("part", k) for k in near(site.zones[record.zone], key)],
-        drawing=site.marks[record.zone],
         pictures=on_pages.of_part(site, key),
         side=watch_map.SIDES[site.knowledge.words("zones")[record.zone].side],
     )
