@@ -4,8 +4,9 @@ nothing but a reader.
 No script, no picture from outside, one short style of its own; every link leads to a place in the
 same file. To stay small it says things once: verdicts stand in the tables at a glance, without
 their reasons and working, which the site has, and names in other languages in the list A to Z. Left
-out too are what is worked out for parts in other watches, the drawn map, posters, pictures and curves (their numbers stay), the tools that need
-scripts with the sentences of the care sheet, back-links and the list of editions.
+out too are what is worked out for parts in other watches, the drawn map, posters, pictures and
+curves (their numbers stay), the tools that need scripts with the sentences of the care sheet, back-
+links and the list of editions.
 """
 
 from __future__ import annotations
