@@ -10,7 +10,7 @@ from pathlib import Path
 from py_mini_racer import MiniRacer
 
 ASSETS = Path(__file__).parent.parent / "site_src" / "pages" / "assets"
-SEARCH = [ASSETS / "find-words.js", ASSETS / "find-search.js"]
+SEARCH = [ASSETS / f"find-{name}.js" for name in ("words", "meant", "search")]
 LANGUAGES = """
 for (const tag of Object.keys(window.benchFindNames || {})) {
   benchSearch.add(tag, benchFindNames[tag]);

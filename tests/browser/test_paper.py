@@ -78,6 +78,8 @@ def test_no_letter_of_a_card_is_under_8_points(printer, site, address):
     [
         ("materials/stainless-316l.html", 8),
         ("parts/train-pinion.html", 8),
+        ("processes/harden-carbon-steel.html", 8),
+        ("hazards/sweat.html", 8),
         ("tables/hardness.html", 8),
         ("tables/density-ratio.html", 7),  # the raised numbers of the sources
         ("tables/pairs.html", 7),  # the overview of all pairs, on one sheet
@@ -95,6 +97,32 @@ def test_no_page_is_shrunk_on_its_way_to_paper(printer, site, tmp_path, address,
 def test_the_overview_of_metals_in_contact_takes_one_sheet(printer, site):
     printer.goto((site / "tables" / "pairs.html").as_uri())
     assert sheets(printer).count(A4_LYING) == 1
+
+
+@pytest.mark.parametrize("folder", ["processes", "hazards"])
+def test_half_of_the_work_and_of_the_hazards_take_four_sheets(printer, site, folder):
+    """Ten pages spread over the folder, from short to long."""
+    found = (p for p in (site / folder).glob("*.html") if p.name != "index.html")
+    pages = sorted(found, key=lambda p: p.stat().st_size)
+    counts = []
+    for path in pages[:: len(pages) // 10]:
+        printer.goto(path.as_uri())
+        counts.append(sheets(printer))
+    assert len(counts) >= 10 and {size for found in counts for size in found} == {A4}
+    assert sorted(len(found) for found in counts)[len(counts) // 2] <= 4
+
+
+def test_a_printed_process_has_every_line_of_its_cautions(printer, site, knowledge):
+    printer.goto((site / "processes" / "harden-carbon-steel.html").as_uri())
+    printer.emulate_media(media="print")
+    ids = printer.evaluate("[...document.querySelectorAll('.care')].map(e => e.id.slice(5))")
+    printer.evaluate("dispatchEvent(new Event('beforeprint'))")
+    text = " ".join(printer.locator(".md-content").inner_text().split())
+    printer.evaluate("dispatchEvent(new Event('afterprint'))")
+    printer.emulate_media(media="null")
+    said = [line for c in ids for line in (knowledge.cautions[c].danger, *knowledge.cautions[c].do)]
+    assert len(ids) == 7
+    assert [line for line in said if line not in text.replace("\u00a0", " ")] == []
 
 
 def test_the_hardness_table_takes_four_sheets_at_most(printer, site):

@@ -41,5 +41,5 @@ def test_a_first_visit_is_small_and_does_not_load_the_find_index(apart, site):
     files = [site / path.removeprefix(str(site) + "/") for path in paths]
     names = {f.name for f in files}
     assert {"index.html", "frame.css", "base.css", "find.js", "theme.js"} <= names
-    assert names.isdisjoint({"find-index.js", "find-words.js", "find-search.js"})
+    assert names.isdisjoint({"find-index.js", "find-words.js", "find-meant.js", "find-search.js"})
     assert sum(packed(f) for f in files) <= FIRST_VISIT

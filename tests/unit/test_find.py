@@ -9,7 +9,7 @@ from generator.site.pages.lists import _in_groups
 from generator.site.render import render
 from generator.site.view import SOURCES_A_PAGE, source_pages
 from tests.conftest import FULL, ROOT, SMALL, make_buildable
-from tests.finding import Finder
+from tests.finding import SEARCH, Finder
 
 TEMPLATES = ROOT / "site_src" / "templates"
 
@@ -240,3 +240,8 @@ def test_what_is_asked_for_leads_to_pages_that_there_are(knowledge, site_pages):
     spelled = {address: spellings for address, _, _, _, _, spellings, *_ in found}
     assert "German silver" in spelled["families/nickel-silver.html"]
     assert "cemented carbide" in spelled["families/hard-metal.html"]
+
+
+def test_no_script_of_the_find_box_is_over_450_lines():
+    lengths = {p.name: len(p.read_text(encoding="utf-8").splitlines()) for p in SEARCH}
+    assert len(lengths) == 3 and max(lengths.values()) <= 450, lengths

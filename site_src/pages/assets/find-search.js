@@ -4,7 +4,8 @@
    A query is tried as a whole name first (exact, then half typed), then word by word: as typed, as the beginning of a longer word,
    misspelt, and last as a compound that holds a known word. A page ranks by the share of what the words tell (a rare word tells more)
    that it holds, by where it holds them, and by how much of one of its names they are. Names in other languages count only where the
-   reader has such a language or the index does not know a word. Words are those of find-words.js. */
+   reader has such a language or the index does not know a word. Words are those of find-words.js; find-meant.js says what kind
+   of thing they want. */
 window.benchSearch = (function () {
   "use strict";
   const { plain, squash, pieces, words, stem, first, distance, letters, unshared, slips, put, place, glued, unpack, book_of, alike, SHORTEST } = window.benchWords;
@@ -13,14 +14,14 @@ window.benchSearch = (function () {
   const HELD = 0.3, WEIGHED = 0.5, NAMED = 0.25; // what counts of: words held at all, where they stand, how much of a name they are
   const BEHIND = { sayings: 0.84, lessons: 0.8, "case": 0.86, "bench task": 0.82, page: 0.95, calculations: 0.96, "whole job": 0.95, marks: 0.97, "kinds of watch": 0.85 };
   const TITLED = 0.06, WHOLE = 0.05; // work whose name holds all that was typed; a page that holds each word somewhere
-  const HEAD = 1.15; // a word before "for", "of" or "in" names the thing, those after it say which
-  const LEANS = 0.16, ACTS = 0.35, PART = 0.1, LEANED = 0.4; // a page of the kind that was asked for, and what is left of the words that asked for it
-  const SURE = 0.6, DECIMAL = /^0\d{3}$/, FINENESS = /^\d{3}$/, STANDARD = 2, VALUE = 0.2; // a number that names a thing of the kind that was asked for
-  const SMALL = 0.5, UNNAMED = 0.6, ORDER = 0.06; // what a short number or a size tells; a calculation whose name begins as the query does
+  const ACTS = 0.35, PART = 0.1; // work that tells how to do what is asked, a part that is named whole
+  const SURE = 0.6; // a page of the only kind that can be meant
+  const UNNAMED = 0.6, ORDER = 0.06; // words that stand only in texts; a calculation whose name begins as the query does
   const PREFIX = 0.6, MISSPELT = 0.6, COMPOUND = 0.5, SAME = 0.85;
   const COVERED = 60, LIKELY = 60, SETTLED = 0.6; // what a name covered by the query adds, to how many entries, and from which part on nothing else is looked for
   const EXACT = 3000, BEGUN = 2000, LATER = 10, PLURAL = 20, TURNED = 25, ASIDE = 1050, MOSTLY = 0.8, SLIP = 30, MENDED = ["parts"]; // a whole name, a half typed one; what a further name, a plural, other order or little words, and a further name of a page behind lose
   const TYPED = 0, SLIPPED = 1, JOINED = 2; // how a word is looked up, each way after those before it have found nothing whole
+  const { place_on, parts_named, leanings, leaned, surely, deeds, tells_how, left_of, in_order } = window.benchMeant({ entry_at: (i) => entries[i], rules: () => index, left_out, strongly });
   let index = null, entries = [], written = null, all = null, book = null, names = [], tongues = {}, readers = [], foreign_names = [];
 
   /* The index, unpacked */
@@ -306,100 +307,6 @@ window.benchSearch = (function () {
     return found;
   }
 
-  /** The things of some kinds that are named, each by where its words stand; words that are one name ("nickel silver") are one thing. */
-  function things(typed, kinds) {
-    const passed = left_out();
-    return typed.stems.reduce((found, word, at) => {
-      const pages = passed.has(word) ? [] : Array.from(strongly(word)).filter((i) => kinds.indexOf(entries[i].kind) >= 0), before = found[found.length - 1];
-      if (!passed.has(word) && before && before.to === at - 1 && one_name(typed.raw[at - 1], typed.raw[at], pages.concat(before.pages))) { before.to = at; return found; }
-      return pages.some((i) => noun(entries[i], typed.raw[at])) ? found.concat({ from: at, to: at, pages }) : found;
-    }, []);
-  }
-
-  /** Whether a word names a thing alone, and does not only say which: "steel" ends, "stainless" begins a name; "green" does neither. */
-  function noun(entry, word) {
-    if (/^(calculations|whole job)$/.test(entry.kind)) { return true; }
-    const ends = entry.kind === "family" || entry.kind === "parts", begins = word.length >= 7 && !/ing$/.test(word);
-    return entry.called.some((name) => [word, word + "s", word + "alloy", word + "alloys", word.replace(/s$/, "")].indexOf(name) >= 0
-      || (ends && name.endsWith(word)) || (begins && name.lastIndexOf(word, 0) === 0) || (/\d/.test(word) && name.endsWith(word)));
-  }
-
-  function one_name(before, word, pages) {
-    return pages.some((i) => entries[i].called.some((name) => name.indexOf(before + word) >= 0 || name.indexOf(word + before) >= 0));
-  }
-
-  function titles(name, pages) { return pages.some((i) => squash(entries[i].title) === name); }
-
-  /** The parts that a query names whole. */
-  function parts_named(typed) {
-    const found = things(typed, ["parts"]).map((thing) => {
-      const name = typed.raw.slice(thing.from, thing.to + 1).join("");
-      return thing.pages.filter((i) => entries[i].called.some((own) => own === name || own + "s" === name));
-    });
-    return new Set([].concat(...found));
-  }
-
-  /** Where the words of a leaning stand in a query: [first, behind the last] of each. */
-  function said_at(each, typed) {
-    const found = [];
-    each.words.forEach((phrase) => {
-      const wanted = phrase.split(" ");
-      typed.stems.forEach((_, at) => { if (wanted.every((word, k) => typed.stems[at + k] === word)) { found.push([at, at + wanted.length]); } });
-    });
-    return found;
-  }
-
-  /** Whether the words of a query say that such a page is wanted: that enough things are named, or one on each side of the word. */
-  function leans_to(each, typed) {
-    const places = said_at(each, typed);
-    if (!places.length || (!each.things && !each.without.length)) { return places.length > 0; }
-    const mine = things(typed, each.kinds);
-    if (things(typed, each.without).some((other) => titles(typed.raw.slice(other.from, other.to + 1).join(""), other.pages) || !mine.some((thing) => thing.from <= other.from && thing.to >= other.to))) { return false; }
-    const named = mine.filter((thing) => places.every(([from, to]) => thing.to < from || thing.from >= to));
-    if (!each.between) { return named.length >= each.things; }
-    return places.some(([from, to]) => named.some((thing) => thing.to < from && thing.to >= from - 2) && named.some((thing) => thing.from >= to && thing.from < to + 3));
-  }
-
-  /** What the words of a query say of the kind of page that is wanted. */
-  function leanings(query) {
-    const typed = { stems: words(query), raw: pieces(query) }, found = index.leanings.filter((each) => leans_to(each, typed));
-    const also = (ids) => found.some((other) => ids.indexOf(other.id) >= 0);
-    return found.filter((each) => !also(each.unless) && (!each.beside.length || also(each.beside)));
-  }
-
-  function leaned(question, kind) { return LEANS * Math.min(2, question.leans.filter((each) => !each.page && each.kinds.indexOf(kind) >= 0).length); }
-
-  /** Whether the words of the query name a thing of the only kind that is meant: the number of a stamp, a dangerous substance, two units. */
-  function surely(question, i) {
-    const kind = entries[i].kind, names = (word) => strongly(word).has(Number(i));
-    if (kind === "marks" && question.asked.some((word) => (DECIMAL.test(word) || (FINENESS.test(word) && !question.leans.length)) && names(word))) { return true; }
-    return question.leans.some((each) => each.sure && each.kinds.indexOf(kind) >= 0 && (each.value
-      ? question.asked.every((word) => /\d/.test(word) || (each.words.indexOf(word) >= 0 && names(word)))
-      : each.things > 1
-      ? question.asked.filter(names).length > 1
-      : question.asked.some((word) => (/\d/.test(word) || each.stems.indexOf(word) >= 0) && names(word))));
-  }
-
-  /** What some names say is done: "Annealing silver". */
-  function deeds(names) { return pieces(names.join(" ")).filter((word) => /ing$/.test(word) && stem(word) !== word).map(stem); }
-
-  /** How surely a page tells how to do what a query says is to be done to something, 0 to 1: by what its title begins with, or by other words of its names. */
-  function tells_how(question, i) {
-    const entry = entries[i];
-    if (entry.kind !== "work" || question.asked.length < 2) { return 0; }
-    if (!entry.deeds) { entry.deeds = deeds([entry.title].concat(entry.spellings)); }
-    const at = entry.deeds.findIndex((deed) => question.done.indexOf(deed) >= 0);
-    return at === 0 ? 1 : at > 0 ? 0.6 : 0;
-  }
-
-  /** What is left of a word's weight: a short number tells little, and so does a property beside a metal. */
-  function left_of(question, word) {
-    const less = question.leans.some((each) => each.things && !each.page && each.words.indexOf(word) >= 0) ? LEANED : 1;
-    const more = question.standard && /^\d{3,}/.test(word) ? STANDARD : 1;
-    if (/^\d+$/.test(word) && question.leans.some((each) => each.value)) { return VALUE; }
-    return more * less * (/^(\d{1,2}|\d*mm)$/.test(word) && question.asked.length > 1 ? SMALL : 1) * (question.heads.indexOf(word) >= 0 ? HEAD : 1);
-  }
-
   /** The page that answers what the words of a query ask: which of two, what metal, what touches what. */
   function answering(question) {
     question.leans.filter((each) => each.page).forEach((each) => {
@@ -513,12 +420,6 @@ window.benchSearch = (function () {
     give(question, i, 1000 * weight * (BEHIND[kind] || 1));
   }
 
-  /** Whether a name of the entry begins with what is given: lignes to millimetres is not millimetres to lignes, and how many millimetres in a ligne is. */
-  function in_order(i, question) {
-    const units = question.asked.filter((word) => !/\d/.test(word)), head = question.turned ? units[units.length - 1] : units[0];
-    return Boolean(head) && entries[i].called.some((name) => name.lastIndexOf(head, 0) === 0);
-  }
-
   function begins_title(i, word) { return plain(entries[i].title).lastIndexOf(word, 0) === 0; }
 
   function best_first(scores) { return Object.keys(scores).map(Number).sort((a, b) => scores[b] - scores[a] || a - b); }
@@ -534,21 +435,6 @@ window.benchSearch = (function () {
       likely.forEach((i) => { if (scores[i] < BEGUN) { scores[i] += COVERED * meant(i, question)[0]; } });
     }
     return best_first(scores).slice(0, MOST);
-  }
-
-  /** Where on a page of many things the answer stands: "#" and the place of the first thing that the query names, else nothing. */
-  function place_on(i, query) {
-    const places = index.places[entries[i].address], typed = { stems: words(query), raw: pieces(query) };
-    if (!places) { return ""; }
-    const [found] = things(typed, ["materials", "family"]).map((thing) => often(thing.pages.map((page) => places[page]).filter(Boolean))).filter(Boolean);
-    return found ? "#" + found : "";
-  }
-
-  /** What a list holds most often. */
-  function often(list) {
-    const times = {};
-    list.forEach((each) => { times[each] = (times[each] || 0) + 1; });
-    return Object.keys(times).reduce((most, each) => times[each] > (times[most] || 0) ? each : most, "");
   }
 
   /** The word of another language that a hit answers to: none where its title does. */

@@ -1,4 +1,4 @@
-/* The find box. Its search (find-words.js, find-search.js) and index (find-index.js) are loaded when it is first used, so that a page that is only
+/* The find box. Its search (find-words.js, find-meant.js, find-search.js) and index (find-index.js) are loaded when it is first used, so that a page that is only
    read pays nothing. The names in another language come when the device is set to it, or when a word is typed that the index does not
    know: at once where it is no beginning of a known word either, else when the hand rests. A hit in another language says its word. */
 (function () {
@@ -27,7 +27,7 @@
     if (ready) { then(); return; }
     if (waiting) { waiting.push(then); return; }
     waiting = [then];
-    fetch_all(["find-words", "find-search", "find-index"], () => {
+    fetch_all(["find-words", "find-meant", "find-search", "find-index"], () => {
       benchSearch.start(window.benchFindIndex, readers);
       ready = true;
       add_languages("", () => { waiting.forEach((each) => { each(); }); });
