@@ -10,10 +10,10 @@ counts by what went in.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from generator.checks.bodies import body
 from generator.checks.settling import Settling
 from generator.numbers.hardness import TABLES
 from generator.numbers.quantities import Quantity
@@ -21,8 +21,6 @@ from generator.numbers.values import CALCULATION, Values
 from generator.records import models
 from generator.records.knowledge import UNPUBLISHED
 from generator.verdicts.findings import compare
-
-_STANDARD = re.compile(r"\b(?:ISO|EN|DIN|ASTM|BS|JIS|GOST|AMS|GB|YB)\b[ /T-]*(?:[A-Z] ?)?\d[\d.-]*")
 
 
 class Cell(NamedTuple):
@@ -113,10 +111,3 @@ def _bodies_of(values: Values, cell: Cell, prop: str) -> set[str]:
     figures = _given(values, cell.material, prop, cell.state)
     own = [f for f in figures if not f.of and f.source not in UNPUBLISHED]
     return {body(sources[f.source], f.kind) for f in own if sources[f.source].kind != CALCULATION}
-
-
-def body(source: models.Source, kind: str = "typical") -> str:
-    """Who answers for a figure: where it is a limit or a range, the standard whose table the
-    source copies; or else its publisher."""
-    standard = _STANDARD.search(source.number or "") if kind != "typical" else None
-    return standard.group() if standard else source.publisher

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from generator.checks import (
     choices,
+    copied,
     designations,
     figures,
     formulas,
@@ -44,6 +45,7 @@ from generator.verdicts.wording import reasons
 # Importing a module registers its rules.
 MODULES = (
     choices,
+    copied,
     designations,
     figures,
     formulas,

@@ -29,6 +29,30 @@ BROKEN = [
         ),
     ),
     (
+        "copied_from_another_state",
+        (
+            "knowledge/alloys/bad-copy.yaml:9:18: hardness 73.5 is also that of forged; look "
+            "at its source again, or say under `answered: copied_from_another_state:` why "
+            "both have it"
+        ),
+    ),
+    (
+        "copied_from_another_state",
+        (
+            "knowledge/alloys/bad-copy.yaml:13:18: hardness 73.5 is also that of as-cast; "
+            "look at its source again, or say under `answered: copied_from_another_state:` "
+            "why both have it"
+        ),
+    ),
+    (
+        "copied_from_a_relative",
+        (
+            "knowledge/alloys/bad-copy.yaml:14:26: tensile strength 290 to 310 is also that "
+            "of bad-states; look at its source again, or say under `answered: "
+            "copied_from_a_relative:` why both have it"
+        ),
+    ),
+    (
         "density_off_the_recipe",
         (
             "knowledge/alloys/bad-figures.yaml:7:13: density 7.4 does not fit the recipe, 8.13 to"
@@ -177,6 +201,14 @@ BROKEN = [
             "knowledge/alloys/bad-states.yaml:11:65: tensile strength 300 is that of forged, not"
             " of as-cast; mend the figure, or say under `answered: belongs_to_another_state:` why"
             " it is right"
+        ),
+    ),
+    (
+        "copied_from_a_relative",
+        (
+            "knowledge/alloys/bad-states.yaml:15:26: tensile strength 290 to 310 is also "
+            "that of bad-copy; look at its source again, or say under `answered: "
+            "copied_from_a_relative:` why both have it"
         ),
     ),
     (
