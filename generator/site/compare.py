@@ -130,12 +130,13 @@ def _material(
 
 def _quantity(quantity: Quantity, sources: Numbered) -> list:
     """[as shown, low, high, digits, numbers of sources, scale it was converted from]; an open end
-    is null."""
-    ends = [None if e is None else _brief(e) for e in (quantity.low, quantity.high)]
+    is null, the high end of a point is an empty text."""
+    low, high = (None if e is None else _brief(e) for e in (quantity.low, quantity.high))
     converted = [quantity.converted_from] if quantity.converted_from else []
     return [
         f"{shown(quantity)} {wording.brief_evidence(quantity)}".strip().replace(NBSP, " "),
-        *ends,
+        low,
+        "" if high == low else high,
         quantity.digits,
         [sources.of(s) for s in quantity.sources],
         *converted,

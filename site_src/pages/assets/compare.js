@@ -69,7 +69,7 @@
   /** A figure as {shown, low, high, digits, sources, converted}; null when there is none. */
   function figure(one, row) {
     const q = one.state[3][row] || one.record.figures[row];
-    return q ? { shown: q[0], low: q[1], high: q[2], digits: q[3], sources: q[4], converted: q[5] || "" } : null;
+    return q ? { shown: q[0], low: q[1], high: q[2] === "" ? q[1] : q[2], digits: q[3], sources: q[4], converted: q[5] || "" } : null;
   }
 
   function rowOf(property) {
