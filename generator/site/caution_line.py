@@ -8,19 +8,24 @@ from generator.records import models
 
 Entry = tuple[str, models.Caution]
 
-# What the line of a phone of 390 px holds beside the sign and the way to the others.
-LETTERS, BETWEEN = 22, 3
+# What the line holds beside the sign and the way to all of them: on a phone of 390 px, and where a
+# tablet has its picture beside it.
+LETTERS, WIDE, BETWEEN = 22, 36, 3
 
 
 def named_first(entries: Sequence[Entry]) -> tuple[list[Entry], list[Entry]]:
-    """Every grave caution, then others in their order while the line has room; and the rest."""
-    named: list[Entry] = []
-    room = LETTERS
-    for entry in sorted(entries, key=lambda entry: not entry[1].grave):
+    """Every grave caution, then others in their order while a phone's line has room; and those for
+    which only a wider line has it."""
+    first = sorted(entries, key=lambda entry: not entry[1].grave)
+    named = _fitting(first, LETTERS) or first[:1]
+    return named, _fitting(first, WIDE)[len(named) :]
+
+
+def _fitting(entries: Sequence[Entry], room: int) -> list[Entry]:
+    found: list[Entry] = []
+    for entry in entries:
         room -= len(entry[1].short or entry[1].name) + BETWEEN
         if not entry[1].grave and room < 0:
             break
-        named.append(entry)
-    named = named or list(entries[:1])
-    keys = {key for key, _ in named}
-    return named, [entry for entry in entries if entry[0] not in keys]
+        found.append(entry)
+    return found

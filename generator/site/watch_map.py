@@ -241,7 +241,7 @@ def linked(
 # On paper-white, also in the dark, as the drawings of parts are; a marked zone is filled and its
 # lines are heavy, so that it does not rest on the colour.
 MARK_STYLE = (
-    "path,circle{fill:#fff;stroke:#555;stroke-width:2.6;stroke-linejoin:round}"
+    "path,circle{fill:#fff;stroke:#333;stroke-width:3.4;stroke-linejoin:round}"
     ".w-line,.w-axis,.w-stitch{fill:none}.w-axis{stroke-dasharray:14 4 2 4}"
     ".zone--marked *{fill:#7a5c12;stroke:#7a5c12;stroke-width:10}"
 )

@@ -176,7 +176,7 @@ def test_the_very_metal_in_the_same_zone_is_a_weaker_precedent(full):
     edit(full, PINION, "zone: train", "zone: case")
     assert stands(full) == (
         PINCH,
-        ["not in use for this part; the Full pinion is made of it"],
+        ["not in use for this part; the full pinion is made of it"],
     )
     assert stands(full, state="annealed")[0] == PAPER
 
