@@ -110,7 +110,7 @@ ONLY = {
         ("C75S", "no", "as quenched", "only a stage of the work"),
     ],
     "an escape wheel, and what if a magnet must leave it alone": [
-        ("clock brass", "no", "half hard", "hardness at least 460 HV: found 75 to 175 HV"),
+        ("clock brass", "no", "half hard", "hardness at least 460 HV: found 100 to 148 HV"),
         ("clock brass", "the trade's own", "marine chronometer", "Hammered brass"),
     ],
     "a dial, and what if its face is mother-of-pearl": [

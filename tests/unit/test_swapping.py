@@ -89,6 +89,7 @@ def test_killed_at_any_moment_the_site_is_whole(tmp_path):
         "mkdocs.yml",
         "pages",
         "read.txt",
+        "schemas.txt",
         "sure.txt",
         "templates",
     }
