@@ -268,7 +268,10 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     """Where a material falls short of every usual choice, with both figures."""
     words = knowledge.words
     if s.kind == "use":
-        return f"not in use for this part; the {knowledge.roles[s.key].name.lower()} is made of it", ""
+        return (
+            f"not in use for this part; the {knowledge.roles[s.key].name.lower()} is made of it",
+            "",
+        )
     if s.kind == "purpose":
         return f"not in use for this part; sold for {words('purposes')[s.key].name}: ", s.found
     if s.kind == "property":

@@ -161,11 +161,12 @@ def test_a_link_opens_the_fold_it_leads_into(standing, site, address, fold):
 def test_a_caution_is_one_line_and_its_text_one_tap_away(standing, site, knowledge):
     standing.goto((site / "parts" / "train-pinion.html").as_uri())
     lines = standing.locator("details.care > summary")
-    assert lines.count() == standing.locator(".cautions li:visible").count() == 3
     assert standing.locator(".cautions").bounding_box()["height"] <= 66
+    standing.locator(".cautions summary").click()
+    assert lines.count() == standing.locator(".cautions details li:visible").count() == 3
     assert max(box["height"] for box in (line.bounding_box() for line in lines.all())) <= 60
     lead = knowledge.cautions["lead-dust"]
     assert not standing.locator("#care-lead-dust").get_by_text(lead.danger).is_visible()
-    standing.locator(".cautions a:visible", has_text="Lead").click()
+    standing.locator(".cautions details a", has_text="Lead").click()
     assert standing.locator("#care-lead-dust").get_by_text(lead.danger).is_visible()
     assert all(line in standing.locator("#care-lead-dust").inner_text() for line in lead.do)
