@@ -13,7 +13,7 @@ from generator.tables import tables
 from generator.verdicts import wording
 from generator.verdicts.rungs import OFFERED, OWN
 from generator.verdicts.verdicts import Verdicts
-from tests.conftest import ROOT
+from tests.conftest import ROOT, edit
 
 MOST_BYTES = 510  # a material, gzipped; ten of them for the weak ground that a reason bears
 
@@ -45,6 +45,19 @@ def reason_of(data, part, key, state):
     _, reasons, given = data["parts"][part]
     verdict, *halves = reasons[given[order.index((key, state or ""))]]
     return data["rungs"][verdict][0], "".join(data["texts"][n] for n in halves)
+
+
+def test_a_rule_from_memory_decides_nothing_side_by_side(small):
+    edit(
+        small,
+        "hazards/test-sea.yaml",
+        "why: zinc leaves, source: practice",
+        "why: z, source: memory",
+    )
+    data = compare.data(site_of(small))
+    named = [verdict for verdict, _ in data["exposureVerdicts"]]
+    rules = {key: [named[verdict] for verdict, _ in said] for key, _, said in data["hazards"]}
+    assert rules["test-sea"] == ["unknown", "unknown", "holds"]  # the first: none decides
 
 
 def test_figures_ends_and_sources_of_an_invented_steel(small):
