@@ -35,6 +35,7 @@ OTHER = {
     ast.Div: ast.Mult,
 }  # fmt: skip
 ALSO = {  # what no file name tells
+    "candidates": ["unit/test_fields"],
     "conditions": ["external/test_cautions_shown", "external/test_published_arithmetic"],
     "findings": ["unit/test_settling"],
     "rungs": ["external/test_trade_choices"],
