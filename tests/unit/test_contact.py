@@ -7,8 +7,11 @@ from decimal import Decimal
 
 import pytest
 
+from generator.export import document
+from generator.numbers.values import Values
 from generator.records.loading import load
 from generator.verdicts.contact import FAST, NONE, SLOW, Contacts
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import SMALL, make_root
 
 SERIES = "sea_water_series"
@@ -99,6 +102,9 @@ def test_what_is_usual_may_touch_though_it_goes(root):
     )
     joint = pair(root, place(a, "-0.1"), place(b, "-0.9"), usual)
     assert (joint.usual, joint.may_touch, joint.worst) == ("both", True, FAST)
+    knowledge, _ = load(root)
+    published = document.build(knowledge, {}, Verdicts(knowledge, Values(knowledge)))
+    assert [p["usual"] for p in published["verdicts"]["pairs"]] == ["both"]
     assert not pair(root, place(a, "-0.1"), place(b, "-0.9")).may_touch
 
 

@@ -112,6 +112,14 @@ def test_a_changed_figure_and_a_reworded_text_are_told(first):
     assert page.index("Edition 2026-12-20") < page.index("Edition 2026-11-25")
 
 
+def test_what_went_and_what_came_are_told_apart(first):
+    edit(first, "alloys/test-steel.yaml", ("also_called: [trial steel]\n", ""))
+    edit(first, "parts/test-case.yaml", ("zone: case\n", "zone: case\nalso_called: [box]\n"))
+    told = {(c.record, c.field): (c.how, c.was, c.now) for c in stamp(first).changed}
+    assert told["materials/test-steel", "also_called"] == ("removed", "trial steel", None)
+    assert told["parts/test-case", "also_called"] == ("added", None, "box")
+
+
 def test_a_card_changes_with_a_record_it_names(first):
     edit(first, "alloys/test-steel.yaml", ("name: Test steel", "name: Second steel"))
     assert "parts/test-case" in stamp(first).cards

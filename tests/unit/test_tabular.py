@@ -98,6 +98,19 @@ def test_each_figure_says_what_it_rests_on_and_each_source_whether_it_was_seen(f
     assert sources["full-book"]["number"] == "full number"
 
 
+def test_the_document_says_of_each_figure_what_it_rests_on(tmp_path):
+    knowledge, _ = check(make_root(tmp_path, SMALL, FULL))
+    values = Values(knowledge)
+    published = document.build(knowledge, {}, Verdicts(knowledge, values))
+    (steel,) = (m for m in published["materials"] if m["id"] == "full-steel")
+    rests = {f["property"]: f["evidence"] for f in steel["figures"]}
+    assert (rests["density"], rests["elastic-modulus"], rests["anodic-index"]) == (
+        "borrowed",
+        "memory",
+        "own",
+    )
+
+
 def test_digits_survive_where_a_database_would_drop_them(small):
     record = small / "knowledge" / "alloys" / "test-steel.yaml"
     record.write_text(record.read_text().replace("typical: 7.98", "typical: 7.90"))
