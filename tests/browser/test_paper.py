@@ -119,7 +119,9 @@ def test_a_printed_process_has_every_line_of_its_cautions(printer, site, knowled
     printer.evaluate("dispatchEvent(new Event('beforeprint'))")
     text = " ".join(printer.locator(".md-content").inner_text().split())
     printer.evaluate("dispatchEvent(new Event('afterprint'))")
+    shown = [a.inner_text() for a in printer.locator(".cautions a:visible").all()]
     printer.emulate_media(media="null")
+    assert sorted(shown) == sorted(knowledge.cautions[c].short for c in ids)  # each once
     said = [line for c in ids for line in (knowledge.cautions[c].danger, *knowledge.cautions[c].do)]
     assert len(ids) == 7
     assert [line for line in said if line not in text.replace("\u00a0", " ")] == []
