@@ -238,7 +238,7 @@ def linked(
     )
 
 
-# On paper-white, also in the dark, as the drawings of parts are; a marked zone is filled and its
+# Dark lines on nothing, which tools.css turns round in the dark; a marked zone is filled and its
 # lines are heavy, so that it does not rest on the colour.
 MARK_STYLE = (
     "path,circle{fill:#fff;stroke:#333;stroke-width:3.4;stroke-linejoin:round}"
