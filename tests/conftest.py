@@ -16,6 +16,7 @@ import jinja2
 import pytest
 
 from generator.bootstrap import SELDOM
+from generator.checks import sure
 from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
 from generator.numbers.values import Values
@@ -23,6 +24,7 @@ from generator.records import loading
 from generator.records.known_files import KnownFiles, _digest_of
 from generator.records.loading import load
 from generator.records.reading import RawFile
+from generator.records.store import Store
 from generator.site import view
 from generator.site.page import Site
 from generator.tables import tables
@@ -235,11 +237,30 @@ class Remembered(KnownFiles):
             self.read[digest] = self._store._used[digest].partition(" ")[2]
 
 
+class Shared(Store):
+    """What one small project found out another of the same ground need not ask again."""
+
+    found: dict[str, dict[str, str]] = {}  # by what decides about it
+
+    def find(self, key):
+        """What this project or another kept."""
+        text = super().find(key)
+        if text is None and (text := self.found.get(self._maker, {}).get(key)) is not None:
+            super().learn(key, text)
+        return text
+
+    def learn(self, key, text):
+        """Remember it for all."""
+        super().learn(key, text)
+        self.found.setdefault(self._maker, {})[key] = text
+
+
 def read_once(patch: pytest.MonkeyPatch) -> None:
     """In this process no file is parsed or typed, and no template compiled, twice."""
     kept, forget = Compiled(), loading._forget_others
     patch.setattr(view, "_compiled_templates", lambda folder: kept)
     patch.setattr(loading, "KnownFiles", Remembered)
+    patch.setattr(sure, "Store", Shared)
     patch.setattr(
         loading, "_forget_others", lambda files: len(loading._TYPED) > 20_000 and forget(files)
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -192,21 +192,27 @@ def setting_of(role: str) -> str | None:
     return role.partition("/")[2] or None
 
 
-def everything(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tuple]]:
-    """Every record and list entry as (kind, id, value, way to it in its file)."""
+def everything(
+    knowledge: Knowledge, but: Container[tuple[str, str]] = ()
+) -> Iterator[tuple[str, str, BaseModel, tuple]]:
+    """Every record and list entry as (kind, id, value, way to it in its file); without those of
+    which (kind, id) is in ``but``."""
     for kind in KINDS:
         for key, record in knowledge.of_kind(kind).items():
-            yield kind, key, record, ()
+            if (kind, key) not in but:
+                yield kind, key, record, ()
     for name, entries in knowledge.lists.items():
-        for key, entry in entries.items():
-            yield "list", name, entry, (key,)
+        if ("list", name) not in but:
+            for key, entry in entries.items():
+                yield "list", name, entry, (key,)
     for key, source in knowledge.sources.items():
-        yield "source", key, source, (key,)
+        if ("source", key) not in but:
+            yield "source", key, source, (key,)
 
 
 def everything_unsure(knowledge: Knowledge) -> Iterator[tuple[str, str, BaseModel, tuple]]:
     """Of everything what a rule of one record must look at."""
-    return (found for found in everything(knowledge) if found[:2] not in knowledge.sure)
+    return everything(knowledge, knowledge.sure)
 
 
 def mentions(knowledge: Knowledge) -> dict[tuple[str, str], list[tuple[str, str]]]:

@@ -21,7 +21,7 @@ from generator.records.folders import EDITIONS, KEY_PATTERNS, LISTS, RECORD_FOLD
 from generator.records.knowledge import COLLECTIONS, KINDS, Knowledge
 from generator.records.known_files import KnownFiles
 from generator.records.layers import merged
-from generator.records.reading import RawFile, list_files, read_file, shown_path
+from generator.records.reading import SUFFIX, RawFile, list_files, read_file, shown_path
 from generator.records.shape_faults import shape_complaints
 
 
@@ -149,7 +149,7 @@ def _gather(
         paths, odd = list_files(root, folder)
         complaints += odd
         for path in paths:
-            where = path.relative_to(folder).with_suffix("").as_posix()
+            where = shown_path(folder, path).removesuffix(SUFFIX)
             try:
                 file = _read(root, path, known)
             except Refused as refused:

@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import islice
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import NamedTuple
 
 import yaml
@@ -148,40 +148,51 @@ def _place(file: str, mark: yaml.Mark) -> Place:
 
 def shown_path(root: Path, path: Path) -> str:
     """A path as complaints name it: relative to the project, or whole where it lies outside."""
-    return path.relative_to(root).as_posix() if path.is_relative_to(root) else path.as_posix()
+    return path.as_posix().removeprefix(f"{root.as_posix()}/")
 
 
 def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
     """All record files below ``folder``, sorted, never through a link; odd entries become
     complaints."""
-    found, complaints = [], []
-    for directory, folders, names in os.walk(folder, followlinks=False):
-        for name in sorted(folders):
-            if (Path(directory) / name).is_symlink():
-                complaints.append(
-                    _file_fault(
-                        root, Path(directory) / name, "is a link", "put the folder itself here"
-                    )
-                )
-        folders[:] = sorted(
-            n for n in folders if not n.startswith(".") and not (Path(directory) / n).is_symlink()
-        )
-        for name in sorted(names):
-            path = Path(directory) / name
-            if name.startswith("."):
+    found, complaints, waiting = [], [], [os.fspath(folder)]
+    while waiting:
+        folders = []
+        for entry in _entries(waiting.pop()):
+            is_folder = entry.is_dir()
+            if odd := _odd_entry(entry, is_folder):
+                complaints.append(_file_fault(root, Path(entry.path), *odd))
+            elif entry.name.startswith("."):
                 continue
-            if path.is_symlink():
-                complaints.append(_file_fault(root, path, "is a link", "put the file itself here"))
-            elif path.suffix in (".yml", ".YAML", ".YML"):
-                complaints.append(
-                    _file_fault(root, path, "has the wrong ending", f"rename it to end in {SUFFIX}")
-                )
-            elif path.suffix == SUFFIX:
-                found.append(path)
-            elif name not in NOT_RECORDS and not name.endswith("~"):  # an editor's copy
-                cure = f"rename it to end in {SUFFIX}, or move it out of this folder"
-                complaints.append(_file_fault(root, path, "is not read", cure))
+            elif is_folder:
+                folders.append(entry.path)
+            elif entry.name.endswith(SUFFIX):
+                found.append(Path(entry.path))
+        waiting += reversed(folders)
     return found, complaints
+
+
+def _entries(folder: str) -> list[os.DirEntry]:
+    """What a folder holds, folders first, by name; nothing where it cannot be looked into."""
+    with contextlib.suppress(OSError), os.scandir(folder) as inside:
+        return sorted(inside, key=lambda entry: (not entry.is_dir(), entry.name))
+    return []
+
+
+def _odd_entry(entry: os.DirEntry, is_folder: bool) -> tuple[str, str] | None:
+    """What is wrong with an entry of a folder of records, and the cure."""
+    name = entry.name
+    if is_folder:
+        return ("is a link", "put the folder itself here") if entry.is_symlink() else None
+    if name.startswith("."):
+        return None
+    if entry.is_symlink():
+        return "is a link", "put the file itself here"
+    ending = PurePath(name).suffix
+    if ending in (".yml", ".YAML", ".YML"):
+        return "has the wrong ending", f"rename it to end in {SUFFIX}"
+    if ending != SUFFIX and name not in NOT_RECORDS and not name.endswith("~"):  # an editor's copy
+        return "is not read", f"rename it to end in {SUFFIX}, or move it out of this folder"
+    return None
 
 
 def _file_fault(root: Path, path: Path, fault: str, cure: str) -> Complaint:
