@@ -92,7 +92,8 @@ def put(target: Path, files: dict[str, bytes]) -> None:
     for folder in {(target / name).parent for name in files}:
         folder.mkdir(parents=True, exist_ok=True)
     for name, content in files.items():
-        (target / name).write_bytes(content)
+        with open(f"{target}/{name}", "wb", buffering=0) as file:
+            file.write(content)
 
 
 @cache

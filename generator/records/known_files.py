@@ -53,8 +53,8 @@ def _digest_of(path: Path) -> str:
     try:
         status = os.stat(path, follow_symlinks=False)
         if stat.S_ISREG(status.st_mode) and status.st_size <= LARGEST_FILE:
-            with open(path, "rb") as file:
-                return hashlib.sha256(file.read()).hexdigest()
+            with open(path, "rb", buffering=0) as file:
+                return hashlib.sha256(file.read(status.st_size + 1)).hexdigest()
     except OSError:
         pass
     return ""

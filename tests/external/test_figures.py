@@ -148,6 +148,7 @@ def test_counts_and_provenance(knowledge):
     assert sum(f.source == "memory" for f in found) / len(found) < 0.10
 
 
+@pytest.mark.slow
 def test_every_part_is_made_of_something_and_few_cells_are_open(knowledge, verdicts):
     cells = [j for found in verdicts.cells.values() for j in found]
     assert {j.part for j in cells if j.rung == "own"} == set(knowledge.roles)

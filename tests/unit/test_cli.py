@@ -168,6 +168,7 @@ def test_the_editor_schemas_are_in_step_with_the_models(knowledge):
         )
 
 
+@pytest.mark.slow
 def test_the_editor_schemas_are_made_again_where_they_or_what_they_rest_on_changed(
     small, monkeypatch
 ):

@@ -103,6 +103,7 @@ def test_the_queue_names_what_rests_on_one_source(root):
     assert what not in [w for w, _ in looks(root, "single")]
 
 
+@pytest.mark.slow
 def test_the_share_of_deciding_figures_on_two_sources(site_pages):
     """Held so that it does not fall unseen. The aim is 0.60."""
     assert share_on_two(deciding(site_pages.settling)) >= 0.37

@@ -85,6 +85,7 @@ def test_the_first_edition_holds_digests_only(first):
     assert edition.records == len(last)
 
 
+@pytest.mark.slow
 def test_a_changed_figure_and_a_reworded_text_are_told(first):
     edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"))
     edit(first, "parts/test-case.yaml", ("Holds the rest.", "Holds everything."))
@@ -158,6 +159,7 @@ def test_new_and_gone_records_are_named(first):
     assert "none: there is no such page any more" in page_of(first)[0]
 
 
+@pytest.mark.slow
 def test_a_card_that_changed_after_the_edition_is_a_draft(first):
     page, drawn = page_of(first)
     assert editions.DRAFT not in "".join(drawn.values())

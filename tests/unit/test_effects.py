@@ -151,6 +151,7 @@ def test_a_record_that_is_new_is_one_line(edited, tmp_path):
     assert not any("Other brass" in x for x in found[2:])
 
 
+@pytest.mark.slow
 def test_the_verb_compares_with_a_folder_and_says_when_no_edition_kept_anything(
     tmp_path, monkeypatch, capsys
 ):
@@ -170,6 +171,7 @@ def test_the_verb_compares_with_a_folder_and_says_when_no_edition_kept_anything(
     assert cli.main(["effects", "--against", str(other)]) == 1
 
 
+@pytest.mark.slow
 def test_an_edition_keeps_what_followed(tmp_path, monkeypatch, capsys):
     from datetime import date
 

@@ -92,6 +92,7 @@ def test_what_nobody_changed_is_never_drawn_again(tmp_path, monkeypatch):
     assert drawn == []
 
 
+@pytest.mark.slow
 def test_a_layer_that_comes_stays_and_goes_is_seen_on_kept_pages(tmp_path, monkeypatch):
     root, own = make_buildable(tmp_path / "p", SMALL), tmp_path / "layer" / "parts"
     own.mkdir(parents=True)
@@ -106,6 +107,7 @@ def test_a_layer_that_comes_stays_and_goes_is_seen_on_kept_pages(tmp_path, monke
     assert pages(root, kept_pages(root)) == without
 
 
+@pytest.mark.slow
 def test_a_damaged_page_and_one_of_another_program_are_drawn_again(tmp_path, monkeypatch):
     root = make_buildable(tmp_path / "p", SMALL)
     before = pages(root, kept_pages(root))

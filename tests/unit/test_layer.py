@@ -305,6 +305,7 @@ def test_without_a_layer_no_page_speaks_of_one(small_built):
     )
 
 
+@pytest.mark.slow
 def test_the_demo_layer_stands_on_the_shipped_knowledge_and_is_marked_as_invented():
     knowledge, complaints = check(ROOT, [DEMO])
     assert [str(c) for c in complaints] == []

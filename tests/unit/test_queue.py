@@ -139,6 +139,7 @@ def test_of_100_shipped_figures_92_can_be_found_again(knowledge):
     assert len(again) >= 0.92 * len(figures), f"{len(again)} of {len(figures)}"
 
 
+@pytest.mark.slow
 def test_the_shipped_queue_has_what_to_do_for_each_line_and_the_page_shows_it(
     knowledge, site_pages
 ):

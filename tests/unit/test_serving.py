@@ -350,6 +350,7 @@ def test_the_state_says_builds_and_faults_with_place_and_cure(buildable):
     )
 
 
+@pytest.mark.slow
 def test_rebuilding_tells_the_desk(buildable, monkeypatch, capsys):
     state = desk.Desk(buildable)
     path = buildable / "knowledge/alloys/test-steel.yaml"

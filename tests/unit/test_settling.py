@@ -178,6 +178,7 @@ def test_places_in_a_table_are_the_rows_between(shipped):
 # -- what the reader sees
 
 
+@pytest.mark.slow
 def test_the_page_ranks_and_names_a_test_for_each_row(shipped, ranked):
     from generator.site.pages.measure import MOST, measure_page
 

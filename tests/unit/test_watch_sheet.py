@@ -26,6 +26,7 @@ def kinds(knowledge):
     return list(knowledge.watches)
 
 
+@pytest.mark.slow
 def test_every_place_is_judged_as_python_judges_it(bench, knowledge, site_pages):
     """Each part set to each of a few metals in turn stands on the rung of its part's page."""
     ladder = site_pages.verdicts.ladder

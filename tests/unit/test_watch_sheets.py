@@ -111,6 +111,7 @@ def test_measurements_are_pooled_as_the_guide_has_it(given, mean, uncertainty, e
     assert round(found.widened, 3) == Decimal(widened)
 
 
+@pytest.mark.slow
 def test_ten_measured_pieces_change_a_verdict_and_the_page_says_why(
     tmp_path, layer, knowledge, untried
 ):
@@ -155,6 +156,7 @@ def test_sheets_read_again_change_nothing_and_new_ones_are_added(
     assert [str(m.value) for m in found.measured] == ["480", "470", "476"]
 
 
+@pytest.mark.slow
 def test_two_workshops_stand_side_by_side_with_their_names(tmp_path, knowledge, untried):
     layers = []
     for name, value in (("north-bench", "470"), ("south-bench", "530")):
@@ -244,6 +246,7 @@ def test_what_cannot_count_is_passed_over_with_the_reason(tmp_path, layer, knowl
     assert [why in str(c) for c in made.passed] == [True]
 
 
+@pytest.mark.slow
 def test_a_figure_that_is_not_what_its_measurements_come_to_is_a_fault(
     tmp_path, layer, knowledge, untried
 ):
@@ -255,6 +258,7 @@ def test_a_figure_that_is_not_what_its_measurements_come_to_is_a_fault(
     assert any("its measurements come to 490 to 530; write range: [490, 530]" in s for s in said)
 
 
+@pytest.mark.slow
 def test_the_verb_writes_and_says_both_figures(tmp_path, layer, capsys):
     save(tmp_path / "sheets", "one", sheet("510"))
     assert cli.main(["sheets", str(tmp_path / "sheets"), "--layer", str(layer)]) == 0
