@@ -98,6 +98,7 @@ def build(
     with alone(root) as lock:
         finish.recover(root)
         ready = _ready(root, timings, layers, kept_pages(root))
+        _judge(timings, ready)
         return _build(root, timings, ready, lock), ready.pages
 
 
@@ -146,7 +147,9 @@ def build_again(
         kept.pages = kept.pages or kept_pages(root)
         ready = _ready(root, timings, layers, kept.pages)
         attend = _attendant(root, ready.site, kept, waiting)
+        ready.site.verdicts.hurried = True  # a page rests on few judgements
         attend()
+        _judge(timings, ready)
         waiting.know(ready.site)
         stays = finish.last(root, kept.scripts) if kept.scripts else []
         _build(root, timings, ready, lock, stays, attend)
@@ -298,6 +301,7 @@ def write_pages(root: Path, timings: Timings, layers: Sequence[Path] = ()) -> tu
     """
     with alone(root):
         ready = _ready(root, timings, layers)
+        _judge(timings, ready)
         written = _write_pages(root, timings, ready)
         pages.add_late(root, {**_drawn(ready), **_late(ready)})
     return root / "build" / "mkdocs.yml", len(written.pages)
@@ -313,19 +317,22 @@ def _ready(
     with timings.step(TABLES):
         values = values_of(knowledge)
         computed = tables.build(knowledge, values)
-    with timings.step(JUDGE):
-        verdicts = Verdicts(knowledge, values).all_judged()
     site = Site(
         knowledge,
         values,
         computed,
-        verdicts,
+        Verdicts(knowledge, values),
         root / "site_src" / "templates",
         root / "build" / "templates",
         pages.address_of(root),
         kept,
     )
     return _Ready(knowledge, computed, site, layers)
+
+
+def _judge(timings: Timings, ready: _Ready) -> None:
+    with timings.step(JUDGE):
+        ready.site.verdicts.all_judged()
 
 
 def _write_pages(

@@ -9,7 +9,7 @@ purpose which the part serves.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from copy import copy
 from typing import NamedTuple
 
@@ -221,19 +221,26 @@ class Ladder:
         sold_for = None if self.without == "purpose" else self.usages.sold_for(part, material)
         return Shortfall("purpose", *sold_for, "") if sold_for else None
 
-    def of_part(self, part: str, hidden: models.Choice | None = None) -> list[Judgement]:
-        """Everything that a part may be made of, bare, and its usual coated choices: the trade's
-        own in its order, then by rung, fewest shortfalls, use in parts like it, and nearness."""
-        materials, usual = self.knowledge.materials, self.knowledge.roles[part].usual
+    def of_part(
+        self,
+        part: str,
+        hidden: models.Choice | None = None,
+        materials: Container[str] | None = None,
+    ) -> list[Judgement]:
+        """Everything that a part may be made of, or only ``materials``, bare, and its usual coated
+        choices: the trade's own in its order, then by rung, fewest shortfalls, use in parts like
+        it, and nearness."""
+        usual = self.knowledge.roles[part].usual
         found = [
             self.judgement(part, m, s, None, hidden)
             for m in self.judge.fields.of_part(part)
-            for s in materials[m].states or (None,)
+            if materials is None or m in materials
+            for s in self.knowledge.materials[m].states or (None,)
         ]
         found += [
             self.judgement(part, c.material, s, c.coated, hidden)
             for c in usual
-            if c.coated
+            if c.coated and (materials is None or c.material in materials)
             for s in self.usages.states(c)
         ]
         place = {id(c): i for i, c in enumerate(usual)}

@@ -24,6 +24,8 @@ class Verdicts:
         self.ladder, self.worded = Ladder(self.judge), Worded(self.judge)
         self.fields = self.judge.fields
         self._judged: dict[str, list[Judgement]] = {}
+        self._rows: dict[str, list[list[Judgement]]] = {}
+        self.hurried = False  # whether few pages are wanted before all is judged
 
     def of_role(self, role: str) -> list[Judgement]:
         """The judgements of a part, or of one of its settings, best first."""
@@ -37,22 +39,25 @@ class Verdicts:
         return {role: self.of_role(role) for role in self.knowledge.roles}
 
     @cached_property
-    def _rows(self) -> dict[str, list[list[Judgement]]]:
-        return {part: _rows(cells) for part, cells in self.cells.items()}
-
-    @cached_property
     def _by_material(self) -> dict[str, list[list[Judgement]]]:
         found: dict[str, list[list[Judgement]]] = defaultdict(list)
-        for role, rows in self._rows.items():
-            for row in rows:  # a setting is told where it offers something
-                if setting_of(role) and row[0].rung not in OFFERED:
-                    continue
+        for role in self.knowledge.roles:
+            for row in self.of_part(role):
                 found[row[0].material].append(row)
         return found
+
+    def _alone(self, material: str) -> list[list[Judgement]]:
+        """The rows of a material without judging the others."""
+        return [
+            row
+            for role in self.knowledge.roles
+            for row in _rows(self.ladder.of_part(role, materials=(material,)))
+        ]
 
     def all_judged(self) -> Verdicts:
         """Itself, with nothing left to work out or to word: before a process is doubled."""
         assert self._by_material is not None
+        self.hurried = False
         for cells in self.cells.values():
             for judgement in cells:
                 self.worded.halves(judgement)
@@ -61,12 +66,16 @@ class Verdicts:
     def of_part(self, part: str) -> list[list[Judgement]]:
         """The judgements of a part, best first; a row holds the states of one material, bare or
         under one coating, that stand on the same rung."""
+        if part not in self._rows:
+            self._rows[part] = _rows(self.of_role(part))
         return self._rows[part]
 
     def of_material(self, material: str) -> list[list[Judgement]]:
-        """The rows of a material for all parts, the best rung first."""
+        """The rows of a material for all parts, the best rung first; a setting is told where it
+        offers something."""
+        rows = self._alone(material) if self.hurried else self._by_material[material]
         return sorted(
-            self._by_material[material],
+            (row for row in rows if row[0].rung in OFFERED or not setting_of(row[0].part)),
             key=lambda row: (
                 ORDER[row[0].rung],
                 len(row[0].shortfalls),

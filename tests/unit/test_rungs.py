@@ -511,3 +511,21 @@ def test_another_demand_never_opens_a_gate(knowledge, verdicts, ladder):
 @pytest.fixture(scope="module")
 def ladder(verdicts):
     return verdicts.ladder
+
+
+@pytest.mark.parametrize(
+    "material", ["stainless-316l", "brass-cuzn39pb3", "gold-18-yellow-3n", "sapphire"]
+)
+def test_a_material_by_itself_is_judged_as_among_all(verdicts, material):
+    alone = Verdicts(verdicts.knowledge, verdicts.judge.values)
+    alone.hurried = True
+    told = [
+        [(j.part, j.state, j.coated, j.rung, j.shortfalls) for j in row]
+        for row in alone.of_material(material)
+    ]
+    assert len(told) > 1
+    assert not alone._judged
+    assert told == [
+        [(j.part, j.state, j.coated, j.rung, j.shortfalls) for j in row]
+        for row in verdicts.of_material(material)
+    ]
