@@ -514,7 +514,7 @@ def ladder(verdicts):
 
 
 @pytest.mark.parametrize(
-    "material", ["stainless-316l", "brass-cuzn39pb3", "gold-18-yellow-3n", "sapphire"]
+    "material", ["stainless-316l", "brass-cuzn39pb3", "gold-18-yellow-3n", "sapphire-synthetic"]
 )
 def test_a_material_by_itself_is_judged_as_among_all(verdicts, material):
     alone = Verdicts(verdicts.knowledge, verdicts.judge.values)
@@ -523,7 +523,7 @@ def test_a_material_by_itself_is_judged_as_among_all(verdicts, material):
         [(j.part, j.state, j.coated, j.rung, j.shortfalls) for j in row]
         for row in alone.of_material(material)
     ]
-    assert len(told) > 1
+    assert told
     assert not alone._judged
     assert told == [
         [(j.part, j.state, j.coated, j.rung, j.shortfalls) for j in row]
