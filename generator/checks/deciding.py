@@ -17,7 +17,7 @@ from generator.checks.bodies import body
 from generator.checks.settling import Settling
 from generator.numbers.hardness import TABLES
 from generator.numbers.quantities import Quantity
-from generator.numbers.values import CALCULATION, Values
+from generator.numbers.values import CALCULATION, TENSILE, Values
 from generator.records import models
 from generator.records.knowledge import UNPUBLISHED
 from generator.verdicts.findings import compare
@@ -96,12 +96,12 @@ def _given(values: Values, material: str, prop: str, state: str | None) -> list[
 def _published_by(values: Values, cell: Cell, figure: models.Figure) -> set[str]:
     """The body behind a figure; behind a converted or worked-out one, those of what went in."""
     sources = values.knowledge.sources
-    if figure.source in TABLES:
-        return _bodies_of(values, cell, "tensile-strength")
-    if sources[figure.source].kind != CALCULATION:
+    if not _worked_out(values, figure):
         return {body(sources[figure.source], figure.kind)}
-    if cell.property == "tensile-strength":
+    if cell.property == TENSILE:
         return _bodies_of(values, cell, "hardness")
+    if figure.source in TABLES:
+        return _bodies_of(values, cell, TENSILE)
     recipe = values.knowledge.materials[cell.material].composition
     return {body(sources[recipe.source], "range")} if recipe and recipe.source in sources else set()
 
@@ -110,4 +110,9 @@ def _bodies_of(values: Values, cell: Cell, prop: str) -> set[str]:
     sources = values.knowledge.sources
     figures = _given(values, cell.material, prop, cell.state)
     own = [f for f in figures if not f.of and f.source not in UNPUBLISHED]
-    return {body(sources[f.source], f.kind) for f in own if sources[f.source].kind != CALCULATION}
+    return {body(sources[f.source], f.kind) for f in own if not _worked_out(values, f)}
+
+
+def _worked_out(values: Values, figure: models.Figure) -> bool:
+    """By a conversion table, between strength and hardness, or by this reference itself."""
+    return figure.source in TABLES or values.knowledge.sources[figure.source].kind == CALCULATION

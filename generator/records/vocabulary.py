@@ -342,13 +342,15 @@ class PlatingMetal(Entry):
 
 class HardnessRow(Shape):
     """One row of a conversion table for steels or for brass: the same metal in each scale, and its
-    tensile strength in MPa."""
+    tensile strength in MPa; that of brass differs for sheet and rod of the same hardness."""
 
     HV: Number
     HRC: Number | None = None
     HRB: Number | None = None
     HBW: Number | None = None
     Rm: Number | None = None
+    Rm_sheet: Number | None = None
+    Rm_rod: Number | None = None
     source: SourceId
 
 

@@ -7,7 +7,14 @@ import pytest
 from py_mini_racer import MiniRacer
 
 from generator.commands.calculate import WorkFailed, hardness_words
-from generator.numbers.hardness import SCALES, convert, tables_for, to_vickers
+from generator.numbers.hardness import (
+    SCALES,
+    TABLES,
+    convert,
+    interpolate,
+    tables_for,
+    to_vickers,
+)
 from generator.numbers.quantities import Quantity
 from generator.numbers.tempering import colours_at, spans_for
 from generator.records.materials import CurvePoint, TemperingCurve
@@ -125,6 +132,53 @@ def test_brass_is_read_by_the_table_for_brass(knowledge, hrb, hv):
     assert found.low == pytest.approx(D(hv), abs=D("0.3"))
     assert tables_for("carbon-steel")["HRB"] != "gb-t-3771"
     assert tables_for("bronze") == tables_for("nickel-silver") == {}
+
+
+@pytest.mark.parametrize(
+    ("hb", "hv", "sheet", "rod"),
+    [("110", "111.4", 379, 392), ("130", "132.4", 422, 449), ("154", "157.5", 506, 530)],
+)
+def test_the_strength_of_brass_stands_beside_its_hardness(knowledge, hb, hv, sheet, rod):
+    """GB 3771-83, first, middle and last of the rows whose strengths could be read."""
+    row = knowledge.words("hardness_table")[f"brass-hb-{hb}"]
+    assert (row.HV, row.Rm_sheet, row.Rm_rod) == (D(hv), sheet, rod)
+
+
+def test_every_hardness_from_a_strength_is_what_the_table_gives(knowledge):
+    """DIN 50150 and GB 3771-83 against what the records say they give: each end of the hardness is
+    that of a strength of the same state, within 1 %, about what rounding to 5 HV leaves."""
+    found, wrong = 0, []
+    for key, record in knowledge.materials.items():
+        for state, held in record.states.items():
+            strengths = held.figures.get("tensile-strength", [])
+            for figure in held.figures.get("hardness", []):
+                note = figure.note or ""
+                if figure.source not in TABLES or "from the tensile strength" not in note:
+                    continue
+                points = strength_points(knowledge, figure.source, "rods" in note)
+                given = [end for s in strengths if not s.of for end in ends_of(s)]
+                turned = [interpolate(points, end) for end in given]
+                found += 1
+                wrong += [
+                    (key, state, end)
+                    for end in ends_of(figure)
+                    if end != points[-1][1]
+                    and not any(t and abs(t - end) <= end / 100 for t in turned)
+                ]
+    assert found >= 9 and wrong == []
+
+
+def strength_points(knowledge, table, rods):
+    """(tensile strength, HV) of a table; brass rods have their own column."""
+    column = {"din-50150": "Rm", "gb-t-3771": "Rm_rod" if rods else "Rm_sheet"}[table]
+    rows = knowledge.words("hardness_table").values()
+    mine = [r for r in rows if r.source == table]
+    return sorted((getattr(r, column), r.HV) for r in mine if getattr(r, column) is not None)
+
+
+def ends_of(figure):
+    ends = figure.range or (figure.typical, figure.at_least, figure.at_most)
+    return [end for end in ends if end is not None]
 
 
 def test_the_page_reads_the_tables_as_python_does(knowledge):
