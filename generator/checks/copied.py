@@ -12,27 +12,25 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from generator.checks.bodies import body
-from generator.checks.metallurgy import CHECKS, STRONG, ends_of, metallurgical
+from generator.checks.metallurgy import CHECKS, asked, ends_of, is_answered, metallurgical
 from generator.numbers.values import CALCULATION, Values
 from generator.records import models
 from generator.records.complaints import Complaint
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
 
-TELLING = 3  # digits, final zeros aside, from which two numbers are hardly alike by chance
-SHARED = ("working",)  # a whole family is annealed and forged by one rule
-BESIDE = Decimal("1.01")  # within which a second source of the cell bears a figure out
-CURE = "look at its source again, or say under `answered: RULE:` why both have it"
+TELLING = 2  # digits, final zeros aside, from which two numbers are hardly alike by chance
+BESIDE = Decimal("0.01")  # within which a second source of the cell bears a figure out
+CURE = "look at its source again, or say under `answered: RULE:` why both have NUMBER"
 
 
 @metallurgical
 def copied_from_another_state(values: Values, key: str, material: models.Material):
-    """A strength or hardness is not that of another state to the last digit, unless a second source
-    beside it bears it out."""
+    """A figure is not that of another state to the last digit, unless a second source beside it
+    bears it out."""
     alike = defaultdict(list)
     for way, prop, figure in figures_of(material):
-        asked = way[0] == "states" and prop in (*STRONG, "elongation")
-        if asked and _telling(values.knowledge, figure):
+        if way[0] == "states" and _telling(values.knowledge, figure):
             alike[prop, figure.unit, _value(figure)].append((way, figure))
     for (prop, _, _), group in alike.items():
         for way, figure in group if len(group) > 1 else ():
@@ -49,12 +47,12 @@ def copied_from_a_relative(knowledge: Knowledge) -> Iterator[Complaint]:
         for key, way, prop, figure in group:
             relatives = [(k, f) for k, _, _, f in group if k != key]
             material = knowledge.materials[key]
-            if not relatives or rule in material.answered or _borne_out(material, way, figure):
+            if not relatives or _borne_out(material, way, figure):
                 continue
-            if _body(knowledge, figure) not in {_body(knowledge, f) for _, f in relatives}:
-                fault = f"{_named(knowledge, prop, figure)} is also that of {relatives[0][0]}"
-                place = knowledge.place("material", key, way)
-                yield Complaint(place, fault, CURE.replace("RULE", rule), rule)
+            fault = f"{_named(knowledge, prop, figure)} is also that of {relatives[0][0]}"
+            other = _body(knowledge, figure) not in {_body(knowledge, f) for _, f in relatives}
+            if other and not is_answered(material, rule, fault):
+                yield asked(knowledge.place("material", key, way), fault, CURE, rule)
 
 
 CHECKS.append(copied_from_a_relative)  # it compares records, so it is asked of all every time
@@ -65,7 +63,7 @@ def _alike(knowledge: Knowledge) -> Iterator[list[tuple]]:
     alike, props = defaultdict(list), knowledge.words("properties")
     for key, material in knowledge.materials.items():
         for way, prop, figure in figures_of(material):
-            if prop in props and props[prop].group not in SHARED and _telling(knowledge, figure):
+            if prop in props and _telling(knowledge, figure):
                 place = (material.family, *way[:-1], figure.unit, figure.over)
                 alike[place, _value(figure)].append((key, way, prop, figure))
     return (group for group in alike.values() if len(group) > 1)
@@ -86,14 +84,15 @@ def _telling(knowledge: Knowledge, figure: models.Figure) -> bool:
 
 
 def _borne_out(material: models.Material, way: tuple, figure: models.Figure) -> bool:
-    """True where another source of the cell has about the same."""
+    """True where another source of the cell has about the same ends."""
     cell = material.states[way[1]].figures if way[0] == "states" else material.figures
-    low, high = ends_of(figure)
     return any(
-        least <= high * BESIDE and low <= most * BESIDE
+        all(
+            abs(a - b) <= BESIDE * abs(a)
+            for a, b in zip(ends_of(figure), ends_of(other), strict=True)
+        )
         for other in cell[way[-2]]
         if other.source != figure.source and other.unit == figure.unit
-        for least, most in [ends_of(other)]
     )
 
 

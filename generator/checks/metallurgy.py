@@ -3,10 +3,12 @@
 These are the checks that a metallurgist makes by eye: density against the recipe, stiffness and
 growth against the family, hardness against strength, one state against the next. A figure that
 breaks one and is right all the same is answered in its record, under `answered`, with the reason.
+An answer is for the numbers that it names, so that it hides no later slip.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from functools import wraps
@@ -18,7 +20,7 @@ from generator.numbers.hardness import TABLE_OF, interpolate, scale_points, tabl
 from generator.numbers.quantities import MEMORY, Quantity, significant_digits
 from generator.numbers.values import Values, values_of
 from generator.records import models
-from generator.records.complaints import Complaint, did_you_mean
+from generator.records.complaints import Complaint, Place, did_you_mean
 from generator.records.families import Bands
 from generator.records.knowledge import Knowledge
 from generator.records.materials import figures_of
@@ -30,16 +32,25 @@ INSIDE = Decimal("1.05")  # the middle of a softer state, inside the span of the
 NEAR = Decimal("1.2")  # within which two figures of one cell come near each other
 FAR = Decimal("1.25")  # beyond which one figure does not belong to the others of its cell
 ROUNDED = Decimal("1.01")  # the same limit in other units, rounded
-# How far two printed values of one metal may lie apart where it is no matter of state: alloys and
-# tests differ by that much in handbooks. Conductivity is measured worst.
-CONSTANTS = {
+# How many times two printed values of one metal and state may lie apart: alloys and tests differ by
+# that much in handbooks. Conductivity is measured worst.
+APART = {
     "density": Decimal("1.06"),
     "elastic-modulus": Decimal("1.2"),
     "expansion": Decimal("1.2"),
     "resistivity": Decimal("1.25"),
     "thermal-conductivity": Decimal("1.6"),
+    "melting-range": Decimal("1.15"),
+    "hardening-temperature": Decimal("1.1"),
+    "anneal-temperature": Decimal("1.15"),
+    "hardness": Decimal("1.5"),
+    "tensile-strength": Decimal("1.5"),
+    "proof-strength": Decimal("1.5"),
 }
+FAR_APART = Decimal(3)  # other values, and other materials
+NUMBER = re.compile(r"(?<![\w.-])-?\d+(?:\.\d+)?")
 EARLIEST_YIELD = Decimal("0.1")  # of the strength; even soft copper and gold yield no earlier
+SOFT = 100  # HBW; up to here the two scales read about alike, and no table goes lower
 EXACT_ENOUGH = ("permeability",)  # what counts lies behind the point
 # Each line from soft to hard.
 ORDER = (
@@ -91,16 +102,26 @@ def metallurgical(function: Callable[..., Iterator[Finding]]):
         values = values_of(knowledge)
         possible = _possible(values)
         for key, material in knowledge.unsure("material").items():
-            if function.__name__ in material.answered or key not in possible:
-                continue
-            for way, fault, cure in function(values, key, material):
-                place = knowledge.place("material", key, way)
-                said = cure.replace("RULE", function.__name__)
-                yield Complaint(place, fault, said, function.__name__)
+            for way, fault, cure in function(values, key, material) if key in possible else ():
+                if not is_answered(material, function.__name__, fault):
+                    place = knowledge.place("material", key, way)
+                    yield asked(place, fault, cure, function.__name__)
 
     CHECKS.append(rule)
     OF_ONE.append(rule)
     return rule
+
+
+def is_answered(material: models.Material, rule: str, fault: str) -> bool:
+    """True where the record says why a fault is none: for the number that the fault begins with."""
+    named = map(Decimal, NUMBER.findall(material.answered.get(rule, "")))
+    return Decimal(NUMBER.findall(fault)[0]) in named
+
+
+def asked(place: Place, fault: str, cure: str, rule: str) -> Complaint:
+    """The complaint of a rule that a record may answer."""
+    said = cure.replace("RULE", rule).replace("NUMBER", NUMBER.findall(fault)[0])
+    return Complaint(place, fault, said, rule)
 
 
 def answer_to_no_rule(knowledge: Knowledge) -> Iterator[Complaint]:
@@ -114,7 +135,7 @@ def answer_to_no_rule(knowledge: Knowledge) -> Iterator[Complaint]:
                 yield Complaint(place, f"there is no rule {name}", cure, "answer_to_no_rule")
 
 
-CURE = "mend the figure, or say under `answered: RULE:` why it is right"
+CURE = "mend the figure, or say under `answered: RULE:` why NUMBER is right"
 
 
 def bands_of(values: Values, material: models.Material) -> Bands:
@@ -194,7 +215,7 @@ def _in_vickers(
     knowledge: Knowledge, figure: models.Figure, family: str
 ) -> tuple[Decimal, Decimal] | None:
     """A hardness about in HV, for comparison only, by the table of the family or, where that does
-    not reach, by that of steel; None where neither does."""
+    not reach, by that of steel, and of soft metal as it stands; None where none of these does."""
     if figure.unit in ("HV", "HK"):
         return ends_of(figure)
     for tables in (tables_for(family), TABLE_OF):
@@ -203,6 +224,8 @@ def _in_vickers(
             found = [interpolate(points, end) for end in ends_of(figure)]
             if None not in found:
                 return found[0], found[1]
+    if figure.unit == "HBW" and ends_of(figure)[1] <= SOFT:
+        return ends_of(figure)
     return None
 
 
@@ -387,26 +410,19 @@ def more_digits_than_known(values: Values, key: str, material: models.Material):
 
 @metallurgical
 def sources_far_apart(values: Values, key: str, material: models.Material):
-    """Two sources of one cell do not differ by more than twice, or what a metal is by less."""
+    """Two sources of one cell do not differ by more than three times, and of a metal by less."""
     is_metal = values.knowledge.material_class(material) == "metal"
-    for prop in (*STRONG, *CONSTANTS):
-        most = CONSTANTS.get(prop, 2) if is_metal else 2
-        found = [
-            (way, state, f)
-            for way, state, f in figures_in(material, prop)
-            if f.kind in ("typical", "range") and not f.of and ends_of(f)[0] > 0
-        ]
-        for way, state, figure in found:
-            for _, there, other in found:
-                alike = (state, figure.unit, figure.over) == (there, other.unit, other.over)
-                if alike and ends_of(figure)[0] > most * ends_of(other)[1]:
-                    name = values.knowledge.words("properties")[prop].name
-                    times = "twice" if most == 2 else f"{most} times"
-                    fault = (
-                        f"{name} {ends_of(figure)[0]} is more than {times} {ends_of(other)[1]}"
-                        " beside it"
-                    )
-                    yield way, fault, CURE
+    cells: dict = {}
+    for way, prop, f in figures_of(material):
+        if f.kind in ("typical", "range") and not f.of and ends_of(f)[0] > 0:
+            cells.setdefault((way[:-1], f.unit, f.over), []).append((way, prop, *ends_of(f)))
+    for cell in cells.values():
+        for way, prop, low, _ in cell if len(cell) > 1 else ():
+            least = min(high for other, _, _, high in cell if other != way)
+            most = APART.get(prop, FAR_APART) if is_metal else FAR_APART
+            if low > most * least:
+                name = values.knowledge.words("properties")[prop].name
+                yield way, f"{name} {low} is more than {most} times {least} beside it", CURE
 
 
 @metallurgical

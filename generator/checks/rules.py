@@ -25,6 +25,7 @@ from generator.checks import (
     texts,
     warmth,
     watches,
+    worked_out,
 )
 from generator.checks.claims import broken_grounds, question_fault
 from generator.checks.ids import unknown_id, unused_source
@@ -58,6 +59,7 @@ MODULES = (
     texts,
     warmth,
     watches,
+    worked_out,
 )
 RULES = [
     *REGISTERED,

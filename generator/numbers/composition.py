@@ -64,6 +64,22 @@ def density_by_mixing(knowledge: Knowledge, composition: models.Composition) -> 
     return Mixed(value, tuple(inputs))
 
 
+def volume_shares(
+    knowledge: Knowledge, composition: models.Composition
+) -> Iterator[dict[str, Decimal]]:
+    """The share of the volume that each element takes, at every corner of the composition ranges;
+    nothing where an element has no density. Traces are left out."""
+    elements = knowledge.words("elements")
+    main = [s for s, b in composition.shares.items() if b.kind in ("typical", "range")]
+    if len(main) > 8 or any(
+        s not in elements for s in (*main, *filter(None, [composition.balance]))
+    ):
+        return
+    for shares in _corners(composition, main):
+        taken = {s: w / elements[s].density for s, w in shares.items()}
+        yield {s: volume / sum(taken.values()) for s, volume in taken.items()}
+
+
 def _corners(composition: models.Composition, main: list[str]) -> Iterator[dict[str, Decimal]]:
     """Every choice of ends of the shares that makes up about 100 %, the balance taking the rest."""
     for corner in itertools.product(*(sorted(set(share_range(composition, s))) for s in main)):

@@ -329,6 +329,12 @@ class Element(Named):
     room: Literal["own", "none", "none-in-steel"] = Field(
         "own", description="whether it takes room of its own in an alloy: gases do not"
     )
+    elastic_modulus: tuple[Number, Number] | None = Field(
+        None, description="GPa; from where, stiffness-of-the-recipe says"
+    )
+    expansion: tuple[Number, Number] | None = Field(
+        None, description="10^-6/K near 20 degC; from where, expansion-of-the-recipe says"
+    )
     source: SourceId
 
 

@@ -48,6 +48,15 @@ def test_a_second_source_beside_it_bears_it_out(small):
     assert asked_about(small, f"expansion: [{MINE}, {second}]") == {"test-brass.yaml"}
 
 
-def test_the_record_may_say_why(small):
-    answered = "answered: {copied_from_a_relative: two mills measured alike}\n"
-    assert asked_about(small, f"expansion: [{MINE}]", answered) == {"test-brass.yaml"}
+@pytest.mark.parametrize(
+    ("why", "still_asked"),
+    [
+        ("two mills measured 19.9", {"test-brass.yaml"}),
+        ("two mills measured 19.90 alike", {"test-brass.yaml"}),
+        ("two mills measured alike", {"test-brass.yaml", "other-brass.yaml"}),
+        ("two mills measured 119.9", {"test-brass.yaml", "other-brass.yaml"}),
+    ],
+)
+def test_the_record_may_say_why_of_the_numbers_that_it_names(small, why, still_asked):
+    answered = f"answered: {{copied_from_a_relative: {why}}}\n"
+    assert asked_about(small, f"expansion: [{MINE}]", answered) == still_asked
