@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from generator.checks import (
+    alone,
     choices,
     copied,
     designations,
@@ -45,6 +46,7 @@ from generator.verdicts.wording import reasons
 
 # Importing a module registers its rules.
 MODULES = (
+    alone,
     choices,
     copied,
     designations,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 
 from generator.checks.metallurgy import CHECKS, CURE, bands_of, ends_of, figures_in, metallurgical
@@ -11,7 +12,7 @@ from generator.records import models
 
 _DEGREES = re.compile(r"(-?\d+(?:\.\d+)?) ?deg([CF])\b")
 # Treatments by heat work from a quarter of the melting point on, counted from absolute zero.
-HEATS = ("anneal", "hardening", "age", "stress-relief")
+HEATS = ("anneal", "hardening", "age", "stress-relief", "hot-working")
 STIRS, ZERO = Decimal("0.25"), Decimal("-273")
 
 
@@ -34,16 +35,24 @@ def celsius_is_not_fahrenheit(values: Values, key: str, material: models.Materia
 
 @metallurgical
 def heat_against_melting(values: Values, key: str, material: models.Material):
-    """A metal is annealed, hardened and aged well above the cold, and below its melting."""
+    """A metal is annealed, hardened, aged and forged well above the cold, and below its melting."""
     band = bands_of(values, material).spans.get("melting-range")
     for prop in (f"{heat}-temperature" for heat in HEATS) if band else ():
         least = (band[0] - ZERO) * STIRS + ZERO
+        most = min([band[1], *_melts_from(material)])
         for way, _, figure in figures_in(material, prop):
             low, high = ends_of(figure)
-            if low < least or high > band[1]:
+            if low < least or high > most:
                 name = values.knowledge.words("properties")[prop].name
-                fault = f"{name} {low} degC is not between {least:.0f} and {band[1]} degC"
+                fault = f"{name} {low} degC is not between {least:.0f} and {most} degC"
                 yield way, fault, CURE
+
+
+def _melts_from(material: models.Material) -> Iterator[Decimal]:
+    """Where its sources let the metal itself begin to melt."""
+    for _, _, figure in figures_in(material, "melting-range"):
+        if figure.kind in ("typical", "range") and not figure.of:
+            yield ends_of(figure)[0]
 
 
 @metallurgical

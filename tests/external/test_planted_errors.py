@@ -1,5 +1,5 @@
 """Errors of real kinds (swapped units, a lost minus, a shifted decimal, the wrong state, a
-relative's figure) planted one at a time in the shipped records: at least 85 of 100 are found.
+relative's figure) planted one at a time in the shipped records: at least 90 of 100 are found.
 
 The errors were drawn by lot and written down before any rule was tried on them; what the rules
 know of families and recipes is from handbooks (bands in knowledge/vocabulary/families.yaml).
@@ -25,7 +25,7 @@ def listed(name):
 
 
 PLANTED, LATER = listed("planted_errors.yaml"), listed("planted_errors_later.yaml")
-BAR, LATER_BAR = 85, 145
+BAR, LATER_BAR = 90, 148
 GONE = 5  # records are edited; so many of a hundred may have lost their place
 
 
@@ -69,7 +69,7 @@ def outcomes(knowledge):
     return [(e, found_in(knowledge, e)) for e in PLANTED]
 
 
-def test_at_least_85_of_100_planted_errors_are_found(outcomes):
+def test_at_least_90_of_100_planted_errors_are_found(outcomes):
     missed = [e for e, found in outcomes if found is False]
     gone = [e for e, found in outcomes if found is None]
     assert len(gone) <= GONE
