@@ -31,7 +31,8 @@ from generator.records.materials import figures_of
 STEPS = {"anodic-index": (Decimal("0.05"), "the table of compatible couples, MIL-F-14072")}
 COMPANY = 3  # relatives with such a figure, from which a family says what is usual
 BEYOND = Decimal(3)  # times the most of all relatives; or so many times below the least
-WARMER = Decimal("1.2")  # the same for degrees: kelvin and degF hide within a factor of two
+WARMER = Decimal("1.15")  # the same for degrees: kelvin and degF hide within a factor of two
+QUENCHED = ("carbon-steel", "hardenable-stainless")
 NO_COMPANY = ("permeability", "nickel-release")  # these span many powers of ten in one family
 Found = tuple[str, tuple, str, models.Figure]  # material, way, property, figure
 
@@ -87,20 +88,25 @@ def _strays(cell: list[Found], times: Decimal) -> Iterator[tuple]:
 
 
 def scale_of_no_other(knowledge: Knowledge) -> Iterator[Complaint]:
-    """A hardness is in a scale that its source prints for other metals in that state too, where it
-    prints any."""
+    """A hardness is in a scale in which its source prints another metal or state too, where it
+    prints any; steel, of which Brinell is for the soft and Rockwell for the hard, is compared with
+    the same state only."""
     rows = defaultdict(list)
-    for found in _printed(knowledge):
-        if found[2] == "hardness" and found[1][0] == "states":
-            rows[found[3].source, found[1][1]].append(found)
-    for (source, state), row in rows.items():
-        for key, way, _, figure in row:
-            scales = {f.unit for k, _, _, f in row if k != key}
+    for key, material in knowledge.materials.items():
+        for way, _, figure in figures_in(material, "hardness"):
+            if way[0] == "states" and figure.unit and not figure.of and figure.source != MEMORY:
+                rows[figure.source].append((key, way[1], way, figure))
+    for source, row in rows.items():
+        for key, state, way, figure in row if len({f.unit for *_, f in row}) > 1 else ():
+            quenched = knowledge.materials[key].family in QUENCHED
+            scales = {
+                f.unit
+                for k, s, _, f in row
+                if (k, s) != (key, state) and (s == state or not quenched)
+            }
             if scales and figure.unit not in scales:
-                fault = (
-                    f"{ends_of(figure)[0]} is in {figure.unit}, and {source} prints {state} "
-                    f"metals in {' and '.join(sorted(scales))}"
-                )
+                fault = f"{ends_of(figure)[0]} is in {figure.unit}, and {source} prints "
+                fault += f"other metals or states in {' and '.join(sorted(scales))}"
                 yield from _asked(knowledge, key, way, fault, scale_of_no_other.__name__)
 
 

@@ -38,7 +38,7 @@ def place(material, way, source):
             ("states", "half-hard", "figures", "hardness"),
             "silver-temper-table",
             {"range": ["106", "120"], "unit": "HBW"},
-            "scale_of_no_other: 106 is in HBW, and silver-temper-table prints half-hard",
+            "scale_of_no_other: 106 is in HBW, and silver-temper-table prints other metals",
         ),
         (
             "gold-14-yellow",

@@ -24,14 +24,6 @@ BROKEN = [
         ),
     ),
     (
-        "scale_of_no_other",
-        (
-            "knowledge/alloys/bad-alone.yaml:12:18: 73 is in HBW, and test-mill prints forged "
-            "metals in HV; mend the figure, or say under `answered: scale_of_no_other:` why 73 "
-            "is right"
-        ),
-    ),
-    (
         "composition_off_100",
         (
             "knowledge/alloys/bad-brass.yaml:6:3: the shares add up to 98 %; add what is "
@@ -58,14 +50,6 @@ BROKEN = [
             "knowledge/alloys/bad-copy.yaml:9:18: hardness 73.5 is also that of forged; look "
             "at its source again, or say under `answered: copied_from_another_state:` why "
             "both have 73.5"
-        ),
-    ),
-    (
-        "scale_of_no_other",
-        (
-            "knowledge/alloys/bad-copy.yaml:13:18: 73.5 is in HV, and test-mill prints forged "
-            "metals in HBW; mend the figure, or say under `answered: scale_of_no_other:` why "
-            "73.5 is right"
         ),
     ),
     (
@@ -168,6 +152,14 @@ BROKEN = [
             "knowledge/alloys/bad-figures.yaml:21:67: 105 HRB is far above 110 HV of the "
             "same state; mend the figure, or say under `answered: scales_disagree:` why 105 "
             "is right"
+        ),
+    ),
+    (
+        "scale_of_no_other",
+        (
+            "knowledge/alloys/bad-figures.yaml:21:67: 105 is in HRB, and test-standard prints "
+            "other metals or states in HV; mend the figure, or say under `answered: "
+            "scale_of_no_other:` why 105 is right"
         ),
     ),
     (
