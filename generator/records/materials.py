@@ -121,7 +121,9 @@ class Material(Record):
     figures: Figures = some(dict, description="figures that hold in every state")
     states: dict[Id, State] = some(dict)
     answered: dict[Word, Line] = some(
-        dict, description="a rule of the checker that this record breaks, and why it is right"
+        dict,
+        description="a rule of the checker that this record breaks, and why the numbers that are"
+        " named are right",
     )
     tempering: list[TemperingCurve] = some(list)
     working: dict[WorkingId, Working] = some(

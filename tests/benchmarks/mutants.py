@@ -1,11 +1,11 @@
 """Changes one piece of a module at a time and tells which changes no test notices.
 
-python -m tests.benchmarks.mutants MODULE.py [MODULE.py ...] [--many 20] [--seed 1]
+python -m tests.benchmarks.mutants [MODULE.py ...] [--many 200] [--seed 1]
 
 A piece is a comparison, a sum, a number, a text, a condition, a return: what stands in functions,
-drawn by lot. Each is tried in a process of its own against the test files that look at the
-module's place (breaks.LOOKED_AT) and those that are named after it. What is printed survived. Not
-where the system cannot fork.
+drawn by lot from the modules named, or from all that decide or show. Each is tried in a process of
+its own against the files of the quick run that enter its function, the fastest first. What is
+printed survived. Not where the system cannot fork.
 """
 
 from __future__ import annotations
@@ -14,17 +14,22 @@ import argparse
 import ast
 import importlib
 import os
+import pickle
 import random
 import resource
+import sys
+import threading
+import time
+from collections import defaultdict
 from collections.abc import Iterator
 from itertools import zip_longest
 from pathlib import Path
 from types import CodeType, FunctionType
+from typing import NamedTuple
 
 import pytest
 
 from generator.records.loading import load
-from tests.benchmarks.breaks import LOOKED_AT
 
 ROOT = Path(__file__).resolve().parents[2]
 LONGEST = 120  # seconds of processor time; what takes longer was noticed
@@ -34,14 +39,7 @@ OTHER = {
     ast.And: ast.Or, ast.Or: ast.And, ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div,
     ast.Div: ast.Mult,
 }  # fmt: skip
-ALSO = {  # what no file name tells
-    "candidates": ["unit/test_fields"],
-    "conditions": ["external/test_cautions_shown", "external/test_published_arithmetic"],
-    "findings": ["unit/test_settling"],
-    "rungs": ["external/test_trade_choices"],
-    "wording": ["unit/test_rungs", "unit/test_comparing"],
-    "values": ["external/test_figures"],
-}
+ROOMS = ("numbers", "tables", "verdicts", "checks", "site", "export")  # what decides or shows
 NAMES = {"min": "max", "max": "min", "any": "all", "all": "any"}
 
 
@@ -99,15 +97,53 @@ def live(module, way: tuple[str, ...]) -> FunctionType | None:
     return found if isinstance(found, FunctionType) else None
 
 
-def tests_of(path: str) -> list[str]:
-    """The test files that look at a module."""
-    looked = next(names for place, names in LOOKED_AT.items() if path.startswith(place))
-    stem = Path(path).stem
-    named = (p for p in ROOT.glob("tests/*/test_*.py") if stem.rstrip("s") in p.stem)
-    files = [ROOT / "tests" / "unit" / f"test_{name}.py" for name in looked]
-    also = (ROOT / "tests" / f"{name}.py" for name in ALSO.get(stem, ()))
-    quick = (p for p in [*files, *also, *sorted(named)] if p.parent.name in ("unit", "external"))
-    return [str(p) for p in dict.fromkeys(quick)]
+def quick_files() -> list[Path]:
+    """The test files of the quick run."""
+    return [
+        p for room in ("unit", "external") for p in sorted(ROOT.glob(f"tests/{room}/test_*.py"))
+    ]
+
+
+def reached(files: list[Path]) -> dict[tuple[str, str], list[str]]:
+    """For each function of the program, by its file and its name in it, the test files that enter
+    it, the fastest first; each file is run once in a process of its own, where nothing is kept."""
+    found: dict[tuple[str, str], list[tuple[float, str]]] = {}
+    for file in files:
+        took, entered = _entered(file)
+        for way in entered:
+            found.setdefault(way, []).append((took, str(file)))
+    return {way: [name for _, name in sorted(names)] for way, names in found.items()}
+
+
+def _entered(file: Path) -> tuple[float, list[tuple[str, str]]]:
+    """The seconds of the processor that a test file takes, and the functions that it enters."""
+    reader, writer = os.pipe()
+    if not (child := os.fork()):
+        names, program = set(), str(ROOT / "generator")
+
+        def note(frame, event, _):
+            code = frame.f_code
+            if event == "call" and code.co_filename.startswith(program):
+                names.add((code.co_filename, code.co_qualname))
+
+        _silent()
+        sys.setprofile(note)
+        threading.setprofile(note)
+        run([str(file)])
+        sys.setprofile(None)
+        with os.fdopen(writer, "wb") as answer:
+            pickle.dump((time.process_time(), sorted(names)), answer)
+        os._exit(0)
+    os.close(writer)
+    with os.fdopen(reader, "rb") as answer:
+        told = answer.read()
+    os.waitpid(child, 0)
+    return pickle.loads(told) if told else (0.0, [])
+
+
+def _silent() -> None:
+    for stream in (1, 2):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
 
 
 def noticed(module, way: tuple[str, ...], code: CodeType, files: list[str]) -> bool:
@@ -115,8 +151,7 @@ def noticed(module, way: tuple[str, ...], code: CodeType, files: list[str]) -> b
     child = os.fork()
     if not child:
         resource.setrlimit(resource.RLIMIT_CPU, (LONGEST, LONGEST))
-        for stream in (1, 2):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+        _silent()
         live(module, way).__code__ = code
         os._exit(int(bool(run(files))))
     return os.waitpid(child, 0)[1] != 0
@@ -128,46 +163,71 @@ def run(files: list[str], *words: str) -> int:
     return int(pytest.main([*quick, *words, *files]))
 
 
-def try_out(path: str, many: int, seed: int) -> tuple[int, int]:
-    """How many of so many changes were noticed."""
-    module = importlib.import_module(path.removesuffix(".py").replace("/", "."))
-    text, files = (ROOT / path).read_text(encoding="utf-8"), tests_of(path)
-    run(files, "--collect-only", "-qq")  # what is imported now is there in every child
-    whole = [
-        (n, k)
-        for n, (way, function) in enumerate(functions(ast.parse(text)))
+class Mutant(NamedTuple):
+    """One change: the module, the number of the function in it, and that of the change."""
+
+    path: str
+    function: int
+    change: int
+
+
+def mutants(path: str) -> list[Mutant]:
+    """Every change of a module that can be tried."""
+    module = _module(path)
+    tree = ast.parse((ROOT / path).read_text(encoding="utf-8"))
+    return [
+        Mutant(path, n, k)
+        for n, (way, function) in enumerate(functions(tree))
         if live(module, way)
         for k, _ in enumerate(changes(function))
     ]
-    drawn, found = sorted(random.Random(seed).sample(whole, min(many, len(whole)))), 0
-    for n, k in drawn:
-        tree = ast.parse(text)
-        way, function = list(functions(tree))[n]
-        before = ast.unparse(function).splitlines()
-        list(changes(function))[k]()
-        after = ast.unparse(function).splitlines()
-        code = code_of(compile(ast.fix_missing_locations(tree), path, "exec"), way)
-        if code.co_freevars or noticed(module, way, code, files):
-            found += 1
-        else:
-            pairs = zip_longest(before, after, fillvalue="(nothing)")
-            was, now = next(pair for pair in pairs if pair[0] != pair[1])
-            print(f"{path} {'.'.join(way)}: {was.strip()} -> {now.strip()}", flush=True)
-    print(f"{path}: noticed {found} of {len(drawn)} drawn from {len(whole)}", flush=True)
-    return found, len(drawn)
+
+
+def _module(path: str):
+    return importlib.import_module(path.removesuffix(".py").replace("/", "."))
+
+
+def try_out(mutant: Mutant, reached_by: dict[tuple[str, str], list[str]]) -> bool:
+    """Whether a change was noticed; what was not is printed."""
+    text, module = (ROOT / mutant.path).read_text(encoding="utf-8"), _module(mutant.path)
+    tree = ast.parse(text)
+    way, function = list(functions(tree))[mutant.function]
+    before = ast.unparse(function).splitlines()
+    list(changes(function))[mutant.change]()
+    after = ast.unparse(function).splitlines()
+    code = code_of(compile(ast.fix_missing_locations(tree), mutant.path, "exec"), way)
+    files = reached_by.get((str(ROOT / mutant.path), ".".join(way)), [])
+    if code.co_freevars or any(noticed(module, way, code, [file]) for file in files):
+        return True
+    pairs = zip_longest(before, after, fillvalue="(nothing)")
+    was, now = next(pair for pair in pairs if pair[0] != pair[1])
+    where = f"{mutant.path} {'.'.join(way)}"
+    print(f"{where}: {was.strip()} -> {now.strip()} ({len(files)} files)", flush=True)
+    return False
 
 
 def main() -> None:
-    """Try each module that is named."""
+    """Draw, try, count."""
     words = argparse.ArgumentParser(description=__doc__)
-    words.add_argument("modules", nargs="+")
-    words.add_argument("--many", type=int, default=20)
+    words.add_argument("modules", nargs="*", help="of all where none is named")
+    words.add_argument("--many", type=int, default=200)
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     load(ROOT)
-    counts = [try_out(path, asked.many, asked.seed) for path in asked.modules]
-    found, drawn = map(sum, zip(*counts, strict=True))
-    print(f"noticed {found} of {drawn}")
+    run(["--collect-only", "-qq", *map(str, quick_files())])  # imported once for every child
+    modules = asked.modules or [
+        path.relative_to(ROOT).as_posix()
+        for room in ROOMS
+        for path in sorted((ROOT / "generator" / room).rglob("*.py"))
+    ]
+    whole = [mutant for path in modules for mutant in mutants(path)]
+    drawn = random.Random(asked.seed).sample(whole, min(asked.many, len(whole)))
+    reached_by, rooms = reached(quick_files()), defaultdict(list)
+    for mutant in drawn:
+        rooms[mutant.path.split("/")[1]].append(try_out(mutant, reached_by))
+    for room, found in sorted(rooms.items()):
+        print(f"{room}: noticed {sum(found)} of {len(found)}")
+    print(f"noticed {sum(map(sum, rooms.values()))} of {len(drawn)} drawn from {len(whole)}")
 
 
 if __name__ == "__main__":
