@@ -147,6 +147,13 @@ def drawn(knowledge: Knowledge, seed: int) -> list[Error]:
     return errors
 
 
+def place_of(material: Material, way: tuple, source: str) -> tuple:
+    """The way to the first figure of a source in a cell of figures."""
+    holder = material.states[way[1]] if way[0] == "states" else material
+    places = (i for i, figure in enumerate(holder.figures[way[-1]]) if figure.source == source)
+    return (*way, next(places))
+
+
 def noticed(knowledge: Knowledge, error: Error) -> str:
     """The first complaint of the record with the error in it, or nothing."""
     _, key, way, fields = error

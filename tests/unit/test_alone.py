@@ -7,13 +7,7 @@ table VI); that one table keeps to one hardness scale for one temper is common p
 
 import pytest
 
-from tests.benchmarks.planted import noticed
-
-
-def place(material, way, source):
-    """The way to the figure of a source."""
-    record = material.states[way[1]].figures if way[0] == "states" else material.figures
-    return (*way, next(i for i, f in enumerate(record[way[-1]]) if f.source == source))
+from tests.benchmarks.planted import noticed, place_of
 
 
 @pytest.mark.parametrize(
@@ -58,4 +52,4 @@ def place(material, way, source):
 )
 def test_a_figure_that_keeps_no_company(knowledge, key, way, source, slip, told):
     material = knowledge.materials[key]
-    assert noticed(knowledge, ("", key, place(material, way, source), slip)).startswith(told)
+    assert noticed(knowledge, ("", key, place_of(material, way, source), slip)).startswith(told)
