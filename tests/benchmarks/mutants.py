@@ -12,7 +12,9 @@ from __future__ import annotations
 
 import argparse
 import ast
+import contextlib
 import importlib
+import io
 import os
 import pickle
 import random
@@ -214,7 +216,8 @@ def main() -> None:
     words.add_argument("--seed", type=int, default=1)
     asked = words.parse_args()
     load(ROOT)
-    run(["--collect-only", "-qq", *map(str, quick_files())])  # imported once for every child
+    with contextlib.redirect_stdout(io.StringIO()):  # imported once for every child
+        run(["--collect-only", "-qq", *map(str, quick_files())])
     modules = asked.modules or [
         path.relative_to(ROOT).as_posix()
         for room in ROOMS
@@ -222,9 +225,12 @@ def main() -> None:
     ]
     whole = [mutant for path in modules for mutant in mutants(path)]
     drawn = random.Random(asked.seed).sample(whole, min(asked.many, len(whole)))
+    print("seeing which tests enter which function ...", flush=True)
     reached_by, rooms = reached(quick_files()), defaultdict(list)
-    for mutant in drawn:
+    for tried, mutant in enumerate(drawn, 1):
         rooms[mutant.path.split("/")[1]].append(try_out(mutant, reached_by))
+        if not tried % 10:
+            print(f"{tried} tried, {sum(map(sum, rooms.values()))} noticed", flush=True)
     for room, found in sorted(rooms.items()):
         print(f"{room}: noticed {sum(found)} of {len(found)}")
     print(f"noticed {sum(map(sum, rooms.values()))} of {len(drawn)} drawn from {len(whole)}")
