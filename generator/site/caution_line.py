@@ -9,7 +9,7 @@ from generator.records import models
 Entry = tuple[str, models.Caution]
 
 # What the line holds beside the sign and the way to all of them: on a phone of 390 px, and on a
-# tablet (base.css: 520 px).
+# tablet (styles/base.css: 520 px).
 LETTERS, WIDE, BETWEEN = 22, 36, 3
 
 

@@ -40,6 +40,7 @@ def test_a_first_visit_is_small_and_does_not_load_the_find_index(apart, site):
     paths = {unquote(urlsplit(url).path) for url in asked if url.startswith("file:")}
     files = [site / path.removeprefix(str(site) + "/") for path in paths]
     names = {f.name for f in files}
-    assert {"index.html", "frame.css", "base.css", "find.js", "theme.js"} <= names
+    assert {"index.html", "style.css", "find.js", "theme.js"} <= names
+    assert {n for n in names if n.endswith(".css")} == {"style.css", "print.css"}
     assert names.isdisjoint({"find-index.js", "find-words.js", "find-meant.js", "find-search.js"})
     assert sum(packed(f) for f in files) <= FIRST_VISIT

@@ -106,5 +106,5 @@ def test_the_find_box_and_the_scripts_are_there_and_nothing_leaves_the_site(both
         assert (other / "assets" / f"{data}.js").read_bytes() == (
             mine / "assets" / f"{data}.js"
         ).read_bytes()
-    assert "../assets/base.css" in page
+    assert "../assets/style.css" in page
     assert re.findall(r'(?:src|href)="(?:https?:)?//', page) == []

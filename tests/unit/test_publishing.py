@@ -164,6 +164,21 @@ def test_text_from_records_shows_as_it_was_typed(built):
         assert piece in shown, piece
 
 
+def test_the_one_style_sheet_has_every_source_the_tokens_first(buildable):
+    """What stands later wins (CSS Cascading and Inheritance 4, order of appearance), so the last of
+    the sources is at the end."""
+    pages.write_pages(buildable, ([], []), [])
+    joined = (buildable / "build" / "pages" / "assets" / "style.css").read_text("utf-8")
+    sources = {p.stem: p.read_text("utf-8") for p in (buildable / "site_src/styles").iterdir()}
+    assert [stem for stem, text in sources.items() if text not in joined] == []
+    assert sorted(sources, key=lambda s: joined.index(sources[s])) == [
+        "frame",
+        "base",
+        "figures",
+        "tools",
+    ]
+
+
 def test_a_link_among_the_hand_written_pages_is_refused(buildable, tmp_path):
     (tmp_path / "secret.md").write_text("outside", encoding="utf-8")
     (buildable / "site_src" / "pages" / "x.md").symlink_to(tmp_path / "secret.md")

@@ -1,7 +1,7 @@
 """The few strokes that all pictures share: the frame with its text, lines of text, scales.
 
 A picture is 360 units wide, so that on a phone one unit is a pixel and its letters keep their size.
-Colours are those of the page (``currentColor`` and the classes of assets/figures.css); only
+Colours are those of the page (``currentColor`` and the classes of styles/figures.css); only
 swatches and tints bring their own, and say it in words as well.
 """
 
