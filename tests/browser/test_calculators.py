@@ -8,6 +8,7 @@ import random
 import pytest
 
 from generator.numbers.formulas import compile_expression, evaluate, for_browser
+from tests.conftest import LYING, Watched
 from tests.sampling import MANY_PAGES, all_formulas, sample, spread
 
 pytestmark = pytest.mark.browser
@@ -16,6 +17,32 @@ INPUTS = int(os.environ.get("BENCH_INPUTS", "25"))
 
 def open_formula(page, site, key, query=""):
     page.goto((site / "formulas" / f"{key}.html").as_uri() + query)
+
+
+@pytest.fixture(scope="module")
+def counter(chromium):
+    """The page of ``kept``."""
+    context = chromium.new_context(viewport=LYING)
+    yield Watched(context.new_page())
+    context.close()
+
+
+@pytest.fixture
+def kept(counter):
+    """A page that stays on its calculator for as long as tests ask for the same one.
+
+    What the last test left there must be gone before anything is asserted: each types something
+    else first.
+    """
+    yield counter.page
+    faults, counter.faults = counter.faults, []
+    assert faults == []
+
+
+def keep_at(page, site, key):
+    """Open a calculator unless it stands there already."""
+    if not page.url.startswith((site / "formulas" / f"{key}.html").as_uri()):
+        open_formula(page, site, key)
 
 
 def test_browser_and_python_agree_on_random_inputs(watched, site, knowledge):
@@ -80,9 +107,10 @@ def type_in(page, **values):
         (" 1.00 ", "19.30", "19.3 g"),
     ],
 )
-def test_what_people_type_is_understood(watched, site, volume, density, shown):
-    open_formula(watched, site, "mass-from-volume")
-    result, said = type_in(watched, V=volume, rho=density)
+def test_what_people_type_is_understood(kept, site, volume, density, shown):
+    keep_at(kept, site, "mass-from-volume")
+    assert type_in(kept, V="", rho="")[0] == ""
+    result, said = type_in(kept, V=volume, rho=density)
     assert result.replace("\u00a0", " ") == shown
     assert said.startswith("What the part should weigh")
 
@@ -101,12 +129,14 @@ def test_what_people_type_is_understood(watched, site, volume, density, shown):
         ("1..2..3", "is not a number"),
     ],
 )
-def test_every_slip_gets_a_sentence_and_never_nan(watched, site, volume, said):
-    open_formula(watched, site, "mass-from-volume")
-    result, message = type_in(watched, V=volume, rho="7.98")
+def test_every_slip_gets_a_sentence_and_never_nan(kept, site, volume, said):
+    keep_at(kept, site, "mass-from-volume")
+    result, message = type_in(kept, V="4.0", rho="7.98")
+    assert result != "" and said not in message
+    result, message = type_in(kept, V=volume)
     assert result == ""
     assert said in message
-    assert "NaN" not in watched.locator("form.calc").inner_text().replace("\u201cNaN\u201d", "")
+    assert "NaN" not in kept.locator("form.calc").inner_text().replace("\u201cNaN\u201d", "")
 
 
 def test_a_division_by_zero_is_said_in_words(watched, site):
@@ -193,13 +223,15 @@ def test_an_open_figure_of_a_material_comes_back_by_its_link(watched, site):
         ("mass-of-round-bar", "d", "1.5 mm", ""),
     ],
 )
-def test_another_unit_is_converted_before_the_eyes(watched, site, formula, name, text, below):
+def test_another_unit_is_converted_before_the_eyes(kept, site, formula, name, text, below):
     """Factors by definition: inch 25.4 mm, pennyweight 1.55517384 g, 24 carat to 1000 per mille."""
-    open_formula(watched, site, formula)
-    type_in(watched, **{name: text})
-    assert watched.locator(f"#as-{name}").inner_text().replace("\u00a0", " ") == below
-    assert watched.locator(".calc__result").inner_text() != ""
-    assert text in watched.locator(".calc__working").inner_text()
+    keep_at(kept, site, formula)
+    assert type_in(kept, **{name: ""})[0] == ""
+    assert kept.locator(f"#as-{name}").inner_text() == ""
+    type_in(kept, **{name: text})
+    assert kept.locator(f"#as-{name}").inner_text().replace("\u00a0", " ") == below
+    assert kept.locator(".calc__result").inner_text() != ""
+    assert text in kept.locator(".calc__working").inner_text()
 
 
 def fullest(site, keys):
@@ -279,10 +311,13 @@ def test_programs_on_the_pages_are_the_knowledge_bases(site, knowledge):
     ],
 )
 def test_a_look_up_takes_ranges_and_says_what_it_does_not_take(
-    watched, site, page, typed, shown, said
+    kept, site, page, typed, shown, said
 ):
-    open_formula(watched, site, page)
-    watched.locator("form.calc input[name='value']").fill(typed)
-    result = watched.locator(".calc__result").inner_text().replace("\u00a0", " ")
+    keep_at(kept, site, page)
+    kept.locator("form.calc input[name='value']").fill("")
+    assert kept.locator(".calc__result").inner_text() == ""
+    assert not said or said not in kept.locator(".calc__said").inner_text()
+    kept.locator("form.calc input[name='value']").fill(typed)
+    result = kept.locator(".calc__result").inner_text().replace("\u00a0", " ")
     assert shown in result and bool(shown) == bool(result)
-    assert said in watched.locator(".calc__said").inner_text()
+    assert said in kept.locator(".calc__said").inner_text()
