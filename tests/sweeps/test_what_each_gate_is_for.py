@@ -16,29 +16,43 @@ from tests.external.test_trade_choices import (
 )
 
 
+def hidden_choices():
+    """Every part with each of its usual choices, which is hidden in turn."""
+    return [(part, hidden) for part, record in base().parts.items() for hidden in record.usual]
+
+
 @cache
 def recovered(without=""):
-    """Every usual choice as (part, material), hidden in turn: whether computation alone offers it,
-    and whether it is among the first five materials of the computed rest."""
+    """Hidden choice as (part, material, state, coated) -> whether computation alone offers it.
+
+    Only its own material is judged: a rung does not depend on what else is judged.
+    """
+    return {
+        (part, hidden.material, hidden.state, hidden.coated): any(
+            (j.material, j.coated) == (hidden.material, hidden.coated)
+            and hidden.state in (None, j.state)
+            and j.rung in OFFERED
+            for j in ladder(without).of_part(part, hidden, {hidden.material})
+        )
+        for part, hidden in hidden_choices()
+    }
+
+
+@cache
+def near(without=""):
+    """Hidden choice -> whether it is among the first five materials of the computed rest."""
     found = {}
-    for part, record in base().parts.items():
-        for hidden in record.usual:
-            rows = ladder(without).of_part(part, hidden)
-            offered_again = any(
-                (j.material, j.coated) == (hidden.material, hidden.coated)
-                and hidden.state in (None, j.state)
-                and j.rung in OFFERED
-                for j in rows
-            )
-            rest = dict.fromkeys(j.material for j in rows if j.rung in (BESIDE, PINCH))
-            near = hidden.material in list(rest)[:5]
-            found[part, hidden.material, hidden.state, hidden.coated] = offered_again, near
+    for part, hidden in hidden_choices():
+        rows = ladder(without).of_part(part, hidden)
+        rest = dict.fromkeys(j.material for j in rows if j.rung in (BESIDE, PINCH))
+        place = part, hidden.material, hidden.state, hidden.coated
+        found[place] = hidden.material in list(rest)[:5]
     return found
 
 
 def test_a_hidden_usual_choice_comes_back_by_computation_alone():
-    assert share(offered_again for offered_again, _ in recovered().values()) >= 0.965
-    assert share(near for _, near in recovered().values()) >= 0.60
+    assert share(recovered().values()) >= 0.965
+    assert share(near().values()) >= 0.60
 
 
 # Why nothing but the record knows it: light metal in a movement is the exception of two small
@@ -61,9 +75,7 @@ ONLY_THE_RECORD_KNOWS = {
 
 
 def test_it_is_known_why_a_hidden_usual_choice_stays_away():
-    gone = {
-        (part, material) for (part, material, *_), (again, _) in recovered().items() if not again
-    }
+    gone = {(part, material) for (part, material, *_), again in recovered().items() if not again}
     assert gone <= ONLY_THE_RECORD_KNOWS
 
 
@@ -71,7 +83,7 @@ def test_what_stock_is_sold_for_brings_hidden_choices_back():
     """C100S for a mainspring, 52100 for a rolling bearing, sapphire for a crystal."""
 
     def back(without=""):
-        return share(offered_again for offered_again, _ in recovered(without).values())
+        return share(recovered(without).values())
 
     assert back("purpose") < back() - 0.015
 
@@ -101,7 +113,7 @@ def test_the_span_keeps_absurd_choices_from_standing_beside_the_usual_ones():
 
 
 def test_use_in_like_parts_brings_hidden_choices_to_the_front():
-    assert share(near for _, near in recovered("use").values()) < 0.60
+    assert share(near("use").values()) < 0.60
 
 
 @cache
