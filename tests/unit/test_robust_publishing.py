@@ -91,19 +91,25 @@ def test_two_publishes_at_once_take_turns(tmp_path):
     assert hashes(next(again.iterdir())) == once
 
 
+@pytest.fixture(scope="module")
+def out(tmp_path_factory):
+    """A project folder and where it was published once, each test to a copy of its own."""
+    folder = tmp_path_factory.mktemp("once")
+    root, target = make_buildable(folder / "p", SMALL), folder / "out"
+    assert start(PUBLISH, root, target).wait(300) == 0
+    return root, target
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("fault", [28, 30, 13])
 @pytest.mark.parametrize("step", ["write_zip", "_put"])
-def test_a_disk_that_cannot_be_written_is_one_line(
-    buildable, tmp_path, monkeypatch, capsys, step, fault
-):
+def test_a_disk_that_cannot_be_written_is_one_line(out, tmp_path, monkeypatch, capsys, step, fault):
     """No space (ENOSPC), a read-only file system (EROFS), no right to write (EACCES)."""
-    monkeypatch.setattr(cli, "ROOT", buildable)
+    root, target = out[0], shutil.copytree(out[1], tmp_path / "out")
+    monkeypatch.setattr(cli, "ROOT", root)
     monkeypatch.setattr(card_book, "find_browser", lambda: None)
-    target = tmp_path / "out"
-    assert cli.main(["publish", "--to", str(target)]) == 0
     before = hashes(target)
-    capsys.readouterr()
+    assert before
 
     def refusing(*_):
         raise OSError(fault, os.strerror(fault), str(target / "x.zip"))
@@ -116,11 +122,18 @@ def test_a_disk_that_cannot_be_written_is_one_line(
     assert {k: v for k, v in hashes(target).items() if ".new/" not in k} == before
 
 
+@pytest.fixture(scope="module")
+def plain(small_built, tmp_path_factory):
+    """The small site published from and to a plain path."""
+    target = tmp_path_factory.mktemp("plain")
+    assert start(BUNDLE, small_built / "site", SOURCES, target).wait(120) == 0
+    return target
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["with a space", "Größe ß 金", "x" * 200])
-def test_published_from_an_odd_path_it_is_the_same(tmp_path, small_built, name):
-    plain, odd = tmp_path / "plain", tmp_path / name / "out"
-    assert start(BUNDLE, small_built / "site", SOURCES, plain).wait(120) == 0
+def test_published_from_an_odd_path_it_is_the_same(tmp_path, plain, name):
+    odd = tmp_path / name / "out"
     root = make_buildable(tmp_path / name / "p", SMALL)
     process = start(PUBLISH, root, odd, errors=subprocess.PIPE)
     error = process.communicate()[1]
