@@ -91,10 +91,12 @@ def scale_of_no_other(knowledge: Knowledge) -> Iterator[Complaint]:
     """A hardness is in a scale in which its source prints another metal or state too, where it
     prints any; steel, of which Brinell is for the soft and Rockwell for the hard, is compared with
     the same state only."""
-    rows = defaultdict(list)
+    rows, props = defaultdict(list), knowledge.words("properties")
+    known = props["hardness"].units if "hardness" in props else ()
     for key, material in knowledge.materials.items():
         for way, _, figure in figures_in(material, "hardness"):
-            if way[0] == "states" and figure.unit and not figure.of and figure.source != MEMORY:
+            own = figure.unit in known and not figure.of and figure.source != MEMORY
+            if way[0] == "states" and own:
                 rows[figure.source].append((key, way[1], way, figure))
     for source, row in rows.items():
         for key, state, way, figure in row if len({f.unit for *_, f in row}) > 1 else ():

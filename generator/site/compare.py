@@ -65,7 +65,10 @@ def data(site: Site) -> dict:
         "parts": _parts(site, [k for k in keys if makes_parts(knowledge, k)], texts),
         "cautions": {c: entry.name for c, entry in knowledge.cautions.items()},
         "texts": texts.things,
-        "sources": [[s, view.source_label(s), view.source_address(s)] for s in sources.things],
+        "sources": [
+            [s, view.source_label(s), view.source_address(s).removesuffix(f"#{s}")]
+            for s in sources.things
+        ],
     }
 
 

@@ -85,5 +85,5 @@ def share_text(bound: models.Bound) -> str:
 
 
 def sort_text(middle: Decimal | None) -> str:
-    """The number that the browser sorts by."""
-    return "" if middle is None else f"{middle:.12g}"
+    """The number that the browser sorts by; more digits would only weigh."""
+    return "" if middle is None else f"{middle:.7g}"

@@ -257,8 +257,9 @@
     const list = make("ol", "", "refs");
     refs.forEach((s) => {
       const item = make("li");
-      item.id = "side-s-" + data.sources[s][0];
-      item.append(anchor(data.sources[s][2], data.sources[s][1]));
+      const [key, label, page] = data.sources[s];
+      item.id = "side-s-" + key;
+      item.append(anchor(page + "#" + key, label));
       list.append(item);
     });
     return [make("h2", "Sources of these figures"), list];
