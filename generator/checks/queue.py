@@ -33,7 +33,7 @@ YEAR = 365  # days after which a record is read again
 APART = Decimal("1.1")  # the higher of two figures over the lower, from which they disagree
 TITLES: Mapping[str, str] = {
     "contradiction": "Workshop measurements that contradict the base",
-    "gap": "Figures that nobody found, so that a verdict cannot be given",
+    "gap": "Figures that nobody found, so no verdict can be given",
     "weak": "Figures from memory or from a relative",
     "single": "Figures that decide verdicts on the word of one source",
     "disagreement": "Sources that disagree",
@@ -108,7 +108,7 @@ def _weak(knowledge: Knowledge, verdicts: Verdicts) -> Iterator[Look]:
         name = knowledge.materials[material].name
         label = knowledge.words("properties")[prop].name
         what = f"{name}: {label}, {with_unit(knowledge, units[material, prop])}"
-        cure = "look for a figure of the very metal"
+        cure = "look for a figure for the metal itself"
         yield Look("weak", places, ("material", material), what.replace(NBSP, " "), cure)
 
 
@@ -119,7 +119,7 @@ def _single(knowledge: Knowledge, settling: Settling) -> Iterator[Look]:
             way = ("states", cell.state, cell.property) if cell.state else (cell.property,)
             (alone,) = decides.bodies
             what = f"{_cell(knowledge, cell.material, way)}: {alone} alone"
-            cure = "look for a second source, of another body"
+            cure = "look for a second source from another body"
             yield Look("single", decides.rows, ("material", cell.material), what, cure)
 
 
@@ -155,7 +155,7 @@ def _apart(knowledge: Knowledge, key: str, way: tuple, found: Sequence[tuple]) -
         if best and all(_ratio(*sorted((own, q), key=_middle)) > APART for q in best):
             ours, theirs = with_unit(knowledge, own), with_unit(knowledge, best[0])
             what = f"{name}: measured {ours}, published {theirs}"
-            cure = "measure again, check the test and the state; then mend the one that is wrong"
+            cure = "measure again, check the test and the state; then correct the one that is wrong"
             yield Look("contradiction", 100, ("material", key), what.replace(NBSP, " "), cure)
 
 
@@ -240,4 +240,4 @@ def in_words(found: Mapping[str, list[Look]], most: int | None = None) -> list[s
         lines += [f"  {look.what}\n      {look.cure}" for look in looks[:most]]
         if most is not None and len(looks) > most:
             lines.append(f"  ... and {len(looks) - most} more; --all shows them")
-    return lines or ["Nothing waits."]
+    return lines or ["Nothing needs looking at."]

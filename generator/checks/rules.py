@@ -100,7 +100,7 @@ def check(root: Path, layers: Sequence[Path] = ()) -> tuple[Knowledge, list[Comp
 
 @named
 def verdict_contradicts_the_trade(knowledge: Knowledge, ladder: Ladder) -> Iterator[Fault]:
-    """A usual material comes out as the trade's own, a wrong one as no.
+    """A usual material comes out as a usual choice, a wrong one as no.
 
     Asked only when nothing else is wrong.
     """

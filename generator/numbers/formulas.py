@@ -35,7 +35,7 @@ BENDING = {"abs", "min", "max"}
 _OPERATORS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "**"}
 
 Program = tuple
-NO_RESULT = "these values lead to a division by zero or to a number that does not exist"
+NO_RESULT = "these values divide by zero or have no real answer"
 CROSSES = "between these limits the divisor passes through zero; type a narrower range"
 
 

@@ -82,8 +82,7 @@ def read(text: str, symbol: FormulaSymbol, table: UnitTable) -> Quantity:
         label = table.scales[symbol.unit].label if symbol.unit != "1" else ""
         valid = f"{number_text(low)} to {number_text(high)}" + (f"{NBSP}{label}" if label else "")
         raise ValueError(
-            f"\u201c{_short(text)}\u201d is outside {valid}; "
-            "type a value for which this calculation is meant"
+            f"\u201c{_short(text)}\u201d is outside {valid}; type a value within the valid range"
         )
     if symbol.exact:
         return Quantity(found.low, found.high, symbol.unit, EXACT, kind=found.kind)
@@ -208,7 +207,7 @@ class _Reader:
         labels = self.table.labels(self.unit) if self.unit != "1" else []
         known = f", or with one of: {', '.join(labels)}" if labels else ""
         return ValueError(
-            f"\u201c{_short(self.text)}\u201d is not a number that is understood here; "
+            f"\u201c{_short(self.text)}\u201d is not a number that can be read here;  "
             f"type {self.example} alone{known}"
         )
 

@@ -29,7 +29,9 @@ class Edition(Shape):
     new: list[Line] = some(list)
     gone: list[Line] = some(list)
     changed: list[Change] = some(list)
-    effects: list[Text] = some(list, description="what followed from the changes, weightiest first")
+    effects: list[Text] = some(
+        list, description="what followed from the changes, most important first"
+    )
     cards: dict[Line, Word] = Field(
         description="page of each card that is new or differs -> digest of what it says"
     )

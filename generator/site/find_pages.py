@@ -8,7 +8,7 @@ from generator.site.page import EDITIONS
 TRAINING = (
     (
         "lessons/plan.html",
-        "The plan of four weeks",
+        "The four-week plan",
         "Lessons, tasks and cases week by week.",
         ["training plan", "four weeks", "apprentice", "trainee"],
     ),
@@ -21,7 +21,7 @@ TRAINING = (
     (
         "lessons/tasks.html",
         "Twelve bench tasks",
-        "What hands must be able to do, with sheets to sign.",
+        "What your hands must be able to do, with sheets to sign.",
         ["practical", "exercise", "samples"],
     ),
     (
@@ -68,7 +68,7 @@ PAGES = (
     (
         "tables/pairs.html",
         "Metals in contact",
-        "Which of two metals goes when they are wet together, and where they may touch.",
+        "Which of two metals corrodes when they are wet together, and where they may touch.",
         ["galvanic", "galvanic series", "two metals", "dissimilar metals", "bimetallic", "contact"],
     ),
     (
@@ -87,15 +87,15 @@ PAGES = (
         "pictures.html",
         "In pictures",
         (
-            "Ladders of weight, strength and stiffness, growth, sea water, colours of metal, heat"
-            " and volt."
+            "Scales of weight, strength, stiffness, growth and sea water; colours of metal, heat"
+            " and voltage."
         ),
         ["picture", "chart", "ladder", "colours of metals", "heat colours", "swatch"],
     ),
     (
         "poster.html",
         "The watch and its metals: a poster",
-        "Every part with what the trade makes it of, on one sheet of A3 or four of A4.",
+        "Every part with what the trade makes it from, on one sheet of A3 or four of A4.",
         ["poster", "wall chart", "print"],
     ),
     (
@@ -140,10 +140,10 @@ PAGES = (
         "What can hurt, and what to do.",
         ["safety", "danger", "toxic", "poison"],
     ),
-    ("glossary.html", "Glossary", "The words of the field.", ["terms", "meaning"]),
+    ("glossary.html", "Glossary", "The terms of the trade.", ["terms", "meaning"]),
     ("sources.html", "Sources", "Where figures come from.", ["references", "literature"]),
     ("coverage.html", "Coverage", "What is sourced, remembered or missing.", []),
-    ("measure.html", "What to measure next", "Figures whose measuring settles most verdicts.", []),
+    ("measure.html", "What to measure next", "Which measurements would settle most verdicts.", []),
     ("queue.html", "What to look at next", "Gaps, weak figures, disagreements, reviews due.", []),
     ("names.html", "Every name, A to Z", "All names and designations.", ["index", "a-z"]),
     ("about.html", "How to read the numbers", "Kinds, ranges, digits.", ["rounding", "help"]),

@@ -109,7 +109,7 @@ def measured(figure: models.Figure, unit: str) -> Measured | None:
     )
     if found.widened > 1:
         times = number_text(round_to(found.widened, 2))
-        line += f", widened {times} times because they scatter more than their doubts allow"
+        line += f", widened {times} times because they scatter more than their uncertainties allow"
     return Measured(line + ".", [_measurement(m, unit) for m in figure.measured])
 
 

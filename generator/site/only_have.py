@@ -18,13 +18,13 @@ from generator.verdicts.candidates import makes_parts
 COATING = "A coating that no usual choice of this part has. Ask for the metal beneath it."
 ELSEWHERE = (
     "On any other metal it is not judged: type that metal. Where the coating is worn through, the"
-    " metal stands bare."
+    " metal is bare."
 )
 BENEATH = (
     "A coating over a metal is judged only where the trade uses that pair. This is the metal by"
-    " itself, as it stands where the coating is worn through:"
+    " itself, as it is where the coating is worn through:"
 )
-SOLDER = "A solder: no part is made of it, it joins others."
+SOLDER = "A solder: no part is made of it; it joins other metals."
 
 
 def scripts(site: Site) -> dict[str, str]:

@@ -77,11 +77,11 @@ def part_lines(
         met = [
             knowledge.hazards[m.hazard].name.lower() for m in record.meets if m.severity == severity
         ]
-        lines += [(f"Meets {entry.name}", ", ".join(met))] if met else []
+        lines += [(f"{sentence(entry.name)} exposed to", ", ".join(met))] if met else []
     work = list(
         dict.fromkeys(knowledge.processes[s.process].name for s in record.remake if s.process)
     )
-    return lines + ([("Work to remake it", ", ".join(work))] if work else [])
+    return lines + ([("Work to make one", ", ".join(work))] if work else [])
 
 
 def _care(cautions: Iterable[models.Caution]) -> list[tuple[str, str]]:

@@ -19,7 +19,7 @@ def explain_role(knowledge: Knowledge, role: str) -> Iterator[str]:
     if setting is not None:
         yield f"  how to tell: {setting.tells}"
         if setting.period:
-            yield "  restoration asks for the period's own material"
+            yield "  restoration needs the material of the period"
     for name in record.settings:
         yield f"  in other watches: explain {role}/{name}"
     ladder = Ladder(Judge(knowledge, Values(knowledge)))

@@ -48,12 +48,12 @@ def rules(knowledge: Knowledge) -> list[str]:
     streak = number_text(tolerance(knowledge, "touchstone"))
     return [
         "What is not known of a material, or only from memory, never excludes it; it stays, and "
-        "it is said what is not known. "
+        "the answer names what is not known. "
         "Density alone is never left open: without a published figure it is worked out from the "
         "composition or taken from the family, and the answer says so.",
         "The colour word of a metal is common practice, not measured; wear and light shift it.",
         "Magnet and file depend on the state; a material stays when one of its states fits both. "
-        "Barely attracted metals may also seem not attracted at all.",
+        "A barely attracted metal may seem not attracted at all.",
         f"A published density may differ by {per_cent('melts')} from melt to melt, and by half "
         f"of its last digit. "
         f"Where only a limit is published, the composition sets the other end, with "
@@ -69,20 +69,20 @@ def rules(knowledge: Knowledge) -> list[str]:
         f"finer. "
         "It tells what was stamped, not what is there. A mark that no record carries is named as "
         "such; "
-        "it makes nothing false.",
-        "Gold of 14 ct and below is mixed to no standard recipe: its density is taken from the "
+        "it does not make the piece false.",
+        "Gold of 14 ct and below follows no standard recipe: its density is taken from the "
         "copper-rich "
         f"to the silver-rich mixture, with {per_cent('zinc')} to spare for zinc.",
         "Film, green and rust are judged by family, from what the hazards do to its alloys. "
-        "A bright piece may be any metal: somebody has polished it.",
-        "Colours are read with room: what is called white gold, nickel silver or steel grey may "
+        "A bright piece may be any metal: it may have been polished.",
+        "Colours are read loosely: what is called white gold, nickel silver or steel grey may "
         "all be seen as white or grey.",
-        f"A touchstone is taken to tell golds apart that differ by more than {streak} parts in a "
+        f"A touchstone is assumed to tell golds apart that differ by more than {streak} parts in a "
         f"thousand, two carats.",
         "On a coated piece the colour chooses the coating; magnet, density and sparks choose the "
         "metal below. "
         "The mark rules nothing out there: on filled work it gives the fineness of the skin. "
-        "A nickel skin is attracted by itself, so then the magnet tells nothing.",
+        "A nickel skin is attracted by itself, so then the magnet says nothing.",
     ]
 
 

@@ -228,7 +228,7 @@ class Ladder:
         materials: Container[str] | None = None,
     ) -> list[Judgement]:
         """Everything that a part may be made of, or only ``materials``, bare, and its usual coated
-        choices: the trade's own in its order, then by rung, fewest shortfalls, use in parts like
+        choices: the usual ones in their order, then by rung, fewest shortfalls, use in parts like
         it, and nearness."""
         usual = self.knowledge.roles[part].usual
         found = [

@@ -114,7 +114,7 @@ def collisions(
     """Where a judgement contradicts what the trade does: (part, way to the choice, the choice, the
     judgement).
 
-    Usual choices must come out as the trade's own, wrong ones as no. A choice without a state is
+    Usual choices must come out as usual choices, wrong ones as no. A choice without a state is
     usual when any state of the material will do, and wrong when none will.
     """
     for key, at, part in knowledge.choosers():

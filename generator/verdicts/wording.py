@@ -75,7 +75,7 @@ SIGNS = {
     quantities.MEMORY: "○ from memory",
 }
 RESTS_ON_BORROWED = "◇ rests on a borrowed figure"
-RESTS_ON_LITTLE = "◔ rests on little"
+RESTS_ON_LITTLE = "◔ thinly sourced"
 GROUNDS = {"borrowed": RESTS_ON_BORROWED, "little": RESTS_ON_LITTLE}
 
 
@@ -162,7 +162,8 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
             f" {words('ratings')[demand.rating].name}{better}"
         )
     if demand.magnetism:
-        return f"a magnet: {words('magnetism')[demand.magnetism].name}"
+        most = "" if demand.magnetism == next(iter(words("magnetism"))) else " at most"
+        return f"{words('magnetism')[demand.magnetism].name} by a magnet{most}"
     if demand.trait:
         return words("traits")[demand.trait].name
     if demand.lacks_trait:
@@ -187,7 +188,7 @@ def answer_words(knowledge: Knowledge, answer: Answer) -> str:
         return f"found {_found(knowledge, answer.quantity)}{converted}"
     if answer.demand.property:
         how = {"hardness": "hard", "elastic-modulus": "stiff"}[answer.demand.property]
-        return f"no {knowledge.words('classes')[answer.found].name} is so {how}"
+        return f"no {knowledge.words('classes')[answer.found].name} is that {how}"
     if answer.demand.working:
         return knowledge.words("ratings")[answer.found].name
     if answer.demand.magnetism:
@@ -208,20 +209,20 @@ def reasons(knowledge: Knowledge, judgement: Judgement, most: int | None = None)
 
 def reason_halves(knowledge: Knowledge, j: Judgement) -> Iterator[tuple[str, str]]:
     """The reasons, each in two halves that many materials share: `softer than any usual choice: `
-    and `90 HV; they have 150 to 180 HV`."""
+    and `90 HV against 150 to 180 HV`."""
     if j.rung == OWN:
         yield j.choice.why, ""
     for gate in j.gates:
         yield gate_reason(knowledge, gate)
     if j.rung == PAPER:
-        yield "the figures allow it; nobody makes it of this", ""
+        yield "the figures allow it, but nobody makes it from this", ""
     for answer in j.missing:
         known = "known only from memory" if answer.quantity is not None else "not known"
         yield f"{known}: ", asked_words(knowledge, answer.demand)
     if j.rung in (BESIDE, CANNOT_SAY) and j.nearest and not j.shortfalls:
         like = state_name(knowledge, j.nearest.choice.material, j.nearest.state)
-        else_ = "else " if j.rung == CANNOT_SAY else ""
-        yield f"{else_}as good as ", f"{like}, in all that is asked"
+        else_ = "otherwise " if j.rung == CANNOT_SAY else ""
+        yield f"{else_}as good as ", f"{like} on every count"
     for shortfall in j.shortfalls:
         yield shortfall_reason(knowledge, shortfall)
 
@@ -232,8 +233,8 @@ def asked_words(knowledge: Knowledge, demand: models.Demand) -> str:
     if demand.property:
         return words("properties")[demand.property].name
     if demand.working:
-        return f"how {words('workings')[demand.working].name} goes"
-    return "what a magnet does" if demand.magnetism else "thermal expansion"
+        return f"ease of {words('workings')[demand.working].name}"
+    return "response to a magnet" if demand.magnetism else "thermal expansion"
 
 
 def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
@@ -243,16 +244,16 @@ def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
     if gate.kind == "stock":
         forms = knowledge.words("forms")
         asked = " or ".join(forms[f].name for f in gate.words)
-        return f"the part is made from {asked}; it is sold in other forms", ""
+        return f"the part is made from {asked}; this is sold only in other forms", ""
     if gate.kind == "partner":
         partner = knowledge.parts[gate.words[0]].name
-        return f"the same kind of metal as the {partner} that it rubs on; they gall and wear", ""
+        return f"the same kind of metal as the {partner} it rubs on; the two gall and wear", ""
     if gate.kind == "soft":
-        return "its softest state, and the trade always uses this part harder", ""
+        return "its softest state; the trade always makes this part harder", ""
     if gate.kind == "temper":
-        return "left too hard for a spring; it snaps where it is bent", ""
+        return "too hard for a spring; it snaps where it is bent", ""
     if gate.kind == "unhardened":
-        return "not hardened, and the trade hardens this part", ""
+        return "not hardened; the trade hardens this part", ""
     if gate.met:
         return hazard_reason(knowledge, gate.met.meeting, gate.met.exposure), ""
     return f"{demand_words(knowledge, gate.answer.demand)}: ", answer_words(knowledge, gate.answer)
@@ -269,19 +270,19 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     words = knowledge.words
     if s.kind == "use":
         return (
-            f"not in use for this part; the {knowledge.roles[s.key].name.lower()} is made of it",
+            f"not used for this part, but for the {knowledge.roles[s.key].name.lower()}",
             "",
         )
     if s.kind == "purpose":
-        return f"not in use for this part; sold for {words('purposes')[s.key].name}: ", s.found
+        return f"not used for this part, but sold for {words('purposes')[s.key].name}: ", s.found
     if s.kind == "property":
         prop = words("properties")[s.key]
         than = (prop.less or f"less {prop.name}") if s.low else (prop.more or f"more {prop.name}")
         ends = with_unit(knowledge, quantities.envelope(s.span))
-        whom, they = (
-            ("any usual choice", "they") if _apart(s) else ("the part would like", "usual choices")
-        )
-        return f"{than} than {whom}: ", f"{_found(knowledge, s.found)}; {they} have {ends}"
+        found = _found(knowledge, s.found)
+        if _apart(s):
+            return f"{than} than any usual choice: ", f"{found} against {ends}"
+        return f"{than} than preferred: ", f"{found}; usual choices have {ends}"
     if s.kind == "working":
         ratings = words("ratings")
         name = words("workings")[s.key].name
@@ -292,7 +293,7 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
     if s.kind == "price":
         return f"dearer: {words('prices')[s.found].name}", ""
     if s.kind == "trait":
-        return f"{words('traits')[s.key].name}, as no usual choice is", ""
+        return f"{words('traits')[s.key].name}, unlike any usual choice", ""
     if s.kind == "galling":
         return f"{words('galling')[s.key].name}: it may seize on the ", _partner(knowledge, s)
     verdicts, rule = words("exposure_verdicts"), s.exposure.rule

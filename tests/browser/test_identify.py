@@ -190,7 +190,7 @@ def test_looking_comes_before_the_first_test(watched, site):
     open_page(watched, site)
     text = watched.locator(".observe__found").inner_text()
     assert (
-        text.index("Begin with what you see") < text.index("Then the most telling test")
+        text.index("Begin with what you see") < text.index("The test that helps most next")
         and "Next test" not in text
     )
     watched.locator("label:has(input[name=colour][value=yellow])").click()

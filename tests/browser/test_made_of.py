@@ -79,7 +79,7 @@ def test_one_search_one_tap_and_both_answers_are_in_sight(watched, site, questio
 # reason must say. Common practice; the figures are those of the records.
 ONLY = {
     "a staff is broken: of what, and what if I have only O1": [
-        ("O1", "the trade's own", "tempered at 150 to 200", "Warps least"),
+        ("O1", "usual choice", "tempered at 150 to 200", "Warps least"),
         ("316L", "no", "cold worked", "hardness at least 500 HV: found 240 to 430 HV"),
     ],
     "a new stem, and what if I have only tempered stainless": [
@@ -87,35 +87,35 @@ ONLY = {
         ("CuZn37", "no", "spring hard", "hardness at least 390 HV: found 1"),
     ],
     "a mainspring, and what if the watch is an old one": [
-        ("C75S", "stands beside it", "tempered to blue", "as good as Spring strip steel C100S"),
+        ("C75S", "just as good", "tempered to blue", "as good as Spring strip steel C100S"),
         ("music wire", "no", "hard drawn", "the part is made from strip"),
     ],
     "a balance spring, and what if the rim is cut": [
         ("phosphor bronze", "no", "spring hard", "constant stiffness: no"),
-        ("C100S", "the trade's own", "cut bimetallic balance", "the rim was cut for"),
+        ("C100S", "usual choice", "cut bimetallic balance", "the rim was cut for"),
     ],
     "a balance wheel, and what if its spring is of blue steel": [
         ("6082", "no", "T6", "tensile strength at least 450 MPa: found at least 290 MPa"),
     ],
     "a crystal, and what if the bezel holds it by its own spring": [
-        ("PMMA", "the trade's own", "", "springs into its seat"),
+        ("PMMA", "usual choice", "", "springs into its seat"),
         ("agate", "no", "", "transparent: no"),
     ],
     "a click spring, and what if I have only hard stainless strip": [
-        ("1.4310", "the trade's own", "full hard strip", "rolled hard and bent cold"),
+        ("1.4310", "usual choice", "full hard strip", "rolled hard and bent cold"),
         ("CuZn37", "no", "spring hard", "tensile strength at least 1100 MPa: found 550 to 640"),
     ],
     "a hand, and what if I have only blue strip": [
-        ("C75S", "the trade's own", "tempered to blue", "they spring back"),
+        ("C75S", "usual choice", "tempered to blue", "they spring back"),
         ("C75S", "no", "as quenched", "only a stage of the work"),
     ],
     "an escape wheel, and what if a magnet must leave it alone": [
         ("clock brass", "no", "half hard", "hardness at least 460 HV: found 100 to 148 HV"),
-        ("clock brass", "the trade's own", "marine chronometer", "Hammered brass"),
+        ("clock brass", "usual choice", "marine chronometer", "Hammered brass"),
     ],
     "a dial, and what if its face is mother-of-pearl": [
-        ("perlmutt", "the trade's own", "face of mother-of-pearl", "cemented on a brass plate"),
-        ("sterling", "the trade's own", "half hard", "solid silver dials"),
+        ("perlmutt", "usual choice", "face of mother-of-pearl", "cemented on a brass plate"),
+        ("sterling", "usual choice", "half hard", "solid silver dials"),
     ],
 }
 # The answer to what was typed: the rung, the states and the reasons of each line in sight.
@@ -162,7 +162,7 @@ def test_what_one_has_is_chosen_from_the_list_by_keyboard_on_a_phone(watched, si
     watched.keyboard.press("Enter")
     until(watched, "() => document.querySelector('.only-have__said li')")
     box = watched.locator(".only-have").inner_text()
-    assert "the trade's own, hardened, tempered at 150 to 200" in box
+    assert "usual choice, hardened, tempered at 150 to 200" in box
     assert watched.evaluate("document.documentElement.scrollWidth") <= 320
 
 
@@ -179,7 +179,7 @@ def test_what_is_typed_on_a_phone_stays_below_the_bar(watched, site):
 @pytest.mark.parametrize(
     ("part", "typed", "said"),
     [
-        ("bezel", "rhodium", "the trade's own, on 18 ct white gold with nickel"),
+        ("bezel", "rhodium", "usual choice, on 18 ct white gold with nickel"),
         ("bezel", "rhodium", "On any other metal it is not judged"),
         ("case-middle", "titanium nitride", "Ask for the metal beneath"),
         ("case-middle", "gold plated steel", "judged only where the trade uses that pair"),

@@ -113,7 +113,7 @@ SCENARIOS = {
         ["A part", "Crown and pushers", "Crown"],
         ("crown", "crown"),
         [
-            "Stainless steel 316L; Stainless steel 904L ◔ rests on little; Titanium grade 5",
+            "Stainless steel 316L; Stainless steel 904L ◔ thinly sourced; Titanium grade 5",
         ],
         None,
     ),

@@ -190,7 +190,7 @@ def test_the_job_sheet_is_a4_and_has_every_part(sheet, knowledge):
 
 
 def test_the_owners_page_is_one_a5(sheet):
-    sheet.locator("summary", has_text="How the owner lives").click()
+    sheet.locator("summary", has_text="How the owner wears it").click()
     for word in ("swimming in the sea", "sport and sweat"):
         sheet.locator(".ticks label", has_text=word[1:]).locator("input").check()
     printed(sheet, "owner")
@@ -203,7 +203,7 @@ def test_the_owners_page_is_one_a5(sheet):
 def test_the_owners_page_is_printed_in_the_chosen_language(sheet, knowledge, tag):
     """The sentences of the leaflet, one A5 page, nothing left in English; the form says how the
     sentences were translated."""
-    sheet.locator("summary", has_text="How the owner lives").click()
+    sheet.locator("summary", has_text="How the owner wears it").click()
     for word in ("swimming in the sea", "sport and sweat"):
         sheet.locator(".ticks label", has_text=word[1:]).locator("input").check()
     open_paper(sheet)

@@ -115,7 +115,7 @@ def test_a_range_is_converted_at_both_ends(knowledge, typed, words):
 
 
 def test_another_scale_in_the_field_is_refused(knowledge):
-    with pytest.raises(WorkFailed, match="700 HV.*not a number that is understood here"):
+    with pytest.raises(WorkFailed, match="700 HV.*is not a number that can be read here"):
         hardness_words(knowledge, ["HRC=700 HV"])
     with pytest.raises(WorkFailed, match="HRC 75 is outside the tables"):
         hardness_words(knowledge, ["HRC=60 to 75"])

@@ -359,7 +359,7 @@ def test_a_fold_that_is_left_out_of_the_one_file_leaves_its_sign_alone(sections)
     """The row of 904L for a crown: its words, where they are from, and the sign."""
     (row,) = [li for li in sections[0]["Crown"].iter("li") if "904L" in li.text_content()
               and "crevice" in li.text_content()]  # fmt: skip
-    assert row.text_content().strip().endswith("common practice ◔ rests on little")
+    assert row.text_content().strip().endswith("common practice ◔ thinly sourced")
     assert not any(
         "Figures and hazards" in li.text_content()
         for s in sections[0].values()

@@ -75,7 +75,7 @@ def test_the_deciding_reason_of_an_invented_case(small):
     data = compare.data(site_of(small))
     assert reason_of(data, "test-case", "test-steel", "annealed") == (
         "own",
-        "it stands the sea ◔ rests on little",  # on one data sheet
+        "it stands the sea ◔ thinly sourced",  # on one data sheet
     )
     brass = data["materials"]["test-brass"]["states"][0][0]
     assert reason_of(data, "test-case", "test-brass", brass) == (

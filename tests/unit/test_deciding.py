@@ -98,7 +98,7 @@ def test_two_sheets_of_one_body_are_one():
 def test_the_queue_names_what_rests_on_one_source(root):
     assert "single" in TITLES
     what = "Test steel: hardness, annealed: Nobody alone"
-    assert (what, "look for a second source, of another body") in looks(root, "single")
+    assert (what, "look for a second source from another body") in looks(root, "single")
     with_second(root, "range: [150, 200]")
     assert what not in [w for w, _ in looks(root, "single")]
 

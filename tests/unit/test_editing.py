@@ -123,8 +123,8 @@ def test_where_every_material_stands_for_a_part_in_a_setting(tmp_path):
     assert said[:5] == [
         "Full pinion setting name",
         "  how to tell: setting tells",
-        "  restoration asks for the period's own material",
-        "the trade's own:",
+        "  restoration needs the material of the period",
+        "usual choice:",
         # its density is a relative's
         "  Full steel, full annealed: setting usual words \u25c7 rests on a borrowed figure",
     ]

@@ -156,7 +156,7 @@ def test_new_and_gone_records_are_named(first):
     (first / "knowledge/alloys/other-steel.yaml").unlink()
     edit(first, "alloys/test-steel.yaml", day="2027-01-05")
     assert stamp(first).gone == ["materials/other-steel"]
-    assert "none: there is no such page any more" in page_of(first)[0]
+    assert "none: the page no longer exists" in page_of(first)[0]
 
 
 @pytest.mark.slow
@@ -205,7 +205,7 @@ def test_an_edition_by_another_name_is_a_fault(first):
 
 
 def test_without_an_edition_the_page_says_so(buildable):
-    assert "No edition was stamped yet" in page_of(buildable)[0]
+    assert "No edition has been stamped yet" in page_of(buildable)[0]
 
 
 def test_the_verb(buildable, monkeypatch, capsys):

@@ -141,7 +141,7 @@ def test_a_verdict_on_one_weak_source_says_that_it_rests_on_little(small, figure
 def test_the_page_of_a_part_shows_on_what_little_a_verdict_rests(small, source, told):
     knowledge = with_hardness(small, f"{{typical: 190, unit: HV, source: {source}}}")
     page = part_page(site_of(ROOT, knowledge), "test-case").text()
-    assert ("◔ rests on little" in page) == told
+    assert ("◔ thinly sourced" in page) == told
 
 
 def test_explain_says_why_a_borrowed_figure_is_not_counted(small):

@@ -95,7 +95,7 @@ def test_hostile_expressions_are_refused_with_fault_and_cure(text, fault):
     ],
 )
 def test_what_has_no_result_says_so(text, symbols):
-    with pytest.raises(ValueError, match="division by zero"):
+    with pytest.raises(ValueError, match="divide by zero"):
         value(text, **symbols)
 
 
@@ -266,11 +266,7 @@ def test_forty_digits_are_carried():
 def test_no_result_is_said_in_whole(text, symbols):
     with pytest.raises(ValueError) as caught:
         value(text, **symbols)
-    assert (
-        str(caught.value)
-        == NO_RESULT
-        == "these values lead to a division by zero or to a number that does not exist"
-    )
+    assert str(caught.value) == NO_RESULT == "these values divide by zero or have no real answer"
 
 
 def quantities(text, **symbols):
@@ -343,12 +339,12 @@ def test_what_is_not_known_at_all_stays_so():
 
 
 def test_two_open_ends_that_may_cancel_have_no_result():
-    with pytest.raises(ValueError, match="division by zero"):
+    with pytest.raises(ValueError, match="divide by zero"):
         quantities("a - b", a=Quantity(D(5), None), b=Quantity(D(3), None))
 
 
 def test_where_one_corner_has_no_result_there_is_none():
-    with pytest.raises(ValueError, match="division by zero"):
+    with pytest.raises(ValueError, match="divide by zero"):
         quantities("1 / a", a="0..2")
 
 

@@ -163,7 +163,7 @@ SHOWN = [
     (PINION, "fails", "cause words"),
     (PINION, "top", "Setting name Full steel"),
     (PINION, "settings", "Full pinion setting name How to tell: setting tells"),
-    (PINION, "settings", "Restoration asks for the period's own material."),
+    (PINION, "settings", "Restoration needs the material of the period."),
     (PINION, "settings", "density at most 8.5 g/cm³: setting demand words"),
     (PINION, "settings", "full annealed: setting usual words"),
     (PINION, "settings", "Test brass: setting wrong words"),

@@ -119,8 +119,8 @@ def test_the_lines_of_a_part(small):
                 " better"
             ),
         ),
-        ("Meets often", "test sea"),
-        ("Work to remake it", "Test polish"),
+        ("Often exposed to", "test sea"),
+        ("Work to make one", "Test polish"),
     ]
 
 

@@ -85,7 +85,7 @@ def test_a_measurement_of_the_workshop_that_contradicts(root, tmp_path):
     assert looks(root, "contradiction", layer=layer) == [
         (
             "Test brass: density: measured 7.20 g/cm³, published 8.53 g/cm³",
-            "measure again, check the test and the state; then mend the one that is wrong",
+            "measure again, check the test and the state; then correct the one that is wrong",
         )
     ]
 

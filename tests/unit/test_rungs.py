@@ -73,7 +73,7 @@ def test_every_material_of_the_invented_base_stands_somewhere(full):
 
 
 def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
-    assert stands(kin) == (BESIDE, ["as good as Test steel, annealed, in all that is asked"])
+    assert stands(kin) == (BESIDE, ["as good as Test steel, annealed on every count"])
 
 
 @pytest.mark.parametrize(
@@ -83,7 +83,7 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
             "alloys/test-steel.yaml",
             "range: [140, 215]",
             "range: [800, 820]",
-            "softer than any usual choice: 650 HV; they have 800 to 820 HV",
+            "softer than any usual choice: 650 HV against 800 to 820 HV",
         ),
         (
             CASE,
@@ -95,7 +95,7 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
             STEEL,
             "traits: [heat-hardens]",
             "traits: [heat-hardens, brittle]",
-            "brittle, as no usual choice is",
+            "brittle, unlike any usual choice",
         ),
         (
             STEEL,
@@ -132,7 +132,7 @@ def test_free_cutting_is_a_reservation_only_where_nothing_is_turned(kin):
     edit(kin, STEEL, "traits: [heat-hardens]", "traits: [free-cutting]")
     assert stands(kin)[0] == BESIDE
     edit(kin, CASE, "{working: turn, rating: with-care,", "{lacks_trait: transparent,")
-    assert stands(kin) == (PINCH, ["free-cutting, as no usual choice is"])
+    assert stands(kin) == (PINCH, ["free-cutting, unlike any usual choice"])
 
 
 @pytest.mark.parametrize(("usual", "rung"), [("[720, 740]", BESIDE), ("[730, 740]", PINCH)])
@@ -176,7 +176,7 @@ def test_the_very_metal_in_the_same_zone_is_a_weaker_precedent(full):
     edit(full, PINION, "zone: train", "zone: case")
     assert stands(full) == (
         PINCH,
-        ["not in use for this part; the full pinion is made of it"],
+        ["not used for this part, but for the full pinion"],
     )
     assert stands(full, state="annealed")[0] == PAPER
 
@@ -186,7 +186,7 @@ def test_stock_that_is_sold_for_the_purpose_is_a_weaker_precedent(full):
     edit(full, "vocabulary/purposes.yaml", "materials: [test-brass]", "materials: [full-steel]")
     assert stands(full) == (
         PINCH,
-        ["not in use for this part; sold for watch cases: its sheet names cases"],
+        ["not used for this part, but sold for watch cases: its sheet names cases"],
     )
 
 
@@ -194,7 +194,7 @@ def test_the_metal_of_the_partner_is_ruled_out_where_the_trade_keeps_them_unlike
     edit(full, CASE, "demands:", "rubs_on: [full-pinion]\ndemands:")
     assert stands(full) == (
         NO,
-        ["the same kind of metal as the Full pinion that it rubs on; they gall and wear"],
+        ["the same kind of metal as the Full pinion it rubs on; the two gall and wear"],
     )
 
 
@@ -250,7 +250,7 @@ def test_what_is_no_worse_than_a_usual_choice_is_no_shortfall(kin):
         (STEEL, "name: full tempered", "name: full tempered\n    stage: Grind it.",
          "only a stage of the work: Grind it."),
         (CASE, "demands:", "made_from: [sheet, tube]\ndemands:",
-         "the part is made from sheet or tube; it is sold in other forms"),
+         "the part is made from sheet or tube; this is sold only in other forms"),
         (STEEL, "typical: 650, unit: HV", "typical: 110, unit: HV",
          "hardness at least 120 HV: found 110 to 698 HV"),
         (
@@ -292,14 +292,14 @@ def test_a_part_that_is_always_hardened_is_not_left_soft(kin):
     assert stands(kin, "full-pinion", "full-steel", "annealed") == (
         NO,
         [
-            "its softest state, and the trade always uses this part harder",
-            "not hardened, and the trade hardens this part",
+            "its softest state; the trade always makes this part harder",
+            "not hardened; the trade hardens this part",
         ],
     )  # fmt: skip
 
 
 def test_without_a_precedent_a_material_is_on_paper_only(full):
-    assert stands(full) == (PAPER, ["the figures allow it; nobody makes it of this"])
+    assert stands(full) == (PAPER, ["the figures allow it, but nobody makes it from this"])
 
 
 def test_a_sister_part_gives_a_precedent(full):
@@ -351,7 +351,7 @@ def test_a_missing_figure_that_decides_is_named(kin):
         CANNOT_SAY,
         [
             "known only from memory: hardness",
-            "else as good as Test steel, annealed, in all that is asked",
+            "otherwise as good as Test steel, annealed on every count",
         ],
     )  # fmt: skip
 

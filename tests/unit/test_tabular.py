@@ -143,7 +143,7 @@ def test_designations_choices_and_rules(files):
 
 
 def test_verdicts_by_hand(files):
-    """Steel is the trade's own; brass is eaten by the sea."""
+    """Steel is the usual choice; brass is eaten by the sea."""
     assert [(r["material"], r["rung"], r["reasons"]) for r in rows_of(files, "rungs")] == [
         ("test-steel", "own", "it stands the sea"),
         ("test-brass", "no", "test sea: fails (dezincification)"),

@@ -226,8 +226,8 @@ def test_what_the_page_does_not_know_is_kept(bench):
     [
         ("", "damaged"),
         ('{"sheet": 1, "watch": "three-hand', "damaged"),
-        ("[]", "no sheet"),
-        ('{"sheet": "1", "watch": "x"}', "no sheet"),
+        ("[]", "not a watch sheet"),
+        ('{"sheet": "1", "watch": "x"}', "not a watch sheet"),
         ('{"sheet": 2, "watch": "three-hand-automatic-diver"}', "newer edition"),
         ('{"sheet": 1, "watch": "sundial"}', "sundial"),
         ('{"sheet": 1, "watch": "constructor"}', "constructor"),
@@ -248,7 +248,7 @@ def test_the_sheet_is_of_the_published_form(bench):
 def test_a_measured_coating_stands_where_its_thickness_was_asked(bench):
     watch = "dress-watch-plated-brass"
     asked = dict(bench.answers(bench.empty(watch))["work"]["test"])["case-middle"]
-    assert "how thick" in asked
+    assert "how much of the coating" in asked
     measured = [row("case-middle", "plating-thickness", "3.5", doubt="0.5")]
     told = dict(bench.answers(bench.empty(watch, measured=measured))["work"]["test"])
     assert "3.5 \N{PLUS-MINUS SIGN} 0.5 \N{MICRO SIGN}m" in told["case-middle"]

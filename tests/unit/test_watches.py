@@ -165,16 +165,18 @@ def words(body: str) -> str:
 def test_the_page_names_what_goes_first_and_what_to_look_at(pages):
     """Common practice: the carbon steel stem rusts in a steel crown whose seal is dry."""
     said = words(pages["three-hand-automatic-diver"])
-    first = said[said.index("What goes first") :]
-    stem = "Crown and winding stem, screwed, in a damp case. If damp gets in, the winding stem goes"
-    assert f"{stem}: fast. Rust on the stem thread is the first sign of a dry seal." in first
+    first = said[said.index("What corrodes first") :]
+    stem = "Crown and winding stem, screwed, in a damp case. If damp gets in, the winding stem"
+    assert (
+        f"{stem} corrodes: fast. Rust on the stem thread is the first sign of a dry seal." in first
+    )
     assert first.index("Crown and winding stem") < first.rindex("All other contacts")
 
 
 def test_worn_plating_is_said_on_the_page(pages):
     """Common practice: under worn gold the brass goes beside a steel back."""
     said = words(pages["dress-watch-plated-brass"])
-    assert "Where the plating is worn through, the case middle goes: slow." in said
+    assert "Where the plating is worn through, the case middle corrodes: slow." in said
     assert "Under worn or pitted plating, in sweat: case middle" in said
 
 

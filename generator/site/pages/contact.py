@@ -30,8 +30,8 @@ def pairs_page(site: Site) -> Page:
         if a != b
     }
     summary = (
-        "Which of two metals goes when they are wet together, how fast, and where they may touch: "
-        "in sweat, in a damp case, dry."
+        "Which of two metals corrodes when they are wet together, how fast, and where they may"
+        " touch: in sweat, in a damp case, dry."
     )
     body = site.view.draw(
         "pairs",

@@ -21,7 +21,7 @@ LADDERS = (
 
 def gallery_page(site: Site) -> Page:
     """Every picture that speaks of more than one page."""
-    summary = "Where the metals stand, drawn to scale: weight, strength, stiffness, growth, colour."
+    summary = "The metals drawn to scale: weight, strength, stiffness, growth, colour."
     body = site.view.draw(
         "gallery",
         ADDRESS,
@@ -58,16 +58,16 @@ def _pictures(site: Site) -> Iterator[tuple[str, str, Markup, list[str]]]:
     constants = knowledge.words("optical_constants")["titanium"].source
     yield (
         "anodised-titanium",
-        "Anodised titanium by volt",
+        "Anodised titanium by voltage",
         tints.titanium(site.colours),
         list(dict.fromkeys([*named, film, constants])),
     )
     rows = _thicknesses(site)
     if rows:
-        yield "coatings", "Coatings beside a hair", sections.coatings(rows), []
+        yield "coatings", "Coatings next to a hair", sections.coatings(rows), []
     yield "gasket", "A gasket in its groove", on_pages.gasket(site), []
     pairs = knowledge.words("rate_pairs").values()
-    yield "rate", "Rate against warmth", on_pages.rates(site), [p.source for p in pairs]
+    yield "rate", "Rate against temperature", on_pages.rates(site), [p.source for p in pairs]
 
 
 def _all_colours(site: Site) -> tuple[Markup, list[str]]:

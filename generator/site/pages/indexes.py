@@ -91,7 +91,7 @@ def _material_indexes(site: Site) -> Iterator[Page]:
     summary = "What parts are made of and covered with, family by family."
     yield _index(site, "materials/index.md", "Materials", summary, groups)
     for f, keys in site.families.items():
-        summary = families[f].meaning or f"All we know of {families[f].name}."
+        summary = families[f].meaning or f"All that is known here of {families[f].name}."
         trail = [("Materials", "materials/index.html")]
         groups = [_group("material", keys)]
         yield _index(site, f"families/{f}.md", families[f].plural, summary, groups, trail)

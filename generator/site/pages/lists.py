@@ -177,7 +177,7 @@ def glossary_page(site: Site) -> Page:
         for t in sorted(terms, key=str.casefold)
     ]
     title = "Glossary"
-    summary = "The words of the field in plain sentences, and in the other languages of the bench."
+    summary = "The terms of the trade in plain sentences, and in the other languages of the bench."
     body = site.view.draw(
         "glossary",
         "glossary.html",

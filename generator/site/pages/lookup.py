@@ -96,8 +96,8 @@ def _hardness_lookup(site: Site) -> Lookup:
     note = (
         "The scales are different tests. The table was made for unalloyed, low-alloy and hardened"
         " steels; it does not hold for austenitic case steel, titanium, gold, copper alloys,"
-        " coatings or ceramics, and is not used for them anywhere on this site. What a maker of"
-        " brass prints in HRB is turned into HV by a table made for brass, GB/T 3771."
+        " coatings or ceramics, and is not used for them anywhere on this site. What a brass"
+        " maker prints in HRB is converted to HV by a table made for brass, GB/T 3771."
     )
     return Lookup(
         "hardness-conversion",
@@ -138,8 +138,8 @@ def _tempering_lookup(site: Site) -> Lookup:
         for c in site.knowledge.words("temper_colours").values()
     ]
     notes = [
-        "Straight lines between printed points; a heat, a section and a holding time of your"
-        " own shift it. Test a scrap first.",
+        "Read by straight lines between printed points; another melt, section or holding time"
+        " shifts it. Test a scrap first.",
         "The colour of the film shows temperature and time together: the same brown comes at"
         " 321 degC in eight minutes and at 221 degC in an hour.",
     ]

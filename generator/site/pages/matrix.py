@@ -44,7 +44,7 @@ def matrix_pages(site: Site) -> Iterator[Page]:
         yield _matrix(
             site,
             table_id,
-            "What may be made of what, at a glance.",
+            "What can be made of what, at a glance.",
             "rungs",
             [("part", p) for p in parts],
             rows,

@@ -66,7 +66,7 @@ def _owner_notices(site: Site, material: str, s: Substitute) -> list[str]:
         found.append(site.view.word("colours", new.colour))
     if old.magnetism != new.magnetism:
         found.append(f"a magnet: {site.view.word('magnetism', new.magnetism)}")
-    return found or ["no difference to see"]
+    return found or ["no visible difference"]
 
 
 def part_page(site: Site, key: str) -> Page:

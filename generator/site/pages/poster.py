@@ -30,7 +30,7 @@ def poster_pages(site: Site) -> Iterator[Page]:
 
 def _page(site: Site, name: str, sheets: list) -> Page:
     summary = (
-        "Every part with what the trade makes it of. Print it on one sheet of A3, or on four of A4."
+        "Every part with what the trade makes it from. Print it on one A3 sheet, or on four of A4."
     )
     address = f"{name}.html"
     watches = [

@@ -85,6 +85,6 @@ def judged(site: Site, field, every) -> str:
     if len(field) == len(every):
         return ""
     return (
-        f"{len(field)} of {len(every)} materials are judged here, first those that this page names"
-        " and their families."
+        f"{len(field)} of {len(every)} materials are judged here, starting with those that this"
+        " page names and their families."
     )

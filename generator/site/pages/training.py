@@ -18,7 +18,7 @@ START = [("Start", "index.html"), ("Lessons", "lessons/index.html")]
 AGAIN = "Questions that come back"
 TASKS = "Twelve bench tasks"
 CASES = "Eight cases"
-PLAN = "The plan of four weeks"
+PLAN = "The four-week plan"
 MENTOR = "For the mentor"
 # file, title, what it is for; as the index of the lessons lists them
 PAGES = (
@@ -94,8 +94,8 @@ def tasks_page(site: Site) -> Page:
         for key, task in knowledge.tasks.items()
     ]
     summary = (
-        "What hands must be able to do, each with its samples and what the mentor must see before"
-        " signing."
+        "What your hands must be able to do, each with its samples and what the mentor must see"
+        " before signing."
     )
     return _page(
         site,

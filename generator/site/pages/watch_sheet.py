@@ -12,8 +12,8 @@ def watch_sheet_page(site: Site) -> Page:
     """The page that the scripts work on; without scripts it leads to the pages of the kinds."""
     knowledge, address = site.knowledge, "watch-sheet.html"
     summary = (
-        "Choose its kind, set the metals that you know; what attacks what, what is wrong, and what"
-        " to test stands below at once."
+        "Choose its kind and set the metals that you know; what attacks what, what is wrong and"
+        " what to test appears below at once."
     )
     body = site.view.draw(
         "watch_sheet",

@@ -68,7 +68,7 @@ def bars(
     )
     drawn += scale_below(box, marks, x_of, unit)
     spoken = [f"{row.name} {shown_with_evidence(row.hardness)}" for row in rows]
-    spoken += [f"the part asks {_asked(d)} {unit}" for d in demands]
+    spoken += [f"the part needs {_asked(d)} {unit}" for d in demands]
     return picture(
         box.bottom + 38,
         f"{what}, in {unit}: {'; '.join(spoken)}.",

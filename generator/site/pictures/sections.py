@@ -55,7 +55,7 @@ def coatings(rows: Sequence[tuple[str, Quantity]]) -> Markup:
         y = top + max(high, 2) + 10
         spoken.append(f"{name} {shown}")
     height = max(y, 110)
-    said = f"Thickness of coatings to scale beside a hair of {HAIR} µm: {'; '.join(spoken)}."
+    said = f"Thickness of coatings to scale next to a hair of {HAIR} µm: {'; '.join(spoken)}."
     caption = escape(
         "To scale. Filled: the least that is usual; in strokes: the most. "
         "The hair is common practice, 50 to 100 µm."
@@ -162,5 +162,7 @@ def rates(rows: Sequence[tuple[str, Quantity]]) -> Markup:
             y += 18
         spoken.append(f"{name}: {quantities.shown(q)} seconds a day for each degree")
     return picture(
-        y - 8, f"Rate against warmth, set right at {ROOM} °C. {'; '.join(spoken)}.", drawn + names
+        y - 8,
+        f"Rate against temperature, set right at {ROOM} °C. {'; '.join(spoken)}.",
+        drawn + names,
     )

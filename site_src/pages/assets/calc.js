@@ -10,7 +10,7 @@
   const PI = new D("3.14159265358979323846264338327950288419716939937511");
   const TINY = new D("1e-1000001");  // a number divided by an open end
   const CROSSES = "Between these limits the divisor passes through zero: type a narrower range.";
-  const NO_RESULT = "These values lead to a division by zero or to a number that does not exist.";
+  const NO_RESULT = "No result: these values divide by zero or have no real answer.";
   const TWO = {
     "+": (a, b) => a.plus(b), "-": (a, b) => a.minus(b), "*": (a, b) => a.times(b),
     "/": (a, b) => (!b.isFinite() && a.isFinite() ? TINY : a.div(b)), "**": (a, b) => a.pow(b),

@@ -177,7 +177,7 @@
     const body = group(table, "For a part", list.length);
     row(body, anchor("parts/" + part.value + ".html", entry[0]), (one) => {
       if (one.record.coating) { return "a coating; judged with its base metal on the page of the part"; }
-      if (one.record.solder) { return "a solder; it joins parts and makes none"; }
+      if (one.record.solder) { return "a solder; it joins parts, and no part is made of it"; }
       const reason = entry[1][entry[2][places[one.id + "." + one.state[0]]]];
       if (!reason) { return "not judged here"; }
       return [verdict(data.rungs[reason[0]]), make("p", reason.slice(1).map((n) => data.texts[n]).join(""), "side__why")];

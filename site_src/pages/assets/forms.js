@@ -91,7 +91,7 @@
       const named = spelled(found[2], unit);
       if (named === null) {
         const known = unit === "1" ? [] : labels(unit);
-        refuse(quoted(text) + " is not a number that is understood here; type " + example + " alone" +
+        refuse(quoted(text) + " is not a number that can be read here;  type " + example + " alone" +
           (known.length ? ", or with one of: " + known.join(", ") : ""));
       }
       return { number, unit: named };
@@ -155,7 +155,7 @@
         refuse(quoted(text) + " is in whole units; type millionths: " + ends[0].times("1000000").toFixed());
       }
       if (ends.some((end) => end.lt(symbol.range[0]) || end.gt(symbol.range[1]))) {
-        refuse(quoted(text) + " is outside " + symbol.shown + (symbol.unit ? "\u00a0" + symbol.unit : "") + "; type a value for which this calculation is meant");
+        refuse(quoted(text) + " is outside " + symbol.shown + (symbol.unit ? "\u00a0" + symbol.unit : "") + "; type a value within the valid range");
       }
       return { ...found, digits: symbol.exact ? EXACT : found.digits };
     } catch (error) {

@@ -242,7 +242,7 @@
   function doubts(observed, strangeMark) {
     if (strangeMark) {
       found.append(make("p", "No alloy of this mark " + ("colour" in observed ? "and colour " : "") + "is in the base. That says nothing against the mark or the piece: " +
-        "fineness and alloy can be had from an assay office.", "warn"));
+        "an assay office can give fineness and alloy.", "warn"));
     } else {
       found.append(make("p", "None of the metals known here. It may be a metal that has no record here, or the piece is coated, hollow or made of " +
         "several metals, or one observation is wrong.", "warn"));
@@ -258,10 +258,10 @@
   function coated(result, observed) {
     found.append(make("h2", "If it is coated"));
     if (!result.coatings.length) { found.append(make("p", "No coating of this colour is known here.")); return; }
-    found.append(make("p", "The coating hides what is below. " + ("density" in observed ? "The density is that of the metal below." : "Magnet and density tell of the metal below.")));
+    found.append(make("p", "The coating hides what is below. " + ("density" in observed ? "The density is that of the metal below." : "Magnet and density speak for the metal below.")));
     found.append(fold("The skin may be (" + result.coatings.length + ")", [list(result.coatings)]));
     const below = Object.keys(observed).some((o) => data.below.indexOf(o) >= 0);
-    if (!below) { found.append(make("p", "Nothing yet tells of the metal below: try magnet and weight.")); return; }
+    if (!below) { found.append(make("p", "Nothing yet speaks for the metal below: try magnet and weight.")); return; }
     found.append(result.below.left.length ? fold("Below it may lie (" + result.below.left.length + ")", [list(result.below.left)]) : make("p", "Nothing here fits below."));
   }
 
@@ -269,12 +269,12 @@
     if (left.length < 2) { return; }
     const next = nextTests(data, left, observed, tests), names = {};
     data.tests.forEach((t) => { names[t[0]] = t[1]; });
-    found.append(make("h2", Object.keys(observed).length ? "Next test" : "Then the most telling test"));
+    found.append(make("h2", Object.keys(observed).length ? "Next test" : "The test that helps most next"));
     if ("density" in observed && observed.density[1] > FINE * observed.density[0]) {
       found.append(make("p", "The weighing leaves a wide span. Weigh again on a finer balance before anything that marks."));
     }
     if (!next.first) {
-      found.append(make("p", "None of the further tests tells these apart. A laboratory does (X-ray fluorescence); for gold, silver and platinum the assay office."));
+      found.append(make("p", "No further test here tells these apart. A laboratory can (X-ray fluorescence), and for gold, silver and platinum the assay office."));
       return;
     }
     const panel = make("div", "", "next"), told = next.told.filter((t) => t[0] === next.first)[0][1];
@@ -322,10 +322,10 @@
     form.classList.toggle("observe--made", Boolean(made.textContent));
     count.textContent = left.length + " of " + all + (skin === "coated" ? " may lie below the coating" : left.length === 1 ? " fits" : " fit");
     if (!Object.keys(observed).length) {
-      found.append(make("p", "Begin with what you see. Every answer takes out what does not fit."));
+      found.append(make("p", "Begin with what you see. Every answer rules out what does not fit."));
     }
     if (result.maybeMagnesium) {
-      found.append(make("p", "So light a metal could be magnesium: no grinding, no sparks, no flame. Its dust and swarf burn and water makes it worse. " +
+      found.append(make("p", "A metal this light could be magnesium: no grinding, no sparks, no flame. Its dust and swarf burn and water makes it worse. " +
         "Beryllium is as light, and its dust is poison.", "warn"));
     }
     if (skin === "coated") {

@@ -99,7 +99,7 @@
     if (!right) { listMissed(asked); }
     const row = question.querySelector(".sure");
     if (row && said && said.dataset.sure === "yes" && !right) {
-      row.textContent = "You were sure. What one was sure of and had wrong is soon set right, and soon comes back: it is asked first.";
+      row.textContent = "You were sure, and wrong. Such an answer is quickly put right but quickly slips back, so it is asked first.";
     } else if (row) { row.remove(); }
   }
 
@@ -223,7 +223,7 @@
         row.insertCell().textContent = question.querySelector("h3").textContent;
       });
       const now = waiting.filter(q => progress[q.dataset.question].due <= today());
-      show(now, now.length ? now.length + " for today." : "Nothing is due today. Ten mixed questions keep the rest awake.");
+      show(now, now.length ? now.length + " for today." : "Nothing is due today. Ten mixed questions keep the rest fresh.");
     }
 
     again.querySelector("[data-show=due]").addEventListener("click", due);

@@ -38,7 +38,7 @@
   function load() {
     loading = loading || Promise.all([script("only-have-materials"), script("only-have/" + box.dataset.part)]).then(fill, () => {
       loading = null; // the next letter tries again
-      said.replaceChildren(make("p", "The answers could not be loaded. They stand in the folded lists below."));
+      said.replaceChildren(make("p", "The answers could not be loaded. They are in the folded lists below."));
     });
     return loading;
   }

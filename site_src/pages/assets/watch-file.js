@@ -34,7 +34,7 @@
     if (typeof given !== "string" || given.length > MOST) { return { fault: "This file is too large to be a sheet. Nothing was opened." }; }
     let found;
     try { found = JSON.parse(given.replace(/^\ufeff/, "")); } catch (error) { return { fault: "This file is damaged or no sheet: it cannot be read. Nothing was opened and the file is as it was." }; }
-    if (!plain(found) || typeof found.sheet !== "number" || typeof found.watch !== "string") { return { fault: "This is no sheet of a watch. Nothing was opened." }; }
+    if (!plain(found) || typeof found.sheet !== "number" || typeof found.watch !== "string") { return { fault: "This is not a watch sheet. Nothing was opened." }; }
     if (found.sheet > VERSION) { return { fault: "This sheet was saved by a newer edition of these pages. Open it there; it was left as it is." }; }
     if (!kinds.includes(found.watch)) { return { fault: "Its kind of watch (" + found.watch.slice(0, 60) + ") is not in this edition. The file was left as it is." }; }
     const said = found.sheet < VERSION ? ["Saved by an older edition; it was brought up to this one."] : [], old = found.sheet < VERSION ? raised(found) : found;

@@ -30,21 +30,21 @@
     rate: (a, data, sheet, idata) => {
       const r = a.rates, f = a.field, made = [];
       if (!r.spring || !r.balance) { made.push(make("p", "This kind has no balance.")); }
-      else if (r.cut) { made.push(make("p", "A cut balance of two metals compensates for its spring; the formula for one metal is not for it. Measure the rate at two temperatures.")); }
-      else if (r.worked) { made.push(make("p", "Worked out from " + r.spring.material[1] + " and " + r.balance.material[1] + ": " + quantity(r.worked, "s/d for each kelvin") + ".")); }
+      else if (r.cut) { made.push(make("p", "A cut balance of two metals compensates for its spring; the formula for one metal does not apply. Measure the rate at two temperatures.")); }
+      else if (r.worked) { made.push(make("p", "Worked out from " + r.spring.material[1] + " and " + r.balance.material[1] + ": " + quantity(r.worked, "s/d per kelvin") + ".")); }
       else { made.push(make("p", "Not worked out: " + (r.missing.length ? "no published figure for " + r.missing.map(k => ({ TCE: "the spring's change of stiffness with temperature", alpha_s: "the spring's expansion", alpha_b: "the balance's expansion" })[k]).join(" and ") : "spring or balance is not known") + ".")); }
-      if (r.measured) { made.push(make("p", "Measured: " + quantity(r.measured, "s/d for each kelvin") + "." + (r.apart ? " The two do not agree." : ""))); }
+      if (r.measured) { made.push(make("p", "Measured: " + quantity(r.measured, "s/d per kelvin") + "." + (r.apart ? " The two do not agree." : ""))); }
       if (f.there) {
-        made.push(make("p", f.attracted.length ? "No field is promised: attracted near the balance are " + benchWatch.names(f.attracted.map(x => x.part)) + "." : f.open.length ? "Open until the metals near the balance are known." : "Nothing near the balance is attracted. " + (f.bears ? "Whether it bears the " + f.bears + "\u00a0A/m of a magnetic-resistant watch (ISO 764), only the test says." : "")));
+        made.push(make("p", f.attracted.length ? "No field is promised: attracted near the balance are " + benchWatch.names(f.attracted.map(x => x.part)) + "." : f.open.length ? "Open until the metals near the balance are known." : "Nothing near the balance is attracted. " + (f.bears ? "Only the test shows whether it withstands the " + f.bears + "\u00a0A/m of a magnetic-resistant watch (ISO 764)." : "")));
       }
       return made;
     },
     baths: (a, data, sheet, idata) => a.baths.flatMap(b => [make("h3", upper(b.name)), list([
-      b.out.length ? [make("strong", "Stay out: "), ...b.out.flatMap((o, i) => [i ? ", " : "", partLink(o.part), o.how ? " (" + o.how + ")" : ""])] : ["Nothing here must stay out."],
-      ...(b.harmed.length ? [[make("strong", "Harmed in time, so short and dried at once, or not at all: "), b.harmed.map(o => o.part.name + (o.how ? " (" + o.how + ")" : "")).join(", ")]] : []),
+      b.out.length ? [make("strong", "Keep out: "), ...b.out.flatMap((o, i) => [i ? ", " : "", partLink(o.part), o.how ? " (" + o.how + ")" : ""])] : ["Nothing here need be kept out."],
+      ...(b.harmed.length ? [[make("strong", "Harmed in time, so keep it short and dry at once, or leave out: "), b.harmed.map(o => o.part.name + (o.how ? " (" + o.how + ")" : "")).join(", ")]] : []),
       ...(b.care.length ? [[make("strong", "With care: "), benchWatch.names(b.care)]] : []), ...(b.may.length ? [[make("strong", "May go in: "), benchWatch.names(b.may)]] : []),
       ...(b.open.length ? [[make("strong", "Not known: "), benchWatch.names(b.open)]] : [])], "remain"), ...(b.said ? [make("p", b.say, "note")] : [])]),
-    open: (a, data, sheet, idata) => (a.open.length ? [list(a.open.map(p => { const n = benchWatch.narrowed(data, idata, sheet, p), test = idata.tests.find(t => t[0] === n.next); return [partLink(p), ": " + n.left.length + " metals are used here" + (test ? "; gentlest test that tells most: " + test[1] : "") + ". Tap its tile to settle it."]; }), "remain")] : [make("p", "Nothing is open. What is assumed stands at its tile.")]),
+    open: (a, data, sheet, idata) => (a.open.length ? [list(a.open.map(p => { const n = benchWatch.narrowed(data, idata, sheet, p), test = idata.tests.find(t => t[0] === n.next); return [partLink(p), ": " + n.left.length + " metals are used here" + (test ? "; gentlest test that settles most: " + test[1] : "") + ". Tap its tile to settle it."]; }), "remain")] : [make("p", "Nothing is left open. What is assumed is marked on its tile.")]),
     map: (a, data, sheet, idata) => { drawMap(a); return null; }
   };
 

@@ -67,17 +67,17 @@
   /** What is known of the coating of an outside part. */
   function coatingLeft(sheet, part) {
     const found = reading(sheet, part.key, "plating-thickness");
-    return found ? "coating measured " + found.value + (found.doubt ? " \u00b1 " + found.doubt : "") + " \u00b5m: weigh that against what a polish takes" : "how thick is what is left of the coating? No mop before that is known";
+    return found ? "coating measured " + found.value + (found.doubt ? " \u00b1 " + found.doubt : "") + " \u00b5m: set that against what a polish takes" : "how much of the coating is left? No mop until that is known";
   }
 
   function workOf(data, sheet, a) {
     const seals = lookups(data).zone.get("seals"), bad = new Set(a.places.filter(p => p.level >= NOW).map(p => p.part)), going = new Set(a.contacts.filter(c => c.level >= SLOW).map(c => c.goes));
     const harmed = new Set(a.life.filter(l => l.level >= SLOW).flatMap(l => l.parts)), thin = a.parts.filter(p => p.coating && p.outside);
     const rows = a.parts.map(part => {
-      if (part.zone === seals) { return ["replace", part, "a seal is new at every service"]; }
+      if (part.zone === seals) { return ["replace", part, "fit a new seal at every service"]; }
       if (bad.has(part)) { return ["replace", part, "wrong for its place"]; }
       if (part.open) { return ["test", part, "metal not known"]; }
-      if (going.has(part)) { return ["test", part, "goes beside its neighbour: look for it"]; }
+      if (going.has(part)) { return ["test", part, "corrodes beside its neighbour: look for it"]; }
       if (part.roleId === "luminous-dot") { return ["test", part, "measure before you open: old paint may be radioactive"]; }
       if (harmed.has(part)) { return ["test", part, "harmed by what it meets"]; }
       return thin.includes(part) ? ["test", part, coatingLeft(sheet, part)] : ["leave", part, ""];

@@ -44,7 +44,7 @@
       state.unsaved = false;
     } catch (error) {
       state.unsaved = true;
-      tell("This device keeps nothing more: its storage is full or switched off. Save the sheet as a file before you leave the page. ", button("Save as a file", save));
+      tell("This device cannot keep any more: its storage is full or switched off. Save the sheet as a file before you leave the page. ", button("Save as a file", save));
     }
     offerKept();
   }
@@ -153,12 +153,12 @@
       head.append(make("strong", WORD[f.level]), " ", parts.length ? page("parts", parts[0].roleId, f.title) : f.title);
       item.append(head, make("p", upper(f.text)));
       if (f.look) { item.append(make("p", "Look for: " + f.look, "finding__look")); }
-      if (f.assumed) { item.append(make("p", "As usual for this kind; not said of this piece.", "finding__look")); }
+      if (f.assumed) { item.append(make("p", "As usual for this kind; not known of this piece.", "finding__look")); }
       return item;
     });
     const most = 6, rest = shown.slice(most);
     at("findings").replaceChildren(...shown.slice(0, most));
-    at("count").textContent = shown.length ? shown.length + (shown.length === 1 ? " thing" : " things") + " to look at, worst first" : "Nothing in these metals asks to be looked at first";
+    at("count").textContent = shown.length ? shown.length + (shown.length === 1 ? " thing" : " things") + " to look at, worst first" : "Nothing in these metals needs looking at first";
     const more = at("more");
     more.hidden = !rest.length;
     more.querySelector("summary").textContent = rest.length + " more";
@@ -257,7 +257,7 @@
     if (part.open || found.made) {
       words.push(found.left.length ? (part.open ? "May be: " : "Fits what was measured: ") + found.left.map(m => m[1] + (found.weak.get(m) ? " (" + found.weak.get(m) + ")" : "")).slice(0, 12).join("; ") + (found.left.length > 12 ? " and " + (found.left.length - 12) + " more" : "") + ". " : "No metal that the trade uses here fits what was measured. ");
       const test = idata.tests.find(t => t[0] === found.next);
-      if (test) { words.push("Gentlest test that tells most: "); const link = make("a", test[1]); link.href = "identify.html?among=" + found.left.map(m => m[0]).join(",") + Object.entries(found.observed).filter(o => o[0] === "magnet").map(o => "&magnet=" + o[1]).join("") + "#test-" + test[0]; words.push(link, "."); }
+      if (test) { words.push("Gentlest test that settles most: "); const link = make("a", test[1]); link.href = "identify.html?among=" + found.left.map(m => m[0]).join(",") + Object.entries(found.observed).filter(o => o[0] === "magnet").map(o => "&magnet=" + o[1]).join("") + "#test-" + test[0]; words.push(link, "."); }
     }
     told.replaceChildren(...words);
     panel.querySelector("h4").replaceChildren(partLink(part));

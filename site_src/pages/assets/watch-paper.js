@@ -12,11 +12,11 @@
   function job(state) {
     const { sheet, answers: a, data } = state, made = make("section", "", "jobsheet"), table = make("table", "", "plain"), body = make("tbody"), head = make("thead");
     made.append(make("h1", "Job sheet: " + data.watch.name), make("p", [sheet.job, sheet.day].filter(Boolean).join(", ")));
-    made.append(make("h2", "Look at first"), a.findings.length ? list(a.findings.map(f => ["", "", "In time", "Now"][f.level] + ": " + f.title + ": " + f.text + (f.look ? " Look for: " + f.look + "." : "") + (f.assumed ? " (assumed)" : ""))) : make("p", "Nothing in these metals asks for it."));
+    made.append(make("h2", "Look at first"), a.findings.length ? list(a.findings.map(f => ["", "", "In time", "Now"][f.level] + ": " + f.title + ": " + f.text + (f.look ? " Look for: " + f.look + "." : "") + (f.assumed ? " (assumed)" : ""))) : make("p", "Nothing in these metals needs it."));
     made.append(make("h2", "Cautions"), make("p", a.cautions.map(c => c.name).join(", ") + ". Read them before the work; local codes and licensed practice come first."));
     made.append(make("h2", "Work"), list(a.work.first));
     [["replace", "Replace"], ["test", "Look at or test"]].forEach(([key, title]) => { if (a.work[key].length) { made.append(make("h3", title), list(a.work[key].map(r => upper(r[1].name) + ": " + r[2]))); } });
-    made.append(make("h3", "Baths"), list(a.baths.map(b => upper(b.name) + ": " + [["stay out", b.out], ["harmed in time", b.harmed]].filter(x => x[1].length)
+    made.append(make("h3", "Baths"), list(a.baths.map(b => upper(b.name) + ": " + [["keep out", b.out], ["harmed in time", b.harmed]].filter(x => x[1].length)
       .map(([word, rows]) => word + " " + benchWatch.names(rows.map(o => o.part))).concat(b.out.length + b.harmed.length ? [] : ["nothing must stay out"]).join("; ") + ".")));
     if (a.weights.now) { made.append(make("p", "Case " + benchCalc.shown(a.weights.now) + " g" + a.weights.fine.map(f => "; fine metal " + f[0] + " " + benchCalc.shown(f[1]) + " g").join("") + (a.weights.invented ? " (weights not typed are invented)" : "") + ".")); }
     head.append(cells("th", ["part", "metal", "state", "coating", "measured", ""]));

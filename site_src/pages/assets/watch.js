@@ -6,7 +6,7 @@
   const SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ", EXACT = 99;
   const LOOK = 1, SLOW = 2, NOW = 3;                       // how grave a finding is
   const CARE = 1, SUFFERS = 2, FAILS = 3;                  // verdicts by place; 0 holds, 4 cannot say
-  const PINCH = 2, PAPER = 3, NO = 4, CANNOT = 5;          // rungs by place; 0 the trade's own, 1 beside it
+  const PINCH = 2, PAPER = 3, NO = 4, CANNOT = 5;          // rungs by place; 0 usual choice, 1 just as good
   const METAL = 0;
   const tables = new WeakMap();
 
@@ -299,7 +299,7 @@
     return program && Object.values(inputs).every(known) ? benchCalc.evaluate(program, inputs) : null;
   }
 
-  /** Rate change with temperature: worked out from the metals, and as measured at two temperatures, in s/d for each kelvin. */
+  /** Rate change with temperature: worked out from the metals, and as measured at two temperatures, in s/d per kelvin. */
   function rates(data, sheet, parts) {
     const spring = parts.find(p => p.roleId === "balance-spring"), balance = parts.find(p => p.roleId === "balance-wheel");
     const read = sheet.measured.filter(m => m.property === "rate" && number(m.value) !== null && number(m.at) !== null)
@@ -325,12 +325,12 @@
     };
     a.misfits.forEach(m => add(NOW, "measured", m.part.name, "Set as " + m.part.material[1] + "; that does not fit what was measured: " + m.by.join(", ") + ".", "", [m.part]));
     a.places.forEach(p => add(p.level, "place", called(p.part), data.rungs[p.rung][1] + ": " + p.why + (p.part.stateSet ? "" : " (its best state)") + ".", "", [p.part]));
-    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), (c.worn ? "where the coating is worn through it goes " : "goes ") + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + (c.where ? "if damp gets in" : data.situations[c.where][1]) +
-      (c.smaller ? ". It is the smaller piece, so it goes sooner" : "") + ".", [c.note.replace(/\.$/, ""), c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
-    a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " goes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + lower(names(p.parts)) + ".", p.look, p.parts));
+    a.contacts.filter(c => c.goes).forEach(c => add(c.level, "contact", called(c.goes), (c.worn ? "where the coating is worn through it corrodes " : "corrodes ") + (c.degree > 1 ? "fast" : "slowly") + " beside the " + lower(called(c.other)) + ", " + c.how + ", " + (c.where ? "if damp gets in" : data.situations[c.where][1]) +
+      (c.smaller ? ". It is the smaller piece, so it corrodes sooner" : "") + ".", [c.note.replace(/\.$/, ""), c.look, c.fast].filter(Boolean).join("; "), [c.goes, c.other]));
+    a.pores.forEach(p => add(p.level, "pore", p.coating[1] + " on " + p.base[1], "At pores and worn edges the " + p.base[1] + " corrodes " + (p.degree > 1 ? "fast" : "slowly") + " " + data.situations[p.at][1] + ": " + lower(names(p.parts)) + ".", p.look, p.parts));
     a.galls.forEach(g => add(g.level, "gall", g.pairs.map(pair => names(pair)).slice(0, 3).join("; "), g.say, "torn, shiny threads", g.pairs.flat()));
     a.life.forEach(l => add(l.level, "life", names(l.parts) + " (" + l.material[1] + ")", (l.by || l.name) + ": " + data.verdicts[l.verdict][1] + (l.how ? ", " + l.how : "") + ".", l.look, l.parts));
-    if (a.rates.apart) { add(SLOW, "rate", "Rate and temperature", "What was measured is not what these metals give: balance or spring is of another metal, or something compensates.", "", [a.rates.spring, a.rates.balance]); }
+    if (a.rates.apart) { add(SLOW, "rate", "Rate and temperature", "The measured rate is not what these metals give: balance or spring is of another metal, or something compensates.", "", [a.rates.spring, a.rates.balance]); }
     /* Two joints of one pair are one thing to look at: the worse one is said. */
     const first = new Set(), key = f => f.kind + f.parts.map(p => p.i).join();
     return list.sort((x, y) => y.level - x.level || x.assumed - y.assumed).filter(f => f.kind !== "contact" || (!first.has(key(f)) && first.add(key(f))));
