@@ -42,7 +42,9 @@ class Caution(Translated):
     name: Line
     short: Line | None = Field(None, description="one or two words, for a line of several")
     grave: bool = Field(
-        False, description="one spell of careless work can kill, at once or years later"
+        False,
+        description="one spell of careless work can kill, at once or years later: the substance is"
+        " classified as fatal, or such deaths are on record",
     )
     also_called: list[Line] = some(list, description="words under which a frightened person looks")
     danger: Line

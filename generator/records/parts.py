@@ -142,6 +142,9 @@ class Part(Record):
         list, description="forms that it can be made from, where that matters; any one will do"
     )
     rubs_on: list[PartId] = some(list, description="parts that it rubs on, where that matters")
+    soldered: Line | None = Field(
+        None, description="what the torch reaches when it is made or mended, where that is usual"
+    )
     demands: Annotated[list[Demand], Field(min_length=1)]
     meets: list[Meeting] = some(list)
     usual: list[Choice] = some(list)

@@ -28,8 +28,8 @@ from generator.verdicts.findings import (
     Judge,
     Met,
 )
+from generator.verdicts.tempers import Tempers
 from generator.verdicts.usage import (
-    SOFT,
     Span,
     Traits,
     Usage,
@@ -51,10 +51,6 @@ OWN, BESIDE, PINCH, PAPER, NO, CANNOT_SAY = RUNGS = (
 )
 OFFERED = (OWN, BESIDE, PINCH)
 ORDER = {rung: place for place, rung in enumerate((OWN, BESIDE, PINCH, CANNOT_SAY, PAPER, NO))}
-HARDENS, UNHARDENED = "heat-hardens", ("annealed", "drawn", "cold-worked")
-CUTTING_TEMPER = "tempered-hard"  # keeps an edge or a pivot, and snaps where it is bent
-SPRINGY = ("elastic-reach", "elastic-store")
-STRENGTHS = ("hardness", "tensile-strength", "proof-strength")
 FREE_CUTTING = "free-cutting"  # no reservation where the part is turned
 # said where no usual choice has them
 RESERVED = (FREE_CUTTING, "brittle", "very-soft", "constant-modulus")
@@ -85,7 +81,7 @@ class Gate(NamedTuple):
 class Shortfall(NamedTuple):
     """Where a material lies outside the span of the usual choices, on the wrong side."""
 
-    kind: str  # use, purpose, property, working, magnetism, price, trait, galling or hazard
+    kind: str  # use, purpose, property, working, magnetism, price, trait, solder, galling, hazard
     key: str
     found: Quantity | str
     span: tuple[Quantity, Quantity] | str  # the lowest and the highest of the usual choices
@@ -146,26 +142,13 @@ class Ladder:
             for k, p in parts.items()
         }
         self._minds_magnets = {k: any(d.magnetism for d in p.demands) for k, p in parts.items()}
-        self._wants_strength = {
-            k: any(d.property in STRENGTHS and d.at_least is not None for d in p.demands)
-            for k, p in parts.items()
-        }
-        self._springs = {
-            k
-            for k, p in parts.items()
-            if any(d.property in SPRINGY for d in p.demands)
-            and not any(d.trait == HARDENS for d in p.demands)
-        }
-        self._hardens = {
-            k: any(s not in SOFT and not r.stage for s, r in m.states.items())
-            for k, m in self.knowledge.materials.items()
-        }
+        self.tempers = Tempers(judge)
 
     def on(self, values: Values) -> Ladder:
         """The same ladder for a material with other figures, beside the same usual choices."""
         other = copy(self)
         other.judge = self.judge.on(values)
-        other.usages = self.usages.on(other.judge)
+        other.usages, other.tempers = self.usages.on(other.judge), Tempers(other.judge)
         other._part, other._known = "", {}
         return other
 
@@ -333,7 +316,7 @@ class Ladder:
         if choice is None and without != "partner":
             found += self._partners(part, material, usage)
         if choice is None and without != "soft":
-            found += self._soft(part, material, state, usage)
+            found += map(Gate, self.tempers.wrong(part, material, state, usage))
         if without != "hazard":
             found += self._harmed(cell, usage, choice)
         return found
@@ -354,30 +337,6 @@ class Ladder:
         """True where the harm is cleaned off, polished out, or the piece renewed at a service."""
         mechanism = exposure.rule.mechanism if exposure.rule else None
         return bool(mechanism and self.knowledge.words("mechanisms")[mechanism].put_right)
-
-    def _soft(self, part: str, material: str, state: str | None, usage: Usage) -> Iterator[Gate]:
-        """A part that the trade always hardens is not left in the softest state, and a spring is
-        not left at the temper of a cutting tool."""
-        if state == CUTTING_TEMPER and part in self._springs:
-            yield Gate("temper")
-        if (
-            usage.hardened
-            and state in SOFT
-            and self._hardens[material]
-            and self._wants_strength[part]
-        ):
-            yield Gate("soft")
-        if (
-            state in UNHARDENED
-            and HARDENS in self.knowledge.materials[material].traits
-            and usage.span is not None
-            and HARDENS in usage.span.traits
-            and not any(
-                HARDENS in u.traits.traits and u.choice.state in (None, *UNHARDENED)
-                for u in usage.choices
-            )
-        ):
-            yield Gate("unhardened")
 
     def _harmed(self, cell: Cell, usage: Usage, choice: models.Choice | None) -> Iterator[Gate]:
         """A hazard that destroys what the part always meets, unless a usual choice suffers
@@ -411,6 +370,7 @@ class Ladder:
                 continue
             if trait in own.traits and trait not in usual.traits:
                 yield Shortfall("trait", trait, trait, "")
+        yield from self._softens(cell)
         yield from self._galls(cell.part, cell.material)
         if own.exposures != usual.exposures:
             yield from self._suffers(cell, own, usual)
@@ -436,6 +396,18 @@ class Ladder:
             if mine > max(worst, EXPOSURE_RANK["unknown"]):
                 found, span_ = EXPOSURE_ORDER[mine], EXPOSURE_ORDER[worst]
                 yield Shortfall("hazard", meets[i].hazard, found, span_, exposure=exposures[i])
+
+    def _softens(self, cell: Cell) -> Iterator[Shortfall]:
+        """Hardness that is gone at a soldered joint, as that of no usual choice is; a plated piece
+        meets no torch, for its plating would burn."""
+        left = self.tempers.softened(cell.part, cell.material, cell.state)
+        usual = self.usages.of(cell.part).choices
+        if left is not None and not any(
+            self.tempers.softened(cell.part, u.choice.material, u.state)
+            for u in usual
+            if not u.choice.coated
+        ):
+            yield Shortfall("solder", "", left, "")
 
     def _galls(self, part: str, material: str) -> Iterator[Shortfall]:
         """Where it seizes on the usual metal of the part that it rubs on, as no usual choice

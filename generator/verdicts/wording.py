@@ -252,6 +252,8 @@ def gate_reason(knowledge: Knowledge, gate: Gate) -> tuple[str, str]:
         return "its softest state; the trade always makes this part harder", ""
     if gate.kind == "temper":
         return "too hard for a spring; it snaps where it is bent", ""
+    if gate.kind == "unaged":
+        return "not aged; the trade ages this metal for a spring, or it sets", ""
     if gate.kind == "unhardened":
         return "not hardened; the trade hardens this part", ""
     if gate.met:
@@ -294,6 +296,8 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
         return f"dearer: {words('prices')[s.found].name}", ""
     if s.kind == "trait":
         return f"{words('traits')[s.key].name}, unlike any usual choice", ""
+    if s.kind == "solder":
+        return "soft again wherever solder heats it: ", _found(knowledge, s.found)
     if s.kind == "galling":
         return f"{words('galling')[s.key].name}: it may seize on the ", _partner(knowledge, s)
     verdicts, rule = words("exposure_verdicts"), s.exposure.rule
@@ -333,6 +337,8 @@ def _change(knowledge: Knowledge, s: Shortfall, lost: bool) -> str:
         return f"{words('magnetism')[first].name} by a magnet"
     if s.kind == "price":
         return f"{'dearer' if lost else 'cheaper'}: {words('prices')[first].name}"
+    if s.kind == "solder":
+        return f"{'soft' if lost else 'does not go soft'} where solder heats it"
     if s.kind == "galling":
         seizes = f"seize on the {_partner(knowledge, s)}"
         return f"may {seizes}" if lost else f"does not {seizes}"
