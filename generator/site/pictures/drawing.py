@@ -7,7 +7,7 @@ swatches and tints bring their own, and say it in words as well.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from markupsafe import Markup, escape
@@ -102,20 +102,6 @@ def ticks(low: float, high: float, most: int = 6) -> list[float]:
     return [round(first + i * step, 6) for i in range(int((high - first) / step + 1e-9) + 1)]
 
 
-def spread(places: Iterable[float], room: float, low: float, high: float) -> list[float]:
-    """Places along a line moved as little as a simple push needs so that labels do not touch;
-    they come in rising order."""
-    moved = []
-    for place in places:
-        moved.append(max(place, moved[-1] + room) if moved else max(place, low))
-    over = moved[-1] - high if moved else 0
-    if over > 0:
-        moved[-1] -= over
-        for i in range(len(moved) - 2, -1, -1):
-            moved[i] = min(moved[i], moved[i + 1] - room)
-    return moved
-
-
 def plain(number: float) -> str:
     """A number on an axis."""
     return f"{number:g}".replace("-", "−")
@@ -123,7 +109,7 @@ def plain(number: float) -> str:
 
 def scale_below(box: Box, marks: Sequence[float], x_of, unit: str) -> str:
     """An axis below a plot with its numbers; the last carries the unit."""
-    kept = apart([x_of(m) for m in marks], 34) if len(marks) > 1 else set(range(len(marks)))
+    kept = apart([x_of(m) for m in marks], 34)
     lines = "".join(f"M{n(x_of(m))} {n(box.bottom)}v5" for m in marks)
     numbers = "".join(
         text(x_of(m), box.bottom + 18, plain(m), "middle") for i, m in enumerate(marks) if i in kept

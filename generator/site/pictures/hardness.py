@@ -68,7 +68,7 @@ def bars(
     )
     drawn += scale_below(box, marks, x_of, unit)
     spoken = [f"{row.name} {shown_with_evidence(row.hardness)}" for row in rows]
-    spoken += [f"the part needs {_asked(d)} {unit}" for d in demands]
+    spoken += [f"the part needs {_asked(d, unit)}" for d in demands]
     return picture(
         box.bottom + 38,
         f"{what}, in {unit}: {'; '.join(spoken)}.",
@@ -93,8 +93,8 @@ def _bar(row: Row, box: Box, y: float, x_of: Callable[[float], float]) -> str:
     )
 
 
-def _asked(demand: Demand) -> str:
-    words = f"{'at least' if demand.least else 'at most'} {plain(demand.hardness)}"
+def _asked(demand: Demand, unit: str = "") -> str:
+    words = f"{'at least' if demand.least else 'at most'} {plain(demand.hardness)} {unit}".rstrip()
     return words if demand.firm else f"{words}, better"
 
 
@@ -115,8 +115,8 @@ def tempering(curve: models.TemperingCurve, unit: str, colours: Colours | None =
     if curve.as_quenched:
         ys = [*ys, float(curve.as_quenched)]
     marks_x, marks_y = ticks(min(xs), max(xs), 7), ticks(min(ys), max(ys), 6)
-    low = min(min(ys), marks_y[0]) - (max(ys) - min(ys)) * 0.06 - 0.01
-    high = max(max(ys), marks_y[-1]) + (max(ys) - min(ys)) * 0.06 + 0.01
+    margin = (max(ys) - min(ys)) * 0.06 + 0.01
+    low, high = min(ys) - margin, max(ys) + margin
     box = Box(44, 22, WIDTH - 16, 222)
 
     def x_of(value: float) -> float:

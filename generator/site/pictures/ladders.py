@@ -87,23 +87,17 @@ def strips(
     return picture(y, f"{title}: {'; '.join(spoken)}.", drawn, css="pic--strips")
 
 
-def ladder(
-    title: str, unit: str, rows: Sequence[tuple[str, Quantity]], zero: bool = True
-) -> Markup:
-    """One bar a family, highest first, with its figures: from where to where its metals reach."""
+def ladder(title: str, unit: str, rows: Sequence[tuple[str, Quantity]]) -> Markup:
+    """One bar a family on a scale from zero, highest first, with its figures: from where to where
+    its metals reach."""
     rows = sorted(rows, key=lambda r: -(r[1].low + r[1].high))
     top, step = 4, 34
     box = Box(2, top, WIDTH - 14, top + step * len(rows) + 2)
-    marks = ticks(
-        0 if zero else float(min(q.low for _, q in rows)), float(max(q.high for _, q in rows)), 7
-    )
-    least, most = (
-        marks[0] if zero else min(marks[0], float(min(q.low for _, q in rows))),
-        max(marks[-1], float(max(q.high for _, q in rows))),
-    )
+    most = float(max(q.high for _, q in rows))
+    marks = ticks(0, most, 7)
 
     def x_of(v: float) -> float:
-        return box.left + (v - least) / (most - least) * (box.right - box.left)
+        return box.left + v / most * (box.right - box.left)
 
     drawn = path("".join(f"M{n(x_of(m))} {top}V{n(box.bottom)}" for m in marks), "pic__grid")
     for i, (name, q) in enumerate(rows):

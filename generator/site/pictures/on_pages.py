@@ -53,9 +53,9 @@ def of_material(site: Site, key: str) -> dict[str, object]:
 
 def _rows(site: Site, key: str, unit: str) -> list[hardness.Row]:
     return [
-        hardness.Row(site.view.state_name(key, s) if s else site.view.name("material", key), q)
+        hardness.Row(site.view.state_name(key, s), q)
         for s in site.values.states_with(key, "hardness")
-        if (q := site.values.of(key, "hardness", s, unit))
+        if s and (q := site.values.of(key, "hardness", s, unit))
     ]
 
 

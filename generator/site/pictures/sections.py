@@ -39,7 +39,7 @@ def coatings(rows: Sequence[tuple[str, Quantity]]) -> Markup:
     picture. Rows: name and thickness in micrometres."""
     scale, left, y, drawn = 1.2, 98, 8, ""
     spoken = []
-    drawn += f'<circle class="pic__soft" cx="46" cy="60" r="{HAIR / 2 * scale}"/>'
+    drawn += f'<circle class="pic__soft" cx="46" cy="60" r="{n(HAIR / 2 * scale)}"/>'
     drawn += text(46, 58, "a hair", "middle") + text(46, 75, f"{HAIR} µm", "middle")
     for name, q in rows:
         shown = f"{quantities.shown(q)} µm {brief_evidence(q)}".rstrip()
@@ -73,11 +73,8 @@ def gasket(d: Decimal, h: Decimal, w: Decimal) -> Markup:
     flat = (pi * across**2 / 4 - pi * deep**2 / 4) / deep  # of a section with round ends
     for x, closed in ((14, False), (WIDTH - 14 - wide - 32, True)):
         left = x + 16
-        drawn += path(
-            f"M{n(x)}"
-            f" {top - deep}h16v{n(deep)}h{n(wide)}v{n(-deep)}h16v{n(deep + 22)}h{n(-wide - 32)}Z",
-            "pic__soft",
-        )
+        groove = f"h16v{n(deep)}h{n(wide)}v{n(-deep)}h16v{n(deep + 22)}h{n(-wide - 32)}Z"
+        drawn += path(f"M{n(x)} {n(top - deep)}{groove}", "pic__soft")
         if closed:
             middle = left + wide / 2
             drawn += (
