@@ -10,6 +10,7 @@ import shutil
 import tempfile
 from collections.abc import Callable
 from functools import cache
+from itertools import chain
 from pathlib import Path
 
 import jinja2
@@ -17,6 +18,7 @@ import pytest
 
 from generator.bootstrap import SELDOM
 from generator.checks import sure
+from generator.checks.rules import check
 from generator.commands.build import Timings, build
 from generator.deliver.swap import alone
 from generator.numbers.values import Values
@@ -26,7 +28,8 @@ from generator.records.loading import load
 from generator.records.reading import RawFile
 from generator.records.store import Store
 from generator.site import view
-from generator.site.page import Site
+from generator.site.page import Page, Site
+from generator.site.render import render
 from generator.tables import tables
 from generator.verdicts.verdicts import Verdicts
 
@@ -338,6 +341,23 @@ def verdicts():
 def site_pages(knowledge, values, computed, verdicts):
     """What draws the pages of the shipped knowledge base."""
     return Site(knowledge, values, computed, verdicts, ROOT / "site_src" / "templates")
+
+
+@pytest.fixture(scope="session")
+def invented(tmp_path_factory) -> Site:
+    """What draws the pages of the invented records: the small base, and every field filled."""
+    folder = tmp_path_factory.mktemp("invented")
+    found, complaints = check(make_root(folder, SMALL, FULL))
+    assert complaints == []
+    values, templates = Values(found), ROOT / "site_src" / "templates"
+    built = tables.build(found, values)
+    return Site(found, values, built, Verdicts(found, values), templates)
+
+
+@pytest.fixture(scope="session")
+def invented_pages(invented) -> dict[str, Page]:
+    """Their pages as drawn, by file: only to be read."""
+    return {page.file: page for page in chain(*render(invented))}
 
 
 @pytest.fixture(scope="session")

@@ -2,90 +2,15 @@
 heading. Drawn in memory, read as text. What is expected was copied by hand from the records in
 tests/full, never from a page."""
 
-import re
-from html.parser import HTMLParser
-from itertools import chain
-
 import pytest
 
-from generator.checks.rules import check
-from generator.numbers.values import Values
-from generator.site.page import Site
-from generator.site.render import render
-from generator.tables import tables
-from generator.verdicts.verdicts import Verdicts
-from tests.conftest import FULL, ROOT, SMALL, make_root
-
-HEADING = re.compile(r'(?:^## .+? \{: #|<h2 id=")([a-z-]+)(?: \}$|">[^<]+</h2>)', re.MULTILINE)
-BLOCKS = {"p", "li", "dt", "dd", "th", "td", "h1", "h3", "div", "section", "summary", "tr", "ul"}
-
-
-class Reader(HTMLParser):
-    """What a reader sees of a piece of HTML: its words, and where its links lead."""
-
-    def __init__(self):
-        super().__init__()
-        self.words, self.links, self._unseen = [], [], 0
-        self.places = {}  # where the words of an anchor begin
-
-    def handle_starttag(self, tag, attrs):
-        if tag in ("script", "style"):
-            self._unseen += 1
-        if tag == "a":
-            self.links.append(dict(attrs).get("href"))
-        if tag in BLOCKS:
-            self.words.append(" ")
-        self.places[dict(attrs).get("id")] = len(self.words)
-
-    def handle_endtag(self, tag):
-        if tag in ("script", "style"):
-            self._unseen -= 1
-        if tag in BLOCKS:
-            self.words.append(" ")
-
-    def handle_data(self, data):
-        if not self._unseen:
-            self.words.append(data)
-
-
-def read(piece: str) -> tuple[str, list[str]]:
-    """The words and the links of a piece of a page."""
-    reader = Reader()
-    reader.feed(piece)
-    return " ".join("".join(reader.words).split()), reader.links
-
-
-def after(anchor: str, piece: str) -> str:
-    """The words from an anchor on: what a reader sees who follows a link to it."""
-    reader = Reader()
-    reader.feed(piece)
-    return " ".join("".join(reader.words[reader.places[anchor] :]).split())
+from tests.shown import after, by_section
 
 
 @pytest.fixture(scope="module")
-def drawn(tmp_path_factory):
-    """File of each page of the full records -> its text by section; "top" is what stands above
-    the first heading."""
-    folder = tmp_path_factory.mktemp("pages")
-    knowledge, complaints = check(make_root(folder / "full", SMALL, FULL))
-    assert complaints == []
-    values = Values(knowledge)
-    site = Site(
-        knowledge,
-        values,
-        tables.build(knowledge, values),
-        Verdicts(knowledge, values),
-        ROOT / "site_src" / "templates",
-        folder / "templates",
-    )
-    found = {}
-    for page in chain(*render(site)):
-        top, *rest = HEADING.split(page.body)
-        pieces = {"top": top, **dict(zip(rest[::2], rest[1::2], strict=True))}
-        found[page.file] = {name: read(piece) for name, piece in pieces.items()}
-        if page.file == DAMP:
-            found["damp as drawn"] = page.body
-    return found
+def drawn(invented_pages):
+    """File of each page of the full records -> its words and links by section."""
+    return {file: by_section(page.body) for file, page in invented_pages.items()}
 
 
 STEEL, PINION, DAMP = "materials/full-steel.md", "parts/full-pinion.md", "hazards/full-damp.md"
@@ -262,9 +187,9 @@ def test_a_reference_is_a_link(drawn, page, section, target):
     ("number", "why"),
     [(1, "first"), (2, "second"), (3, "third"), (4, "fourth"), (5, "placed"), (6, "fifth")],
 )
-def test_a_link_to_a_rule_leads_to_that_rule(drawn, number, why):
+def test_a_link_to_a_rule_leads_to_that_rule(invented_pages, number, why):
     """Rules of tests/full/hazards/full-damp.yaml, counted in the record."""
-    words = after(f"rule-{number}", drawn["damp as drawn"])
+    words = after(f"rule-{number}", invented_pages[DAMP].body)
     assert words.index(" why words") == words.index(f"{why} why words") + len(why)
 
 
