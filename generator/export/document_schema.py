@@ -64,34 +64,38 @@ _ROW = {
     "required": ["material", "state", "cells"],
     "properties": {"cells": {"type": "object"}},
 }
-_COLLECTIONS = {
-    "edition": {"type": "string", "format": "date"},
-    "materials": _listed(
-        ["name", "family", "designations", "also_called", "cautions", "figures"],
-        {
-            "cautions": _STRINGS,
-            "family": {"type": "string"},
-            "designations": {"type": "array", "items": _DESIGNATION},
-            "also_called": _STRINGS,
-            "names": {"type": "object", "additionalProperties": _STRINGS},
-            "figures": {"type": "array", "items": _FIGURE},
-        },
-    ),
-    "parts": _listed(["name", "zone", "demands", "usual"], {}),
-    "hazards": _listed(["name", "rules"], {}),
-    "processes": _listed(["name", "steps", "cautions"], {"cautions": _STRINGS}),
-    "tables": _listed(["title", "columns", "rows"], {"rows": {"type": "array", "items": _ROW}}),
-    "formulas": _listed(["name", "symbols", "expression", "result"], {}),
-    "watches": _listed(["name", "parts", "joins"], {}),
-    "sayings": _listed(["name", "judged", "because"], {}),
-    "lessons": _listed(["name", "questions"], {}),
-    "tasks": _listed(["name", "samples", "do", "passed"], {}),
-    "cases": _listed(["name", "story", "questions"], {}),
-    "weeks": _listed(["name", "lessons", "tasks", "cases"], {}),
-    "cautions": _listed(["name", "danger", "do", "authority"], {}),
-    "first_aid": _listed(["name", "do", "then", "sources"], {}),
-    "sources": _listed(["title", "publisher", "kind"], {}),
-}
+
+
+def _collections() -> dict:
+    """What each member of the document holds."""
+    return {
+        "edition": {"type": "string", "format": "date"},
+        "materials": _listed(
+            ["name", "family", "designations", "also_called", "cautions", "figures"],
+            {
+                "cautions": _STRINGS,
+                "family": {"type": "string"},
+                "designations": {"type": "array", "items": _DESIGNATION},
+                "also_called": _STRINGS,
+                "names": {"type": "object", "additionalProperties": _STRINGS},
+                "figures": {"type": "array", "items": _FIGURE},
+            },
+        ),
+        "parts": _listed(["name", "zone", "demands", "usual"], {}),
+        "hazards": _listed(["name", "rules"], {}),
+        "processes": _listed(["name", "steps", "cautions"], {"cautions": _STRINGS}),
+        "tables": _listed(["title", "columns", "rows"], {"rows": {"type": "array", "items": _ROW}}),
+        "formulas": _listed(["name", "symbols", "expression", "result"], {}),
+        "watches": _listed(["name", "parts", "joins"], {}),
+        "sayings": _listed(["name", "judged", "because"], {}),
+        "lessons": _listed(["name", "questions"], {}),
+        "tasks": _listed(["name", "samples", "do", "passed"], {}),
+        "cases": _listed(["name", "story", "questions"], {}),
+        "weeks": _listed(["name", "lessons", "tasks", "cases"], {}),
+        "cautions": _listed(["name", "danger", "do", "authority"], {}),
+        "first_aid": _listed(["name", "do", "then", "sources"], {}),
+        "sources": _listed(["title", "publisher", "kind"], {}),
+    }
 
 
 def schema() -> dict:
@@ -111,5 +115,5 @@ def schema() -> dict:
             "tables",
             "sources",
         ],
-        "properties": _COLLECTIONS,
+        "properties": _collections(),
     }
