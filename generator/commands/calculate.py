@@ -97,12 +97,13 @@ def job_words(knowledge: Knowledge, job_id: str, words: Sequence[str]) -> str:
     ]
     for key, done in jobs.run(formulas, job, typed_in, table).items():
         formula = formulas[job.steps[key].formula]
+        called = job.steps[key].meaning or formula.result.meaning
         if done.result is None:
             raise WorkFailed(f"{key}: {done.fault}; check what was typed")
         shown = with_unit(knowledge, done.result) + rounding_words(formula, done.result)
         said = meaning_of(formula, done.result)
-        lines += [f"{formula.result.meaning}: {shown}", f"  = {formula.expression}"]
-        lines += [f"  {said}"] if said else []
+        lines += [f"{called}: {shown}", f"  = {formula.expression}"]
+        lines += [f"  {said}"] if said and f"  {said}" not in lines else []
     return "\n".join([*lines, *(f"mind: {limit}" for limit in job.limits)])
 
 

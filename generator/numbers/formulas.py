@@ -430,5 +430,6 @@ GREEK = {
     "omega": "ω",
     "theta": "θ",
     "mu": "µ",
+    "delta": "δ",
     "Delta": "Δ",
 }

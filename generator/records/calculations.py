@@ -181,6 +181,9 @@ class JobStep(Shape):
     """A formula, and where each of its symbols comes from: a field, an earlier step, a number."""
 
     formula: FormulaId
+    meaning: Line | None = Field(
+        None, description="where the result should be called something else"
+    )
     take: dict[Word, Word]
 
 

@@ -15,9 +15,11 @@ from generator.records import models
 
 _UNIT_AFTER_NUMBER = re.compile(r"(?<=\d) ?(degC|degrees C)\b")
 _SPACED = re.compile(
-    r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm3|cm|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar|ct|mT|T"
-    r"|A/m|kHz|ppm|years?|minutes?|hours?|days?)\b)"
+    r"(?<=\d) (?=(?:g|mg|kg|mm|um|µm|nm|cm[²³]?|mm[²³]|m|MPa|GPa|HV|HRC|HRB|HBW|%|h|min|s|V|bar"
+    r"|ct|mT|T|A/m|kHz|ppm|years?|minutes?|hours?|days?)\b)"
 )
+_SQUARE_OR_CUBE = re.compile(r"\b([cdm]m)([23])\b")
+_MOMENT = re.compile(r"(?<=\d) (m?N)\.([cm]?m)\b")
 _MINUS = re.compile(r"(?<![\w.,)])-(?=\d)")
 
 
@@ -29,7 +31,9 @@ def plain_text(typed: str) -> str:
     text = re.sub(r"(?<=\d) degF\b", f"{NBSP}°F", text).replace("degF", "°F")
     text = re.sub(r"(?<=\d) um\b", f"{NBSP}µm", text)
     text = re.sub(r"(?<=\d) 10\^-6/K", f"{NBSP}×10⁻⁶/K", text)
-    text = text.replace("10^-6/K", "10⁻⁶/K").replace("g/cm3", "g/cm³").replace("+/-", "±")
+    text = text.replace("10^-6/K", "10⁻⁶/K").replace("+/-", "±")
+    text = _MOMENT.sub(f"{NBSP}\\1·\\2", text)
+    text = _SQUARE_OR_CUBE.sub(lambda m: m[1] + ("²" if m[2] == "2" else "³"), text)
     return _MINUS.sub(quantities.MINUS, _SPACED.sub(NBSP, text))
 
 

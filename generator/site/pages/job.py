@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from generator.numbers import quantities
 from generator.numbers.jobs import number_in, symbol_of
-from generator.records.calculations import Job
+from generator.records.calculations import Job, JobStep
 from generator.site.page import Page, Site, as_json, trail, with_sections
 from generator.site.pages.formula import field_data, piece_of, rule_of, typed_field
 
@@ -41,7 +41,7 @@ def _job_page(site: Site, key: str, job: Job) -> Page:
         ],
         pieces=list(dict.fromkeys(filter(None, map(piece_of, symbols.values())))),
         steps=[
-            {"id": k, "formula": s.formula, "meaning": formulas[s.formula].result.meaning}
+            {"id": k, "formula": s.formula, "meaning": called(site, s)}
             for k, s in job.steps.items()
         ],
         answers=job.answers,
@@ -51,6 +51,11 @@ def _job_page(site: Site, key: str, job: Job) -> Page:
     return Page(
         job_address(key).removesuffix(".html") + ".md", job.name, job.summary, with_sections(body)
     )
+
+
+def called(site: Site, step: JobStep) -> str:
+    """What the result of a step is called."""
+    return step.meaning or site.knowledge.formulas[step.formula].result.meaning
 
 
 def job_data(site: Site, job: Job) -> dict:
@@ -82,7 +87,7 @@ def job_data(site: Site, job: Job) -> dict:
             {
                 "id": key,
                 "rule": rule_of(formula),
-                "meaning": formula.result.meaning,
+                "meaning": called(site, step),
                 "unit": view.unit(formula.result.unit),
                 "unitId": formula.result.unit,
                 "take": take,

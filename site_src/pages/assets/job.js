@@ -99,7 +99,8 @@
       put("step", step.id, text);
       put("answer", step.id, text);
       const meaning = benchCalc.meaning(step.rule, done.result);
-      if (meaning) { meanings.push(meaning); }
+      const told = meanings.some((said) => said.endsWith(": " + meaning));
+      if (meaning && !told) { meanings.push(step.meaning[0].toUpperCase() + step.meaning.slice(1) + ": " + meaning); }
     });
     if (!said.textContent) { said.textContent = meanings.join(". "); }
   }
