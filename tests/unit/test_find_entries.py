@@ -116,7 +116,7 @@ ENTRIES = [
         *("Full job", "whole job", "An invented job with every field.", 5),
         ["other job name"],
         *([], {}),
-        ["limit of the job"],
+        ["mass of the job", "limit of the job"],
     ],
     [
         "lessons/tasks.html#full-task",
