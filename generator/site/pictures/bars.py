@@ -28,7 +28,7 @@ def bar(quantity: Quantity, top: Decimal) -> Bar:
     high = Decimal(100) if quantity.high is None else min(Decimal(100), quantity.high / top * 100)
     width = max(high - low, Decimal(2))
     goes_on = quantity.low is None or quantity.high is None or quantity.high > top
-    return Bar(f"{min(low, 100 - width):.1f}", f"{width:.1f}", goes_on)
+    return Bar(f"{low:.1f}", f"{width:.1f}", goes_on)
 
 
 def scale_of(quantities: list[Quantity]) -> Decimal:
