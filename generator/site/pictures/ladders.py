@@ -30,24 +30,26 @@ from generator.verdicts.wording import brief_evidence, shown_with_evidence
 
 
 def span(values: Values, material: str, prop: str) -> Quantity | None:
-    """All that is known of a property of a material in the states in which parts are used."""
+    """All that is known of a property of a material in the states in which parts are used; nothing
+    where limits alone are known, for a promise has no place on a scale."""
     record = values.knowledge.materials[material]
     found = [
         q
         for s in values.states_with(material, prop)
         if (s is None or not record.states[s].stage) and (q := values.of(material, prop, s))
     ]
-    return wide(found)
+    return wide(found) if any(None not in (q.low, q.high) for q in found) else None
 
 
 def wide(found: Sequence[Quantity]) -> Quantity | None:
-    """One interval over several; ends that are open are left to those that are not."""
+    """One interval over several; ends that are open are left to those that are not. It keeps the
+    digits of the more exact end: rounded outwards to those of the other, lead would weigh 12."""
     lows = [e for q in found for e in (q.low, q.high) if e is not None]
     if not lows:
         return None
-    digits = min(q.digits for q in found)
     ends = [q for q in found if {q.low, q.high} & {min(lows), max(lows)}]
     weakest = max((q.evidence for q in ends), key=quantities.RANK.__getitem__)
+    digits = max(q.digits for q in ends)
     return Quantity(min(lows), max(lows), found[0].unit, digits, evidence=weakest)
 
 
