@@ -1,6 +1,6 @@
-"""Makes sure that the program runs inside the project's own .venv, with the packages it needs.
+"""Makes sure the program runs inside the project's own .venv with the packages it needs.
 
-Standard library alone. The lock file decides what is installed; its hash is kept beside, so a
+Uses the standard library only. The lock file decides what is installed; its hash is kept, so a
 second start installs nothing.
 """
 

@@ -1,9 +1,9 @@
-"""Finds figures that keep no company: none of the family comes near them, or their own source
-prints otherwise.
+"""Finds outliers: figures far from those of every relative, or at odds with the rest of their own
+source.
 
-A number in another unit, or with its point shifted, is often within the bounds of its property and
-has no second source beside it. What gives it away is that the relatives, the other rows of its
-source, or the steps of its table agree with one another and not with it.
+A number in the wrong unit, or with its decimal point shifted, is often within the bounds of its
+property and has no second source. It shows because the relatives, the other rows of the source, or
+the steps of the table agree with one another and not with it.
 """
 
 from __future__ import annotations

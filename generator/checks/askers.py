@@ -1,4 +1,4 @@
-"""Which parts ask about a figure, and where their answers turn: at the limits of firm demands, and
+"""Which parts ask for a figure, and where their answers change: at the limits of firm demands and
 at the edges of what the usual choices reach.
 """
 

@@ -1,4 +1,4 @@
-"""Who answers for a figure."""
+"""Which body is behind a figure."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a saying or an answer rests on, and what of it does not come out true."""
+"""Checks the grounds of a saying or an answer against the knowledge base."""
 
 from __future__ import annotations
 

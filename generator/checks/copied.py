@@ -1,8 +1,7 @@
-"""Finds figures that were copied from the wrong row: that of a relative, or of another state.
+"""Finds figures copied from the wrong row: those of a relative, or of another state.
 
-A hand that types one sheet after the other takes the row above: the figure is a true one, within
-every limit of the family, and only stands in the wrong place. What gives it away is that it is the
-other's to the last digit, and that no second source beside it says the same.
+Such a figure is true and within every limit of the family, but stands in the wrong place. It shows
+because it equals the other one to the last digit and no second source confirms it.
 """
 
 from __future__ import annotations

@@ -1,11 +1,10 @@
 """The figures that decide verdicts: how many rows depend on each, and which bodies published it.
 
-A figure decides a row whose rung would be another if the figure stood where one more source might
-put it: as far off as sources of one cell lie apart elsewhere in this base. What lies far inside a
-demand decides nothing, though without any figure the row could not be judged. A body counts once,
-however many of its pages are cited: the publisher of a source, or the standard whose table several
-firms copy. A relative's figure and memory count for nothing, and what was converted or worked out
-counts by what went in.
+A figure decides a row if the row's rung would change at the value that one more source might give:
+as far off as sources of one cell differ elsewhere in this base. A figure well inside a demand
+decides nothing. A body counts once, however many of its pages are cited: the publisher of a source,
+or the standard whose table several firms copy. Borrowed and remembered figures count for nothing;
+converted or calculated ones count by what went into them.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
-"""Finds figures that cannot be right as they stand.
+"""Checks that a metallurgist makes by eye: density against composition, stiffness and expansion
+against the family, hardness against strength, one state against the next.
 
-These are the checks that a metallurgist makes by eye: density against the recipe, stiffness and
-growth against the family, hardness against strength, one state against the next. A figure that
-breaks one and is right all the same is answered in its record, under `answered`, with the reason.
-An answer is for the numbers that it names, so that it hides no later slip.
+A figure that fails a check and is right all the same is answered in its record, under `answered`,
+with the reason. An answer holds for the numbers it names only, so it cannot hide a later slip.
 """
 
 from __future__ import annotations
@@ -91,10 +90,9 @@ def _is_possible(material: models.Material, props: Mapping) -> bool:
 
 
 def metallurgical(function: Callable[..., Iterator[Finding]]):
-    """Registers a check of one material; what the record answers is no complaint.
+    """Register a check of one material; faults that its record answers are dropped.
 
-    A material of no family, or with a number that is none for its property, has its complaint
-    already.
+    A material of no family, or with a number out of bounds, is reported already.
     """
 
     @wraps(function)
@@ -125,7 +123,7 @@ def asked(place: Place, fault: str, cure: str, rule: str) -> Complaint:
 
 
 def answer_to_no_rule(knowledge: Knowledge) -> Iterator[Complaint]:
-    """What a record answers is a rule of this list."""
+    """A record answers only rules of this list."""
     names = {rule.__name__ for rule in CHECKS}
     for key, material in knowledge.materials.items():
         for name in material.answered:

@@ -1,8 +1,7 @@
-"""What is worth an hour of the lead's work, most important first in each kind: reviews due,
-gaps, weak evidence, disagreements, sources, contradictions, sentences that nobody has
-translated.
+"""What deserves an hour of the lead's work, most important first in each kind: reviews due, gaps,
+weak evidence, disagreements, sources, contradictions, missing translations.
 
-How much hangs on a figure is counted in places: parts and states whose judgement asks for it.
+The weight of a figure is the number of places (part and state) whose judgement asks for it.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What a rule is: a generator of faults; its name is the rule's, its docstring is the rule."""
+"""A rule is a generator of faults: its name is the rule's name, its docstring states the rule."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Checks what the records mean, once they have the right shape.
 
-Each rule is one small generator; its docstring is the rule. ``check`` runs them all over
-everything in one pass.
+Each rule is one small generator; its docstring states the rule. ``check`` runs them all in one
+pass.
 """
 
 from __future__ import annotations

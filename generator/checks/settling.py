@@ -1,8 +1,8 @@
-"""What measuring a figure would settle: the verdicts, identifications and places in tables that
-would change at one end of the figure's doubt.
+"""What measuring a figure would settle: the verdicts, identifications and table places that differ
+at one end of the figure's doubt.
 
-Nothing is judged again that a figure cannot change. A rung turns only where an answer to a firm
-demand turns, or where a figure passes the edge of what the usual choices reach.
+Only what the figure can change is judged again. A rung changes only where the answer to a firm
+demand changes, or where a figure crosses the edge of what the usual choices reach.
 """
 
 from __future__ import annotations

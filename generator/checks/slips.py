@@ -1,4 +1,4 @@
-"""Checks of slips of the hand: what is well formed and cannot have been meant."""
+"""Checks for slips of the hand: well formed, but not what anyone would mean."""
 
 from __future__ import annotations
 

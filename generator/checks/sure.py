@@ -1,9 +1,8 @@
-"""Remembers the records in which the rules of one record found nothing, so that the next check need
-not ask those rules of them again.
+"""Remembers records that passed the single-record rules, so that the next check skips them.
 
-What such a rule says hangs on the record's own bytes and on the ground: the program, the lists, the
-sources, the formulas, and which ids and states there are. When any of the ground changes, all is
-asked again; so it is with a layer. The rules that compare records are asked every time.
+The result of such a rule depends on the record's bytes and on its surroundings: the program, the
+lists, the sources, the formulas, and the ids and states that exist. If any of these change, or a
+layer is read, everything is checked again. Rules that compare records always run.
 """
 
 from __future__ import annotations
@@ -27,8 +26,7 @@ Key = tuple[str, str]  # kind and id
 
 
 class Sure:
-    """What was found to be without faults before; nothing where a file has no digest, or where a
-    layer is read."""
+    """Records that passed before; none for a file without a digest, or if a layer is read."""
 
     def __init__(self, root: Path, knowledge: Knowledge):
         self._knowledge = knowledge
@@ -59,7 +57,7 @@ class Sure:
 
 
 def _ground(knowledge: Knowledge) -> str:
-    """The digest of what the rules of one record see beside the record."""
+    """The digest of everything besides the record that single-record rules look at."""
     digest = hashlib.sha256(_program().encode())
     for word in _words_of_ground(knowledge):
         digest.update(word.encode() + b"\0")
@@ -81,7 +79,7 @@ def _words_of_ground(knowledge: Knowledge) -> Iterator[str]:
 
 @cache
 def _program() -> str:
-    """The digest of everything that decides what a rule says."""
+    """The digest of the program as far as it affects the rules."""
     digest = hashlib.sha256(f"{sys.version} {pydantic.VERSION}".encode())
     paths = [path for room in ASKED for path in sorted((PROGRAM / room).glob("*.py"))]
     for path in (*paths, Path(new_record.__file__)):

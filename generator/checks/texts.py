@@ -1,4 +1,4 @@
-"""Rules about texts: nothing left to write, nothing written twice."""
+"""Rules about texts: no placeholders left, nothing written twice."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Checks for temperatures of a metal that cannot be right."""
+"""Checks temperatures of metals for values that cannot be right."""
 
 from __future__ import annotations
 

@@ -1,5 +1,6 @@
-"""Rules about kinds of watch: what a fitter would notice who puts the watch together from its
-record."""
+"""Rules about kinds of watch: what a fitter would notice on putting the watch together from its
+record.
+"""
 
 from __future__ import annotations
 

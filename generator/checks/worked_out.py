@@ -1,7 +1,7 @@
-"""Works out again what this reference worked out itself and wrote down as a figure.
+"""Recalculates the figures that this reference calculated itself.
 
-Such a figure goes stale when what it rests on changes, and a slip in it contradicts no source. Each
-sum is that of the source which the figure names.
+Such a figure goes stale when its inputs change, and an error in it contradicts no source. The
+calculation used is the one of the source that the figure names.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""Answers requests for the files of the built site, and for nothing else.
+"""HTTP request handler for the built site, and for nothing else.
 
-It answers to its own names only (a page elsewhere whose name was turned to this machine gets
-nothing), lists no folder, follows no link out of the site, and keeps few clients, none for long.
-With a desk, pages get its script and learn of builds and faults; a tablet's server has none.
+It answers to its own host names only (so a foreign page whose name resolves to this machine gets
+nothing), lists no folders, follows no links out of the site, and limits the number of clients and
+how long each may take. With a desk, pages get a script that reports builds and faults; the server
+for a tablet has none.
 """
 
 from __future__ import annotations

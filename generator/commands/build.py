@@ -103,12 +103,12 @@ def build(
 
 
 class Overtaken(Exception):
-    """Something was saved while a build ran: what it makes is out of date already."""
+    """Something was saved during a build, so its result would be out of date."""
 
 
 @dataclass
 class Kept:
-    """What a process that goes on keeps for its next build."""
+    """What a long-running process keeps for its next build."""
 
     pages: KeptPages | None = None
     scripts: tuple[str, ...] = ()  # files of the last site that scripts read
@@ -116,7 +116,7 @@ class Kept:
 
 
 class Waiting:
-    """Who waits for a build in a process that goes on; nobody, unless told otherwise."""
+    """Who waits for a build in a long-running process; nobody by default."""
 
     def asked(self) -> Collection[str]:
         """Pages that are open and were not shown yet, as ``materials/x.html``."""
@@ -136,11 +136,11 @@ class Waiting:
 def build_again(
     root: Path, timings: Timings, layers: Sequence[Path], kept: Kept, waiting: Waiting
 ) -> tuple[int, Callable[[], None]]:
-    """Build as ``build`` does, in a process that goes on: pages that ``kept`` has are not drawn
-    again, open pages come first, and what scripts read and others fetch stays that of the last
-    site for a moment.
+    """Build as ``build`` does, in a long-running process: pages in ``kept`` are not drawn again,
+    open pages come first, and the data of scripts and the published data of the last site serve a
+    moment longer.
 
-    Returns the number of pages, and what makes the rest new too. Both raise Overtaken.
+    Returns the number of pages, and a function that renews the rest. Both raise Overtaken.
     """
     with alone(root) as lock:
         finish.recover(root)
@@ -187,7 +187,7 @@ def _attendant(root: Path, site: Site, kept: Kept, waiting: Waiting) -> Callable
 
 
 def _follow(root: Path, ready: _Ready, attend: Callable[[], None]) -> None:
-    """Put what scripts read, and the published data, into a site that stands already."""
+    """Renew the data of scripts and the published data of a site that is already in place."""
     with alone(root):
         scripts = {name: text.encode() for name, text in _late(ready, attend).items()}
         attend()
@@ -245,7 +245,7 @@ def _build(
     stays: Sequence[str] = (),
     attend: Callable[[], None] | None = None,
 ) -> Path:
-    """The whole line from drawing on; ``stays`` are files of the last site that serve for now."""
+    """Everything from drawing on; ``stays`` are files of the last site that serve for now."""
     knowledge = ready.knowledge
     written = _write_pages(root, timings, ready, attend)
     ready.pages = len(written.pages)

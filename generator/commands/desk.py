@@ -1,8 +1,8 @@
-"""What the pages that `serve` shows on this machine learn beside the site: whether they say
-something else now, what an edit changes, and what is wrong.
+"""What open pages learn from `serve`: whether they have changed, what an edit changes, and what is
+wrong.
 
-The built site knows nothing of it: the server adds one script to a page as it hands it out. Pages
-that somebody looks at are drawn first, and shown from here until the whole site stands.
+The built site knows nothing of this: the server adds one script to each page it sends. Open pages
+are drawn first and served from memory until the whole site is ready.
 """
 
 from __future__ import annotations

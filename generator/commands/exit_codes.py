@@ -1,4 +1,4 @@
-"""What the command tells a shell about how it ended."""
+"""The exit codes of the command."""
 
 DONE, FAULTS, WRONG_COMMAND, LACKING, TESTS_FAILED, NOT_BUILT = range(6)
 STOPPED = 130  # by Ctrl+C, as shells have it

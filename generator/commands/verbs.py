@@ -1,5 +1,6 @@
-"""Every verb of the command: what runs it, what it does in words, an example, and the words that it
-takes."""
+"""All verbs of the command: the function that runs each, its description, an example, and its
+arguments.
+"""
 
 from __future__ import annotations
 

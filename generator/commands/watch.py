@@ -32,13 +32,13 @@ def _below(top: Path) -> Iterator[str]:
 
 
 class Watch:
-    """Looks at files and folders, without end."""
+    """Watches files and folders without end."""
 
     def __init__(self, tops: list[Path]):
         self._tops, self._seen, self._looked = tops, dict[str, int](), 0.0
 
     def changes(self) -> Iterator[None]:
-        """Gives a sign at once, and again after each change."""
+        """Yields at once, and again after each change."""
         self._seen = snapshot(self._tops)
         yield
         while True:
@@ -50,7 +50,7 @@ class Watch:
                 time.sleep(PAUSE)
 
     def changed_again(self) -> bool:
-        """Whether anything changed since the last sign; asked as often as one likes."""
+        """Whether anything has changed since the last yield; may be asked any number of times."""
         if time.monotonic() - self._looked < PAUSE:
             return False
         changed = snapshot(self._tops) != self._seen

@@ -1,1 +1,1 @@
-"""From pages to a finished site, and from the site to what is given away."""
+"""From pages to a finished site, and from the site to the copies that are given away."""

@@ -1,7 +1,7 @@
-"""Packs a finished site into one dated folder to give away: the site, a zip, one file of
-everything, a book of cards.
+"""Packs a finished site into one dated folder to give away: the site, a zip, the one-file edition,
+the card book.
 
-The date is that of the knowledge base, so the same knowledge makes the same folder, byte by byte.
+The date is that of the knowledge base, so the same knowledge gives the same folder, byte for byte.
 """
 
 from __future__ import annotations

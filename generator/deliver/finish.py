@@ -1,7 +1,7 @@
-"""Completes build/site.new and swaps it in whole.
+"""Completes build/site.new and swaps it in.
 
-Everything is made beside the last good site and takes its place only when the checks are content,
-so that a fault or a kill leaves the site that was there.
+The new site is made beside the last good one and replaces it only after all checks pass, so a fault
+or a kill leaves the old site in place.
 """
 
 from __future__ import annotations
@@ -42,8 +42,9 @@ def take_data(root: Path) -> None:
 
 
 def last(root: Path, scripts: Iterable[str]) -> list[str]:
-    """What of the last site can serve a moment longer: these scripts and the published data; none
-    where something is missing."""
+    """The files of the last site that may serve a moment longer: these scripts and the published
+    data; none if any is missing.
+    """
     site = root / "site"
     names = [*scripts, *(f"data/{path.name}" for path in site.glob("data/*"))]
     return (
@@ -52,13 +53,13 @@ def last(root: Path, scripts: Iterable[str]) -> list[str]:
 
 
 def keep(root: Path, names: Iterable[str]) -> None:
-    """Let the site that is being made have these files of the last one."""
+    """Take these files of the last site into the one being made."""
     for name in names:
         frames.put(root, name, (root / "site" / name).read_bytes())
 
 
 def renew(root: Path, files: Iterable[tuple[str, bytes]]) -> None:
-    """Give the site that stands these files, each in one step; what is the same is left alone."""
+    """Replace these files of the current site, each in one step; identical ones are left alone."""
     half = root / "build" / "half"
     for name, octets in files:
         old = root / "site" / name

@@ -1,9 +1,9 @@
-"""Has MkDocs draw the pages of build/pages, and puts them together in build/site.new.
+"""Has MkDocs draw the frame of every page, and assembles the pages in build/site.new.
 
-MkDocs sees frames: of each page only its front matter, its headings, and a marker where a block of
-finished HTML belongs. What it draws is kept in build/drawn under the digest of the frame and of all
-else that decides how it is drawn; the blocks are put in afterwards. So MkDocs reads a fortieth of
-the text, and where only figures changed it does not run.
+A frame is a page without its content: front matter, headings, and a marker for each block of
+finished HTML. What MkDocs draws is kept in build/drawn under a digest of the frame and of
+everything else that affects the drawing; the blocks are filled in afterwards. So MkDocs reads a
+fortieth of the text, and does not run at all when only figures have changed.
 """
 
 from __future__ import annotations
@@ -60,9 +60,9 @@ def split(text: str) -> tuple[str, str, list[str]]:
 
 
 def fill(drawn: str, description: str, blocks: list[str]) -> str:
-    """What MkDocs drew of a frame, with the blocks in it.
+    """What MkDocs drew of a frame, with the blocks filled in.
 
-    Raises ValueError when it does not have the places of these blocks.
+    Raises ValueError if it has no places for exactly these blocks.
     """
     pieces = _MARKED.split(drawn)
     if pieces[1::2] != [str(number) for number in range(len(blocks))]:
@@ -74,14 +74,16 @@ def fill(drawn: str, description: str, blocks: list[str]) -> str:
 
 @dataclass(frozen=True)
 class Drawn:
-    """The frames of one build as MkDocs drew them; ``base`` tells what all of them depend on."""
+    """The frames of one build as MkDocs drew them; ``base`` is the digest of what all of them
+    depend on.
+    """
 
     store: Path
     base: str
     files: Mapping[str, Path]  # Markdown file -> its frame, and "" -> the theme's assets
 
     def page(self, name: str, text: str) -> bytes | None:
-        """A page with other figures in the frame that it had; None where its frame is another."""
+        """A page with new content in its old frame; None if its frame has changed."""
         frame, description, blocks = split(text)
         drawn = self.files.get(name)
         if drawn != _place(self.store, self.base, name, frame):
@@ -97,10 +99,10 @@ def _place(store: Path, base: str, name: str, frame: str) -> Path:
 def drawing(
     root: Path, written: Written, edition: str, lock: int | None = None
 ) -> Iterator[Callable[[], Drawn]]:
-    """Let MkDocs draw what is not kept from an earlier build, beside what is done in the block;
-    what is given waits for it. When the block is left before, MkDocs is stopped.
+    """Let MkDocs draw the frames that no earlier build kept while the block runs; the yielded
+    function waits for it. MkDocs is stopped if the block ends early.
 
-    The pages that its menu names are always among them, because every page shows their titles.
+    The pages in its menu are always drawn with them, because every page shows their titles.
     """
     store = root / "build" / "drawn"
     texts = dict(_frames(root, written))
@@ -143,7 +145,7 @@ def _frames(root: Path, written: Written) -> Iterator[tuple[str, str]]:
 
 
 def _settings(root: Path, written: Written) -> str:
-    """All that decides how a frame is drawn, besides the frame."""
+    """Everything besides the frame that affects how it is drawn."""
     theme = sorted(p for p in (root / "site_src" / "theme").rglob("*") if p.is_file())
     return json.dumps(
         [
@@ -164,10 +166,10 @@ def _digest(*texts: str) -> str:
 def _mkdocs(
     root: Path, written: Written, frames: Mapping[str, str], edition: str, lock: int | None
 ) -> Iterator[Callable[[], None]]:
-    """Let MkDocs draw frames, where there are any, into build/frames.site, as for any user.
+    """Run MkDocs on frames, if there are any, into build/frames.site, as any user would.
 
-    Not strictly: links and anchors are looked at in the finished pages. It holds the build's lock
-    too, so that nobody builds while a MkDocs whose build was killed still writes.
+    Not in strict mode: links and anchors are checked in the finished pages. MkDocs also holds the
+    build's lock, so that no new build starts while a MkDocs whose build was killed still writes.
     """
     if not frames:
         yield lambda: None
@@ -205,7 +207,7 @@ def _mkdocs(
 
 
 def _wait(process: subprocess.Popen, said: IO[bytes], build: Path) -> None:
-    """Wait for MkDocs; raise BuildFailed with what it said where it could not draw."""
+    """Wait for MkDocs; raise BuildFailed with its output if it failed."""
     code = process.wait()
     if code < 0:
         raise BuildFailed(f"MkDocs was stopped from outside (signal {-code}); start again")
@@ -218,7 +220,9 @@ def _wait(process: subprocess.Popen, said: IO[bytes], build: Path) -> None:
 
 
 def _keep_page(drawn: Path, kept: Path) -> None:
-    """Keep a drawn frame, with its policy; renamed when whole, so that a kill leaves no half."""
+    """Keep a drawn frame, with its policy; renamed when complete, so that a kill leaves no
+    half-written file.
+    """
     if not drawn.exists():
         raise BuildFailed(f"MkDocs did not draw {drawn.name}; is its name one that MkDocs changes?")
     kept.parent.mkdir(exist_ok=True)
@@ -263,10 +267,10 @@ def assemble(root: Path, written: Written, drawn: Drawn, late: dict[str, str]) -
 
 
 def put(root: Path, name: str, octets: bytes) -> None:
-    """A file of the site that is being made.
+    """Write a file of the site being made.
 
-    Where the last site has the very same file it is linked, so it keeps its time stamp and a
-    copy that is kept elsewhere has nothing to fetch; no file of a site is ever changed in place.
+    A file identical to that of the last site is linked, so it keeps its time stamp and a copy kept
+    elsewhere has nothing to fetch; no file of a site is ever changed in place.
     """
     new, old = root / "build" / "site.new" / name, root / "site" / name
     new.parent.mkdir(parents=True, exist_ok=True)

@@ -1,8 +1,8 @@
-"""Finds the links of the finished pages that lead nowhere.
+"""Finds dead links in the finished pages.
 
-Pages are searched for the attributes as this generator and MkDocs write them; where a page has
-others, or a link seems dead, a parser reads the page as a browser would, and its word counts. What
-a record names wrongly was found before, so a fault here is one of a template or of a hand-written
+Pages are searched for attributes in the form that this generator and MkDocs write. Where a page has
+others, or a link seems dead, lxml parses the page as a browser would and its result counts. Wrong
+references in records are found earlier, so a dead link here comes from a template or a hand-written
 page.
 """
 
@@ -48,16 +48,16 @@ class Dead:
 
 
 class _Page(NamedTuple):
-    """Where a page leads, as it is written there, and the anchors that it has."""
+    """The links of a page, as written, and its anchors."""
 
     links: frozenset[str]
     anchors: frozenset[str]
 
 
 def dead_links(site: Path, store: Store | None = None) -> list[Dead]:
-    """Every link of every page that leads to no file or to no anchor.
+    """Every link of every page that leads to no file or no anchor.
 
-    ``store`` keeps what was found on each page, so that an unchanged one is not searched again.
+    ``store`` keeps what was found on each page, so unchanged pages are not searched again.
     """
     files = {
         os.path.relpath(os.path.join(folder, name), site).replace(os.sep, "/")
@@ -97,7 +97,7 @@ def _dead(files: Collection[str], pages: Mapping[str, _Page]) -> Iterator[Dead]:
 
 
 def _found(octets: bytes, store: Store | None) -> _Page:
-    """What a page holds, as it was found before or is found now."""
+    """The links and anchors of a page, from the store or searched now."""
     if store is None:
         return _searched(octets)
     key = hashlib.sha256(octets).hexdigest()
@@ -110,9 +110,9 @@ def _found(octets: bytes, store: Store | None) -> _Page:
 
 
 def _searched(octets: bytes) -> _Page:
-    """What a page holds where every link stands in it as we write them; else as it is read.
+    """The links and anchors of a page: by search where all links are in our own form, else parsed.
 
-    An anchor that is not found in this way is looked for by the parser before anybody is told.
+    An anchor missed by the search is looked for by the parser before it is reported.
     """
     if b"<!--" in octets:
         return _read(octets)
@@ -158,13 +158,13 @@ def _target(page: str, link: str) -> tuple[str | None, str]:
 
 
 def store_of(root: Path) -> Store:
-    """Where the links of the pages of a project are kept."""
+    """Where a project keeps the links of its pages."""
     maker = hashlib.sha256(Path(__file__).read_bytes()).hexdigest()
     return Store(root / "build" / "links.txt", maker)
 
 
 def in_words(dead: list[Dead], site: Path, knowledge: Knowledge) -> Iterator[str]:
-    """A line for each: where it stands, fault, cure."""
+    """One line per dead link: place, fault, cure."""
     for d in dead:
         heading = _HEADINGS_BEFORE(_parsed((site / d.page).read_bytes()), link=d.link).strip()
         under = f", under {heading}" if heading else ""

@@ -1,7 +1,7 @@
-"""Adds to a copy of a finished site what a browser needs to keep it for use without a network
-(served over https).
+"""Adds to a copy of the site what a browser needs to keep it for use without a network (served over
+https).
 
-The worker knows every file with its hash, so that a browser keeps one whole edition or none.
+The worker knows the hash of every file, so a browser keeps one complete edition or none.
 """
 
 from __future__ import annotations

@@ -1,12 +1,11 @@
-"""Condenses a built site into one HTML file with a section per page, for a device that has
-nothing but a reader.
+"""Condenses a built site into one HTML file with a section per page, for a device that can only
+read files.
 
-No script, no picture from outside, one short style of its own; every link leads to a place in the
-same file. To stay small it says things once: verdicts stand in the tables at a glance, without
-their reasons and working, which the site has, and names in other languages in the list A to Z. Left
-out too are what is worked out for parts in other watches, the drawn map, posters, pictures and
-curves (their numbers stay), the tools that need scripts with the sentences of the care sheet, back-
-links and the list of editions.
+No script, no external picture, one short style sheet of its own; every link leads to a place in the
+same file. To keep it small, verdicts appear only in the tables at a glance, without reasons and
+working, and names in other languages only in the A to Z. Left out: parts in other watches, the
+drawn map, posters, pictures and curves (their numbers stay), the tools that need scripts with the
+sentences of the care sheet, back-links and the list of editions.
 """
 
 from __future__ import annotations

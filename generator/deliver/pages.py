@@ -1,5 +1,5 @@
-"""Writes build/pages: complete Markdown, and a configuration from which any site generator that
-reads mkdocs.yml can draw the site.
+"""Writes build/pages: complete Markdown and a configuration that any site generator which reads
+mkdocs.yml can use.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _SITE_URL = re.compile(r"^site_url:\s*[\"']?(https?://[^\s\"']+)", re.MULTILINE)
 
 
 class BuildFailed(Exception):
-    """The site could not be made of the pages; the message says why and what to do."""
+    """The site could not be made from the pages; the message says why and what to do."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Written:
 
     @property
     def assets(self) -> list[str]:
-        """Every other file; what an editor or the system hides is none of the site's."""
+        """Every other file, without hidden ones of editors or the system."""
         return [n for n in self.own if not n.endswith(".md") and "/." not in f"/{n}"]
 
 
@@ -104,7 +104,7 @@ def write_pages(
 
 
 def _style(folder: Path) -> bytes:
-    """The style sheets of every page as one."""
+    """The style sheets of every page, joined into one."""
     return b"\n".join((folder / f"{name}.css").read_bytes() for name in STYLES)
 
 
@@ -142,8 +142,7 @@ def slip_in_words(root: Path, error: Exception) -> str:
 
 
 def write(path: Path, content: str | bytes) -> None:
-    """Write a file, making its folder where it is missing; a file that holds this already is left
-    alone."""
+    """Write a file and its folder; a file with this content already is left alone."""
     octets = content.encode("utf-8") if isinstance(content, str) else content
     try:
         with open(path, "rb") as file:
@@ -156,7 +155,7 @@ def write(path: Path, content: str | bytes) -> None:
 
 
 def _delete_others(folder: Path, keep: set[str]) -> None:
-    """Delete what an earlier build left and this one does not have."""
+    """Delete what an earlier build left and this one does not make."""
     for directory, _, names in os.walk(folder):
         for name in names:
             path = Path(directory) / name

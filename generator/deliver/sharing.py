@@ -1,5 +1,5 @@
-"""Does two pieces of work at the same time where the process can be forked safely, else one
-after the other; hands out what both draw on.
+"""Runs two pieces of work in parallel where the process can be forked safely, otherwise one after
+the other; hands out shared items, each once.
 """
 
 from __future__ import annotations
@@ -15,14 +15,13 @@ from collections.abc import Callable, Iterator, Sequence
 
 
 class ShareFailed(Exception):
-    """The doubled process ended without a result; what went wrong stands above."""
+    """The child process ended without a result; its traceback stands above."""
 
 
 def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
-    """What both return.
+    """The results of both.
 
-    The second may run in a copy of this process: it must leave nothing behind but files and its
-    result.
+    The second may run in a forked child: it must leave nothing behind but files and its result.
     """
     if sys.platform != "linux" or threading.active_count() > 1 or (os.cpu_count() or 1) < 2:
         return first(), second()
@@ -53,7 +52,7 @@ def both(first: Callable[[], object], second: Callable[[], object]) -> tuple:
 
 
 def taken(items: Sequence) -> Iterator:
-    """The items, each handed out once: to this process or to a copy of it, whichever asks first."""
+    """The items, each handed out once: to this process or a forked child, whichever asks first."""
     handed = _handed_out(items)
     next(handed)  # before the process is doubled, so that both read on in one open file
     return handed
@@ -78,8 +77,7 @@ def _done(work: Callable[[], object]) -> object:
 
 
 def _report(work: Callable[[], object], writer: int) -> None:
-    """In the copy: do the work, tell its result, and end without what the first process does at
-    its end."""
+    """Child: run the work, send the result, exit without cleanup."""
     try:
         with os.fdopen(writer, "wb") as answer:
             pickle.dump(_done(work), answer)

@@ -1,8 +1,7 @@
-"""Exchanges two folders in one step where the system can, and keeps a second build out while one
-runs.
+"""Exchanges two folders in one step where the system can, and lets only one build run at a time.
 
-A kill can come at any moment, even between two instructions. With the exchange there is no moment
-without a whole site.
+A kill can come at any moment, even between two instructions. With the exchange a complete site is
+always in place.
 """
 
 from __future__ import annotations

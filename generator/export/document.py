@@ -1,7 +1,6 @@
-"""The published data (site/data/knowledge.json) and its JSON Schema.
+"""The published data (site/data/knowledge.json).
 
-This is the form that others read: flat figures with low and high, every number also as the text
-that was typed.
+Flat figures with low and high end; every number also as the text that was typed.
 """
 
 from __future__ import annotations

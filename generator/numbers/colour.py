@@ -1,8 +1,8 @@
-"""The colour that the eye sees in daylight, from optical constants, films and published
-coordinates.
+"""The colour of metals, tints and films in daylight, from optical constants, film thickness and
+published coordinates.
 
-Reflectance at right angles by Fresnel, one film by interference; tristimulus values with the CIE
-1931 observer; coordinates and sRGB by ColorAide. Floats: three digits are plenty for the eye.
+Reflectance at normal incidence by Fresnel, one film by interference; tristimulus values with the
+CIE 1931 observer; coordinates and sRGB by ColorAide. Floats: three digits are enough for the eye.
 """
 
 from __future__ import annotations

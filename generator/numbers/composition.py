@@ -1,4 +1,4 @@
-"""Shares of the elements as quantities, and the density that the reciprocal rule gives."""
+"""Element contents as quantities, and the density given by the reciprocal rule."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""How far the true value of a figure may lie from what is shown.
+"""How far the true value of a figure may lie from the value shown.
 
-A span is its own doubt. One value may be off by as much as sources of one cell lie apart
-elsewhere in this base for that property; a guaranteed limit lies as far off as values lie beyond
-limits. What is borrowed or from memory has that room once more.
+A range is its own doubt. A single value may be off by as much as sources of one cell differ
+elsewhere in this base for that property; for a guaranteed limit, by as much as values exceed
+limits. Borrowed and remembered figures get the same margin once more.
 """
 
 from __future__ import annotations

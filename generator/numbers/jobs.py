@@ -1,6 +1,6 @@
-"""Works out a whole job, step by step, from what was typed into its fields.
+"""Works out a whole job step by step from what was typed into its fields.
 
-Results are carried on unrounded, in the unit that the next formula wants. The page's twin is
+Results are carried on unrounded, in the unit that the next formula needs. The page's twin is
 `site_src/pages/assets/job.js`.
 """
 

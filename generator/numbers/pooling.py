@@ -1,11 +1,10 @@
-"""Several measurements of one thing as one value with its doubt.
+"""Combines several measurements of one thing into one value with its uncertainty.
 
-As JCGM 100:2008 has it: a plus-or-minus that is twice the standard uncertainty is halved (4.3.3),
-the values are weighted by the inverse squares of their uncertainties and those are propagated
-(5.1.2), and the result is given as an interval of twice its standard uncertainty (6.2.1), to two
-digits of that (7.2.6), and never finer than anybody read. Where the values scatter more than their
-doubts allow, the uncertainty is widened by the ratio of the two, as is usual for weighted means
-(Birge 1932).
+Follows JCGM 100:2008: a plus-or-minus that is twice the standard uncertainty is halved (4.3.3), the
+values are weighted by the inverse squares of their uncertainties, which are propagated (5.1.2), and
+the result is an interval of twice its standard uncertainty (6.2.1), to two digits of that (7.2.6)
+and never finer than anyone read. If the values scatter more than their uncertainties allow, the
+uncertainty is scaled by the ratio of the two, as is usual for weighted means (Birge 1932).
 """
 
 from __future__ import annotations

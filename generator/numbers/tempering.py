@@ -1,8 +1,8 @@
 """Reads published tempering curves: which temperatures give a wanted hardness, and which colours
-are seen there.
+appear there.
 
-Straight lines between the printed points of one curve, never across curves and never beyond their
-ends. A curve that rises again (secondary hardening) gives more than one temperature.
+Linear between the printed points of one curve, never across curves and never beyond their ends. A
+curve that rises again (secondary hardening) gives more than one temperature.
 """
 
 from __future__ import annotations

@@ -1,6 +1,8 @@
-"""What a person types as a number, as a quantity: one number, a range, a limit, with or without a
-unit of the field's kind. Twin of `site_src/pages/assets/forms.js`; both read the same list in the
-tests and refuse in the same words.
+"""Parses a number typed by a person into a quantity: one number, a range or a limit, with or
+without a unit that fits the field.
+
+Twin of `site_src/pages/assets/forms.js`: both must read the same test list alike and refuse in the
+same words.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The units of the vocabulary, by how a bench spells them, with exact factors.
+"""The units of the vocabulary, by the spellings used at the bench, with exact factors.
 
 Units are converted only within their kind: a torque is not an energy, and a vibration is half an
 oscillation. `exported` is the same table for the page's script.

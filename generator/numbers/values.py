@@ -1,10 +1,11 @@
 """Finds the one quantity that counts for a material's property in a state.
 
-Figures of the state come before figures of the material as a whole, those of a workshop's own
-layer before shipped ones, figures of the very metal before converted or computed ones, those
-before what is borrowed from a relative, and that before memory. For steels alone hardness is
-converted between scales, and into tensile strength where that is missing, by table, and what a
-formula gives from other figures is worked out; the quantity says so.
+Order of precedence: figures of the state before figures of the material as a whole, those of a
+workshop's own layer before shipped ones, figures of the very metal before converted or calculated
+ones, those before figures borrowed from a relative, and those before memory. Hardness is converted
+between scales, and a missing tensile strength taken from hardness, by table and for steels only. A
+property that a formula gives from others is calculated where nobody measured it. The quantity says
+how it came about.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Adds or changes figures in the text of a record.
 
-Only letters at the places of the figures are touched: comments, order, quotes, spaces and line
-ends of everything else stay as they were typed. Whether the new text says what was meant is for the
-caller to check by reading it.
+Only the characters of the figures change: comments, order, quotes, spaces and line ends of
+everything else stay as typed. The caller must read the new text to check that it says what was
+meant.
 """
 
 from __future__ import annotations

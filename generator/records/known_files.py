@@ -1,5 +1,6 @@
 """Remembers files that were read without a fault, by the digest of their bytes: the next command
-does not parse an unchanged file again, and a process that goes on does not type it again."""
+need not parse them again, and a process that goes on need not type them again.
+"""
 
 from __future__ import annotations
 
@@ -44,7 +45,7 @@ class KnownFiles:
 
 @cache
 def _reader() -> str:
-    """The digest of everything that decides how a file is read."""
+    """The digest of everything that affects how a file is read."""
     code = b"".join(Path(module.__file__).read_bytes() for module in (reading, signs))
     return hashlib.sha256(f"{sys.version} {yaml.__version__} ".encode() + code).hexdigest()
 

@@ -1,6 +1,4 @@
-"""The languages of the bench, which are data: what a thing is called in one, and what a sentence of
-a record is in one.
-"""
+"""The languages of the bench, which are data: names of things and sentences of records in each."""
 
 from __future__ import annotations
 

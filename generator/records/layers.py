@@ -1,10 +1,9 @@
-"""Joins a shipped file with that of a workshop's own layer; every value remembers where it was
+"""Merges a shipped file with that of a workshop's own layer; every value remembers where it was
 typed.
 
-Figures, notes and cautions of the layer are added to the shipped ones; of the shipped cautions and
-first aid it can take nothing away and change nothing. States, ways of working and the
-entries of a list are merged key by key. Every other field of the layer takes the place of the
-shipped one.
+Figures, notes and cautions of the layer are added to the shipped ones; shipped cautions and first
+aid can be neither removed nor changed. States, workings and entries of lists are merged key by key.
+Any other field of the layer replaces the shipped one.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """Loads the folders into one Knowledge, and collects faults of form and shape.
 
-A file of the wrong shape is complained about and left out, so that the rules only ever see records
-of the right shape.
+A file of the wrong shape is reported and left out, so the rules only see well-formed records.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""Reads each file of the knowledge folder as plain data (dict, list, text), with the place of
+"""Reads each file of the knowledge folder as plain data (dict, list, text), with the position of
 each value.
 
-Every scalar stays the text that was typed, so that 1.4310 keeps its zero and NO stays nitric
-oxide; the models decide what is a number. Whatever YAML allows but a record does not need
-(aliases, tags, tabs, several documents) is refused.
+Every scalar stays as typed, so that 1.4310 keeps its zero and NO stays nitric oxide; the models
+decide what is a number. YAML features that records do not need (aliases, tags, tabs, several
+documents) are refused.
 """
 
 from __future__ import annotations
@@ -278,7 +278,7 @@ def _as_text(octets: bytes, name: str) -> str:
 
 
 def _odd(name: str, number: int, line: str) -> Iterator[Complaint]:
-    """What nobody typed on purpose in a line: tabs, odd spaces, what cannot be seen."""
+    """What nobody types on purpose in a line: tabs, odd spaces, invisible characters."""
     if "\t" in line:
         yield Complaint(Place(name, number, line.index("\t") + 1), "holds a tab", "use spaces")
     odd = _ODD_INDENTATION.match(line)

@@ -1,5 +1,4 @@
-"""A memory of what was made last, for things that are asked for again soon; full, it starts
-anew."""
+"""Bounded cache for things that will be asked for again soon; it starts afresh when full."""
 
 from __future__ import annotations
 
@@ -7,14 +6,14 @@ from collections.abc import Callable, Hashable
 
 
 class Recent(dict):
-    """At most ``most`` things by their key."""
+    """At most ``most`` values by key."""
 
     def __init__(self, most: int):
         super().__init__()
         self._most = most
 
     def get_or(self, key: Hashable, make: Callable[[], object]):
-        """The thing of this key; made when it is not there."""
+        """The value of a key; made if missing."""
         if key not in self:
             if len(self) >= self._most:
                 self.clear()

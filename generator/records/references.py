@@ -1,7 +1,7 @@
 """Finds the ids inside a record by the ``Refers`` marks of the models.
 
-Every record is walked at every check. So a field that holds nothing is passed over, and the way to
-an id is put together only where somebody asks for it.
+Every record is walked at every check, so empty fields are skipped and the path to an id is built
+only on demand.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
-"""The saved sheet of one watch on the bench, as the page of the watch sheet writes it.
+"""The file format of a saved watch sheet, as the page writes it.
 
-One plain JSON file. Numbers stand as they were typed. What a newer edition adds is kept and passed
-over; nobody's name is asked for.
+One plain JSON file. Numbers stay as typed. Fields of newer editions are kept and ignored; it holds
+nobody's name.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Puts what pydantic found into the words of a practitioner."""
+"""Puts pydantic's findings into a practitioner's words."""
 
 from __future__ import annotations
 

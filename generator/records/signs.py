@@ -1,5 +1,6 @@
-"""Finds what a word processor or a web page leaves in a text and nobody sees: invisible signs,
-sentences cut by a comment, commas that make two entries, curly quotes."""
+"""Finds invisible residue of word processors and web pages in texts: hidden characters, sentences
+cut off by a comment sign, commas that split an entry, curly quotes.
+"""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""Keeps what was worked out in one run for the next: a text by its key, in one file of lines.
+"""Keeps results of one run for the next: a text per key, in one file of lines.
 
-What the next run does not ask for is forgotten. A store only saves time: a missing, damaged or
-foreign one is empty.
+Entries that a run does not ask for are dropped. A store only saves time: a missing, damaged or
+foreign file counts as empty.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from pathlib import Path
 
 
 class Store:
-    """The lines of one file; its first line says who worked them out, those of another maker are
-    forgotten."""
+    """The lines of one file; the first says which program wrote them, and those of another are
+    dropped.
+    """
 
     def __init__(self, path: Path, maker: str):
         self._path, self._maker = path, maker

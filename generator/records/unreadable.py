@@ -1,8 +1,8 @@
-"""Finds the slip of the hand behind a text that the YAML parser could not read.
+"""Finds the slip behind a text that the YAML parser could not read.
 
-The parser notices many slips some lines later, and in its own words. Here the lines around are
-looked at for what people do: a quote or bracket left open, a space too few, a comma forgotten. A
-line that only needs one space more or less is found by trying it.
+The parser often notices a slip some lines later, and in its own terms. This module looks at the
+lines around for what people do: a quote or bracket left open, a missing space, a forgotten comma.
+Whether one space more or less would cure a line is found by trying it.
 """
 
 from __future__ import annotations

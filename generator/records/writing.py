@@ -1,7 +1,7 @@
-"""Writes one file of the knowledge base whole or not at all.
+"""Writes one file of the knowledge base completely or not at all.
 
-The new text is written beside the old file, flushed, read back and checked; only then does it take
-the old one's place, in one step. A full disk, a read-only folder or a kill leaves the old file.
+The new text is written beside the old file, flushed, read back and checked, and then replaces it in
+one step. A full disk, a read-only folder or a kill leaves the old file.
 """
 
 from __future__ import annotations

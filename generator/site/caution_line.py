@@ -1,4 +1,4 @@
-"""Which cautions stand by name on the one line at the top of a page, and which one tap away."""
+"""Which cautions are named in the one line at the top of a page, and which are one tap away."""
 
 from __future__ import annotations
 

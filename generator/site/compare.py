@@ -1,7 +1,7 @@
 """The data of the page that sets materials side by side (assets/compare-data.js).
 
-Texts and figures that many materials share stand once and are named by their number; the script
-(assets/compare.js) puts them together and judges nothing itself.
+Texts and figures shared by many materials are stored once and referred to by number; the script
+(assets/compare.js) combines them and judges nothing itself.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""What the find box knows: an entry for each page, and more.
+"""The entries of the find box, one or more per page.
 
 An entry is address, title, kind, summary, rank, spellings, signs, names, text. Spellings are what
-people type for a thing (`find_spellings.py`). Signs are what the eye finds when something went
-wrong. Names are those in other languages, by tag. What people ask who do not know a page's name
-stands in `vocabulary/asked_for.yaml`.
+people type for a thing (`find_spellings.py`). Signs are what the eye sees when something went
+wrong. Names are those in other languages, by tag. Questions of people who do not know a page's name
+are in `vocabulary/asked_for.yaml`.
 """
 
 from __future__ import annotations

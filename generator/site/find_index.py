@@ -1,8 +1,8 @@
 """Packs the entries of the find box for the browser: one script with the index, and one per
-language with the names in it, loaded only where it is asked for.
+language with the names in it, loaded only when needed.
 
-`squash` and `words` have twins in assets/find-words.js. What the browser can take from what it
-shows anyway (the words of titles, spellings and summaries) is not told twice.
+`squash` and `words` have twins in assets/find-words.js. Words that the browser can take from
+titles, spellings and summaries are not stored twice.
 """
 
 from __future__ import annotations

@@ -1,5 +1,6 @@
-"""Pages that no record stands for, as the find box knows them: address, title, what they are for,
-and the words that people type for them."""
+"""Find-box entries of pages without a record: address, title, purpose, and the words people type
+for them.
+"""
 
 from __future__ import annotations
 

@@ -1,5 +1,7 @@
-"""Designations and marks as people type them. Without dots and hyphens they are found anyway; here
-come the forms that need knowledge, such as 4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V.
+"""Designations and marks as people type them.
+
+They are found without dots and hyphens anyway; this module adds forms that need knowledge, such as
+4404 for 1.4404, 18k for 18 ct, Ti64 for Ti-6Al-4V.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""What the find box knows of a record beyond its name and summary, as lines of text: the words
-of its text, the standards that it cites, and the values that a calculation begins with.
+"""What the find box knows of a record beyond its name and summary, as lines of text: its words, the
+standards it cites, and the default values of a calculation.
 """
 
 from __future__ import annotations

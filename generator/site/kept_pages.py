@@ -1,8 +1,8 @@
-"""Keeps what was drawn for the next build, of this process or of another.
+"""Keeps drawn pages for the next build, in this process or another.
 
-A page is what its template makes of what it was given and of what every page may name. Both are
-told by a digest that costs a fraction of the drawing; where it is that of the kept page, so is the
-text. Nothing else is known about a page, so none can be kept too long.
+A page depends on what its template was given and on what every page may name. A digest of both
+costs a fraction of the drawing; while it is unchanged, the kept text is used. Nothing else is
+stored about a page, so no stale one can survive.
 """
 
 from __future__ import annotations
@@ -26,7 +26,8 @@ GENERATOR = Path(__file__).resolve().parent.parent
 
 class KeptPages:
     """The pages of the last build in a folder, each under the digest of what it was drawn from;
-    without a folder nothing is kept."""
+    without a folder nothing is kept.
+    """
 
     def __init__(self, folder: Path | None = None):
         self.makers: dict[str, tuple] = {}  # file of a page -> what draws it (site/render.py)
@@ -40,8 +41,9 @@ class KeptPages:
             self._common = _maker() + self._tell.digest(common)
 
     def text(self, page: str, template: str, given: object, draw: Callable[[], str]) -> str:
-        """What a template makes for a page (some pages need several); drawn where it was given
-        something else than before."""
+        """The output of a template for a page (some pages need several); drawn only if its input
+        has changed.
+        """
         if self._folder is None:
             return draw()
         try:
@@ -72,10 +74,10 @@ class KeptPages:
 
 
 class Telling:
-    """Tells two things apart by digests: the same digest means that they print the same.
+    """Compares things by digest: the same digest means the same printed text.
 
-    Records and quantities stand in many things, so each is looked at once. A thing with
-    ``rests_on`` is what that says.
+    Records and quantities occur in many things, so each is digested once. A thing with ``rests_on``
+    is represented by what that returns.
     """
 
     def __init__(self):
@@ -89,7 +91,7 @@ class Telling:
         return hashlib.sha256(self._written(thing).encode("utf-8", "surrogatepass")).hexdigest()
 
     def _told(self, thing: object) -> object:
-        """What is written for a thing that is no plain number, text or collection."""
+        """What represents a thing that is no plain number, text or collection."""
         known = self._known.get(id(thing))
         if known is not None:
             return known[1]
@@ -107,7 +109,7 @@ class Telling:
 
 
 def _inside(thing: object) -> Iterable:
-    """The fields of a thing; raises TypeError where nobody knows them."""
+    """The fields of a thing; raises TypeError if they are unknown."""
     if isinstance(thing, BaseModel):
         return [getattr(thing, name) for name in type(thing).model_fields]
     if hasattr(type(thing), "rests_on"):
@@ -117,7 +119,7 @@ def _inside(thing: object) -> Iterable:
 
 @cache
 def _maker() -> str:
-    """The digest of everything that draws, besides the templates."""
+    """The digest of everything that draws, except the templates."""
     made = hashlib.sha256(sys.version.encode())
     for package in ("jinja2", "markupsafe", "pydantic", "coloraide"):
         made.update(importlib.metadata.version(package).encode())
@@ -127,7 +129,7 @@ def _maker() -> str:
 
 
 def _kept(place: Path, told: str) -> str | None:
-    """The text at a place; None where it was drawn from something else, or is damaged."""
+    """The text at a place; None if it was drawn from other input, or is damaged."""
     try:
         octets = place.read_bytes()
     except OSError:

@@ -1,8 +1,8 @@
-"""The data from which the owner's leaflet is put together.
+"""The data of the owner's leaflet.
 
-The sentences come from the ``owner`` lines of material and hazard records, what an owner may tick
-from knowledge/vocabulary/activities.yaml. Which materials may be chosen for which piece of the
-watch follows from the part records and the verdicts; what stands on every leaflet, from
+The sentences come from the ``owner`` lines of material and hazard records; the activities an owner
+may tick from knowledge/vocabulary/activities.yaml. The materials offered for each piece follow from
+the part records and the verdicts; what every leaflet says, from
 knowledge/vocabulary/leaflet_limits.yaml.
 """
 

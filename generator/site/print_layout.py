@@ -1,9 +1,9 @@
 """What only paper needs: the lines of a printed card, and sizes that fit a sheet.
 
-A material or a part prints as one A5 card, of two sides where it says much, and as an A4 sheet
-where letters of 8 pt would not fit those: the top of its page, then these lines in place of the
-long tables; with a code that leads to the page when the site has an address. A matrix runs over as
-few A4 sheets as letters of 6 pt allow. The style sheet knows the sizes by the names handed on here.
+A material or part prints as one A5 card, two-sided where needed, or as an A4 sheet where 8 pt
+letters would not fit: the top of its page, then these lines in place of the long tables, with a QR
+code if the site has an address. A matrix runs over as few A4 sheets as 6 pt letters allow. The
+style sheet knows the sizes by the names given here.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""The reasons of judgements, numbered for the page scripts: each reason is two half sentences,
-and what many materials share is written once.
+"""The reasons of judgements, numbered for the page scripts: each reason is two half sentences, and
+what many materials share is stored once.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The few pieces of HTML that stand on the site tens of thousands of times.
+"""The few pieces of HTML that occur tens of thousands of times on the site.
 
 Everything else is drawn by templates; these are made here, once each, because a template call for
 every answer of every material for every part would take longer than MkDocs itself.

@@ -1,4 +1,4 @@
-"""Texts as readers see them: signs, breaks and units of what a record types; small sentences."""
+"""Texts as readers see them: signs, breaks and units of what a record holds; short phrases."""
 
 from __future__ import annotations
 

@@ -1,9 +1,8 @@
 """What the drawn section of a watch needs: links, labels, the marked zone.
 
-The shapes themselves stand in ``site_src/templates/watch.j2``, one group a zone and one a part.
-Here stands where each label goes and which point of the drawing its line leads to, in the units of
-the drawing (one unit is one CSS pixel or more on a screen of 820 px). A part that the knowledge
-base does not have is drawn without a link.
+The shapes are in ``site_src/templates/watch.j2``, one group per zone and one per part. This module
+holds where each label goes and which point its line leads to, in units of the drawing (at least one
+CSS pixel on a screen of 820 px). A part missing from the knowledge base is drawn without a link.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """The data from which the watch sheet answers (assets/watch-data.js).
 
-Everything is judged here, once, in Python: which metals attack each other, what each hazard does
-to each material, where a material stands for a part. The script (assets/watch.js) only looks
-answers up for the watch in hand. What many materials share stands once and is named by its number;
-a string holds one sign a state, a number as one letter (``SIGNS``).
+Everything is judged here, once: which metals attack each other, what each hazard does to each
+material, how a material stands for a part. The script (assets/watch.js) only looks up answers for
+the watch in hand. What many materials share is stored once and referred to by number; a string
+holds one sign per state, and each sign is a number as one letter (``SIGNS``).
 """
 
 from __future__ import annotations

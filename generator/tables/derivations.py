@@ -1,9 +1,9 @@
-"""How the numbers of a computed table come about, said once for all cells of a column that share
+"""How the numbers of a computed table come about, stated once for all cells of a column that share
 it.
 
-Most numbers of a column are made from other columns of their own row and from figures that are the
-same in every row. Said once below the table, that spares every such cell a working of its own,
-which is most of a long page.
+Most numbers of a column come from other columns of the same row and from figures that are the same
+in every row. Stating that once below the table saves a working per cell, which would be most of a
+long page.
 """
 
 from __future__ import annotations

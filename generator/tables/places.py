@@ -1,5 +1,5 @@
-"""How many rows of each computed table a material would pass, up or down, if one of its figures
-were different.
+"""How many rows of each computed table a material would pass, up or down, with another value of one
+figure.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Tables of what springs and grips ask for: how far a metal comes back, and what it stores."""
+"""Tables about springs and grips: elastic reach and stored energy."""
 
 from __future__ import annotations
 

@@ -1,7 +1,6 @@
-"""Finds what the knowledge base is compared with: what the last edition said, or another folder.
+"""Finds what the knowledge base is compared with: the last edition, or another folder.
 
-What a folder says is kept in build/ under the digest of its files and of the program, so that the
-second comparison with it need not work it out again.
+What a folder says is cached in build/ under the digest of its files and of the program.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Everything that the knowledge base says differently after an edit, weightiest first, in words.
 
-Cautions come first, then rungs and exposures, then what lessons, identification, tables, leaflet
-and cards show. The comparison itself knows nothing of the words: nothing that differs is left out.
+Cautions come first, then rungs and exposures, then lessons, identification, tables, leaflet and
+cards. The comparison does not depend on the wording: no difference is left out.
 """
 
 from __future__ import annotations

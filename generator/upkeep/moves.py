@@ -1,7 +1,7 @@
 """Finds the fewest rows whose moving explains the difference between two orders.
 
 A row that only makes room for another has not moved: what stays is the longest run of rows whose
-order is what it was.
+order is unchanged.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Writes a new record, or a new entry of a list, with a comment beside every line, ready to fill
 in.
 
-No example figure stands in it: one that was forgotten would pass as true. NUMBER is refused, and so
-is every sentence that somebody must replace.
+It holds no example figures: one left by mistake would pass as true. NUMBER is refused, and so is
+every placeholder sentence.
 """
 
 from __future__ import annotations

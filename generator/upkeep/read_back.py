@@ -1,8 +1,8 @@
-"""Translations are turned back by a second reader who does not have the original at hand, and the
-two are compared. Hands out the sheet for that reader, shows what came back beside the original, and
-records what was found to mean the same.
+"""Back-translation: a second reader turns translations back without seeing the original, and the
+two are compared.
 
-A sheet is a text: a line for each sentence, its mark first.
+Hands out the sheet for that reader, shows the answers beside the original, and records which were
+found to mean the same. A sheet is a text file with a line per sentence, its mark first.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Stamps a review date into a record, or explains where a figure comes from.
 
-A stamp changes the letters of the date and nothing else: comments, order, quotes and line ends
-stay as they were typed.
+A stamp changes the characters of the date and nothing else: comments, order, quotes and line ends
+stay as typed.
 """
 
 from __future__ import annotations

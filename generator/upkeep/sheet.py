@@ -1,7 +1,7 @@
-"""Reads a table as a spreadsheet saves it (.csv or .xlsx): rows of text by column.
+"""Reads a spreadsheet file (.csv or .xlsx): rows of text by column.
 
-Whatever a cell holds is text here; a formula, a macro, a drawing or an entity is never worked out.
-Numbers of a workbook are shown with the decimal places of their cell, because it keeps 7.90 as 7.9.
+Every cell is text here; formulas, macros, drawings and entities are never evaluated. Numbers of a
+workbook are shown with the decimal places of their cell, which keeps 7.90 from becoming 7.9.
 """
 
 from __future__ import annotations

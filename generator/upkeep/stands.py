@@ -1,4 +1,4 @@
-"""Where every material stands for a part (or a part in one of its settings), and why, in words."""
+"""How every material stands for a part (or a part in one of its settings), and why, in words."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Takes figures from a table with the columns of our own export into the records.
 
-A figure that stands there already is left alone; one of the same kind, source and conditions with
-another value is changed; every other is added. Nothing is written unless every row can be.
+A figure that is there already is left alone; one of the same kind, source and conditions with
+another value is changed; all others are added. Nothing is written unless every row can be.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Takes the measurements of saved watch sheets into a workshop's own layer.
 
-A measurement counts for a material where the sheet says what the part is of. Those of one material,
-state and property are pooled into one figure that lists them; the shipped figures stay beside it.
-A sheet that is read again takes the place of what it said before. Nothing is written unless every
+A measurement counts for a material where the sheet says what the part is made of. Measurements of
+one material, state and property are pooled into one figure that lists them; the shipped figures
+stay beside it. Reading a sheet again replaces what it said before. Nothing is written unless every
 sheet can be read.
 """
 

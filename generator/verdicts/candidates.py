@@ -1,9 +1,9 @@
 """The field of a part, hazard or process: the materials that it is judged against.
 
-A field is all materials, up to MOST. Beyond, everything against everything would grow with the
-square, and nobody reads a list of thousands: then it is the materials that the record names, those
-of a workshop's own layer, others of the families named up to half of MOST, and for the rest
-materials of all families in turn.
+Up to MOST materials, all of them. Beyond that, judging everything against everything would grow
+with the square, and nobody reads a list of thousands: then the field is the materials that the
+record names, those of a workshop's own layer, others of the families named up to half of MOST, and
+materials of all families in turn for the rest.
 """
 
 from __future__ import annotations

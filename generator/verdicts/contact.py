@@ -1,9 +1,9 @@
-"""Metals in contact: which of two goes when they are wet together, how fast, and where the trade
-joins them all the same.
+"""Metals in contact: which of the two corrodes when they are wet together, how fast, and where the
+trade joins them all the same.
 
-Judgements are plain data. A metal has a place in the sea-water series, and one that lives by its
-film may have two: film whole, as in the open, and film broken, as in a salt-wet gap. Both are
-judged.
+Judgements are plain data. A metal has a place in the sea-water series; one that relies on its
+passive film may have two: film whole, as in the open, and film broken, as in a salt-wet gap. Both
+are judged.
 """
 
 from __future__ import annotations

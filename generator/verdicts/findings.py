@@ -1,9 +1,9 @@
-"""What is known of a material in a state for a part: an answer to each demand of the part, and
-what each hazard does that the part meets.
+"""What is known of a material in a state for a part: an answer to each demand of the part, and the
+effect of each hazard the part is exposed to.
 
-Answers are kept as data (which demand, which figure, which rule); ``rungs`` judges by them, pages
-and messages put them into words. Unknown is an answer. A figure from memory decides nothing: it
-counts as unknown.
+Answers are data (which demand, which figure, which rule); ``rungs`` judges by them, pages and
+messages word them. Unknown is an answer. A figure from memory decides nothing: it counts as
+unknown.
 """
 
 from __future__ import annotations
@@ -195,7 +195,7 @@ class Judge:
         return Exposure(verdict, under.rule, under.number, beneath=True)
 
     def _eaten(self, hazard: str, coating: str, base: str) -> bool:
-        """Whether a coating makes the bare spots of its base go fast."""
+        """Whether a coating makes the bare spots of its base corrode fast."""
         situation = self.knowledge.hazards[hazard].wets
         attack = situation and self.contacts.at_pores(coating, base, situation)
         return bool(attack) and attack.goes == SECOND and attack.degree == FAST

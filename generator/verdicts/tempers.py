@@ -1,7 +1,7 @@
-"""Tempers: states that a part is not left in, and hardness that the heat of a solder takes away.
+"""Tempers: states in which a part is never left, and hardness lost to the heat of soldering.
 
-A part that the trade always hardens is not left soft, a spring is neither left at the temper of a
-cutting tool nor unaged, and what is hard by cold work alone is soft again at a soldered joint.
+A part that the trade always hardens is not left soft; a spring is neither left at the temper of a
+cutting tool nor unaged; and what is hard from cold work alone is soft again at a soldered joint.
 """
 
 from __future__ import annotations

@@ -55,7 +55,7 @@ class Verdicts:
         ]
 
     def all_judged(self) -> Verdicts:
-        """Itself, with nothing left to work out or to word: before a process is doubled."""
+        """Itself, with everything judged and worded; called before the process is forked."""
         assert self._by_material is not None
         self.hurried = False
         for cells in self.cells.values():

@@ -1,5 +1,5 @@
-"""A whole watch judged: every contact between two metals, worst first, and what stands where it
-should not.
+"""A whole watch judged: every contact between two metals, worst first, and parts whose material
+does not suit them.
 
 Judgements are plain data.
 """
@@ -101,7 +101,7 @@ def _degree(join: models.Join, attack: Attack | None) -> str:
 def under_plating(
     contacts: Contacts, watch: models.Watch, made: Mapping[str, Made]
 ) -> Iterator[tuple[models.WatchPart, Attack]]:
-    """Outside parts whose base goes at pores and worn edges of its plating, in sweat."""
+    """Outside parts whose base corrodes in sweat at pores and worn edges of the plating."""
     salt = list(contacts.situations)[contacts.hardest]
     for part in watch.parts:
         its = made[part.key]

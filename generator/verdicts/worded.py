@@ -1,6 +1,5 @@
-"""The reasons and weak grounds of judgements in words.
-
-Pages, page scripts and the published data say the same ones: each is put into words once.
+"""The reasons and weak grounds of judgements in words. Pages, page scripts and the published data
+share them, so each is worded once.
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ Halves = tuple[str, str]
 
 
 class _Said(NamedTuple):
-    """What is said of a judgement, which stays here so that no other can have its identity."""
+    """The words of a judgement; keeps it alive, so that no other can take its id()."""
 
     judgement: Judgement
     halves: tuple[Halves, ...]

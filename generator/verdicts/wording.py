@@ -1,6 +1,5 @@
-"""Plain sentences for demands, answers, exposures and judgements.
-
-Pages and complaints say the same thing the same way.
+"""Plain sentences for demands, answers, exposures and judgements, the same on pages and in
+complaints.
 """
 
 from __future__ import annotations
@@ -45,7 +44,7 @@ def _found(knowledge: Knowledge, quantity: quantities.Quantity) -> str:
 
 
 def is_own(knowledge: Knowledge, quantity: quantities.Quantity | None) -> bool:
-    """True for what rests on a source of a workshop's own layer."""
+    """True for what rests on a source in a workshop's own layer."""
     return (
         quantity is not None
         and bool(knowledge.layered)

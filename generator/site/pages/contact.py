@@ -1,5 +1,6 @@
-"""The page of metals in contact: who goes, in the open and in a wet gap, and where two may
-touch."""
+"""The page of metals in contact: which one corrodes, in the open and in a wet gap, and where the
+two may touch.
+"""
 
 from __future__ import annotations
 
@@ -66,8 +67,9 @@ def pairs_page(site: Site) -> Page:
 
 @dataclass(frozen=True)
 class Partners:
-    """Groups of metals beside which a group fares alike: who goes, and (degree, usual pairing) in
-    each situation."""
+    """Groups of metals beside which a group fares alike: which one corrodes, and (degree, usual
+    pairing) in each situation.
+    """
 
     partners: list[str]
     open: str
@@ -132,7 +134,7 @@ def _who(attack: Attack | None) -> str:
 
 
 def _sign(joints: list[Joint] | None, hardest: int) -> dict:
-    """The cell of the overview: how bad in sweat, and who goes in the open."""
+    """The cell of the overview: how bad in sweat, and which one corrodes in the open."""
     if joints is None:
         return {"text": "·", "css": "same"}
     salty = joints[hardest]
@@ -142,8 +144,9 @@ def _sign(joints: list[Joint] | None, hardest: int) -> dict:
 
 
 def _pores(contacts: Contacts) -> list[tuple[str, list[tuple[str, list[str]]]]]:
-    """For each coating the bases under its pores in sweat, by how fast the base goes, worst
-    first."""
+    """For each coating the bases under its pores in sweat, by how fast the base corrodes, worst
+    first.
+    """
     salt = list(contacts.situations)[contacts.hardest]
     found = []
     for coating, materials in contacts.members.items():

@@ -1,4 +1,4 @@
-"""What sayings, answers and bench tasks rest on, as rows with the figures as they stand now."""
+"""What sayings, answers and bench tasks rest on, as rows with the current figures."""
 
 from __future__ import annotations
 

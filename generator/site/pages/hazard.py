@@ -1,4 +1,4 @@
-"""The page of a hazard: who is attacked and who is spared."""
+"""The page of a hazard: what it attacks and what it leaves alone."""
 
 from __future__ import annotations
 

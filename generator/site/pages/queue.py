@@ -1,4 +1,4 @@
-"""The page that tells the workshop lead where an hour of work helps most."""
+"""The page that shows the workshop lead where an hour of work helps most."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ from generator.verdicts.watches import Touch, as_usual, touches, under_plating
 
 
 class Contact(NamedTuple):
-    """One contact in words: its two sides, who goes and how fast, and what to look at."""
+    """One contact in words: its two sides, which corrodes and how fast, and what to look at."""
 
     sides: tuple[str, str]  # names
     parts: tuple[str, str]  # ids of their pages

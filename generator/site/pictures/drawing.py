@@ -1,8 +1,8 @@
-"""The few strokes that all pictures share: the frame with its text, lines of text, scales.
+"""What all pictures share: the frame with its text, lines of text, scales.
 
-A picture is 360 units wide, so that on a phone one unit is a pixel and its letters keep their size.
+A picture is 360 units wide, so that on a phone one unit is one pixel and letters keep their size.
 Colours are those of the page (``currentColor`` and the classes of styles/figures.css); only
-swatches and tints bring their own, and say it in words as well.
+swatches and tints bring their own, and name them in words as well.
 """
 
 from __future__ import annotations

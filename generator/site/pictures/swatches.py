@@ -1,5 +1,6 @@
-"""Swatches: what polished metal looks like, what a tarnish makes of it, and what shows once a
-plating is through. Each carries its name and its coordinates, for the eye alone would not do.
+"""Swatches: polished metal, tarnished metal, and what shows when a plating has worn through.
+
+Each carries its name and coordinates, because the eye alone is not enough.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
-"""Colours of films: heat on plain carbon steel by temperature and time, anodised titanium by volt.
+"""Colours of films: heat tints on plain carbon steel by temperature and time, anodised titanium by
+voltage.
 
-The colour of a thickness is worked out by interference; which thickness belongs to a temperature or
-to a volt comes from published tables. Names stand beside every colour.
+The colour of a thickness is calculated by interference; the thickness at a temperature or voltage
+comes from published tables. Every colour is named beside it.
 """
 
 from __future__ import annotations
