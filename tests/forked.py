@@ -11,6 +11,7 @@ import gc
 import os
 import signal
 import sys
+import tempfile
 import threading
 from collections.abc import Iterator
 from itertools import groupby
@@ -22,6 +23,8 @@ import pytest
 from generator.deliver.sharing import taken
 
 MOST = 4  # copies: more would wait for memory
+IN_MEMORY = "/dev/shm"  # where Linux has it, tens of thousands of small files cost no disk there
+ROOM = 2**29  # bytes that must be free in it; a run holds a tenth of that at a time
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -32,6 +35,9 @@ def pytest_runtestloop(session):
     alone = session.config.option.collectonly or session.config.option.usepdb or copies < 2
     if alone or session.testsfailed or sys.platform != "linux" or threading.active_count() > 1:
         return None
+    if can_hold(IN_MEMORY):
+        tempfile.tempdir = IN_MEMORY
+    session.config._tmp_path_factory.getbasetemp()  # of this process: it clears up at the end
     session.config.hook.pytest_before_copies()
     handed, told = taken(files), {}
     gc.freeze()  # else each copy would double every page of memory when it looks for garbage
@@ -44,7 +50,6 @@ def pytest_runtestloop(session):
             told[reader] = child
         _tell_all(session, told)
     finally:
-        gc.unfreeze()
         for child in told.values():  # those that are done are gone
             os.kill(child, signal.SIGKILL)
             os.waitpid(child, 0)
@@ -61,6 +66,15 @@ class Hooks:
 def pytest_addhooks(pluginmanager):
     """Name the hook of this plugin."""
     pluginmanager.add_hookspecs(Hooks)
+
+
+def can_hold(folder: str) -> bool:
+    """Whether the folders of the tests can lie there: it is there, may be written and started
+    from, and has room."""
+    if not os.access(folder, os.W_OK | os.X_OK):
+        return False
+    found = os.statvfs(folder)
+    return found.f_bavail * found.f_frsize >= ROOM and not found.f_flag & os.ST_NOEXEC
 
 
 def by_file(items: list) -> list[list]:

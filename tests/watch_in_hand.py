@@ -4,6 +4,7 @@ tests, with what the site publishes for it."""
 from __future__ import annotations
 
 import json
+from functools import cached_property
 
 from py_mini_racer import MiniRacer
 
@@ -75,10 +76,14 @@ class InHand:
         shared, signs = json.dumps(self.data), json.dumps(site.signs)
         self._engine.eval(f"const shared = {shared}, signs = {signs}, kinds = {{}};")
 
+    @cached_property
+    def _kinds(self) -> dict[str, dict]:
+        return dict(watch_sheet.kinds(self.site))
+
     def _kind(self, watch: str) -> str:
         name = json.dumps(watch)
         if watch not in self._known:
-            kind = json.dumps(dict(watch_sheet.kinds(self.site))[watch])
+            kind = json.dumps(self._kinds[watch])
             self._engine.eval(f"kinds[{name}] = benchWatch.ready(shared, {kind}, signs);")
             self._known.add(watch)
         return f"kinds[{name}]"

@@ -13,6 +13,7 @@ from generator.commands import build
 from generator.numbers.values import Values
 from generator.records import clock
 from generator.site.page import Site
+from generator.site.pages.editions import editions_page
 from generator.site.render import render
 from generator.tables import tables
 from generator.upkeep import editions
@@ -53,18 +54,27 @@ def edit(root, file, *changes, day=SECOND):
     path.write_text(text, encoding="utf-8")
 
 
-def page_of(root) -> tuple[str, dict[str, str]]:
-    """The page "What changed" and the feet of all cards."""
+def site_to_draw(root) -> Site:
+    """What draws the pages of a project folder."""
     knowledge = known(root)
     values = Values(knowledge)
-    site = Site(
+    return Site(
         knowledge,
         values,
         tables.build(knowledge, values),
         Verdicts(knowledge, values),
         ROOT / "site_src" / "templates",
     )
-    drawn = {p.file: p.body for share in render(site) for p in share}
+
+
+def page_of(root) -> str:
+    """The page "What changed"."""
+    return editions_page(site_to_draw(root)).body
+
+
+def all_drawn(root) -> tuple[str, dict[str, str]]:
+    """The page "What changed" and every page with its foot."""
+    drawn = {p.file: p.body for share in render(site_to_draw(root)) for p in share}
     return drawn["editions.md"], drawn
 
 
@@ -102,7 +112,7 @@ def test_a_changed_figure_and_a_reworded_text_are_told(first):
     ]
     assert "materials/test-steel" in edition.cards
     assert "parts/test-case" not in edition.cards  # what it does is not on its card
-    page, _ = page_of(first)
+    page = page_of(first)
     assert '(test-sheet) <span aria-hidden="true">→</span> now 7.95\u00a0g/cm³' in page
     assert "<strong>Density</strong>: 7.98\u00a0g/cm³" in page
     assert (
@@ -139,7 +149,7 @@ def test_a_long_text_is_called_reworded(first):
     edit(first, "parts/test-case.yaml", (long, long + "more."), day="2027-01-05")
     (change,) = stamp(first).changed
     assert (change.field, change.was, change.now) == ("does", None, None)
-    assert "<strong>Does</strong>: reworded" in page_of(first)[0]
+    assert "<strong>Does</strong>: reworded" in page_of(first)
 
 
 def test_new_and_gone_records_are_named(first):
@@ -156,15 +166,15 @@ def test_new_and_gone_records_are_named(first):
     (first / "knowledge/alloys/other-steel.yaml").unlink()
     edit(first, "alloys/test-steel.yaml", day="2027-01-05")
     assert stamp(first).gone == ["materials/other-steel"]
-    assert "none: the page no longer exists" in page_of(first)[0]
+    assert "none: the page no longer exists" in page_of(first)
 
 
 @pytest.mark.slow
 def test_a_card_that_changed_after_the_edition_is_a_draft(first):
-    page, drawn = page_of(first)
+    page, drawn = all_drawn(first)
     assert editions.DRAFT not in "".join(drawn.values())
     edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"))
-    page, drawn = page_of(first)
+    page, drawn = all_drawn(first)
     assert (
         f"Edition of the knowledge base: {FIRST}. Page materials/test-steel.html."
         f" <strong>{editions.DRAFT}</strong>" in drawn["materials/test-steel.md"]
@@ -205,7 +215,7 @@ def test_an_edition_by_another_name_is_a_fault(first):
 
 
 def test_without_an_edition_the_page_says_so(buildable):
-    assert "No edition has been stamped yet" in page_of(buildable)[0]
+    assert "No edition has been stamped yet" in page_of(buildable)
 
 
 def test_the_verb(buildable, monkeypatch, capsys):

@@ -6,10 +6,11 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
-from tests.forked import _with_following, by_file
+from tests.forked import ROOM, _with_following, by_file, can_hold
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -32,6 +33,18 @@ def test_each_file_is_handed_out_whole_and_long_ones_first(tmp_path):
 def test_each_test_is_run_once_with_the_one_after_it():
     assert list(_with_following(iter([[1, 2], [3]]))) == [(1, 2), (2, 3), (3, None)]
     assert list(_with_following(iter([]))) == []
+
+
+@pytest.mark.skipif(not hasattr(os, "statvfs"), reason="nothing is forked here")
+@pytest.mark.parametrize(
+    ("blocks", "flags", "holds"),
+    [(1, 0, True), (0, 0, False), (1, getattr(os, "ST_NOEXEC", 8), False)],
+)
+def test_folders_lie_in_memory_only_where_it_has_room(tmp_path, monkeypatch, blocks, flags, holds):
+    found = SimpleNamespace(f_bavail=blocks, f_frsize=ROOM, f_flag=flags)
+    monkeypatch.setattr(os, "statvfs", lambda folder: found)
+    assert can_hold(str(tmp_path)) is holds
+    assert can_hold(str(tmp_path / "absent")) is False
 
 
 @pytest.mark.slow

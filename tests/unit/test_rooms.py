@@ -68,9 +68,17 @@ def room_of(path: Path) -> str:
     return path.relative_to(GENERATOR).parts[0]
 
 
+def statements(node: ast.AST):
+    """Every statement, however deep; no import stands inside an expression."""
+    for inner in ast.iter_child_nodes(node):
+        if isinstance(inner, (ast.stmt, ast.excepthandler, ast.match_case)):
+            yield inner
+            yield from statements(inner)
+
+
 def imported_rooms(path: Path):
     """(line, room) of every import of the generator's own, wherever in the module it stands."""
-    for node in ast.walk(modules()[path]):
+    for node in statements(modules()[path]):
         if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("generator"):
             names = [f"{node.module}.{alias.name}" for alias in node.names]
         elif isinstance(node, ast.Import):
