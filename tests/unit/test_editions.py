@@ -13,7 +13,6 @@ from generator.commands import build
 from generator.numbers.values import Values
 from generator.records import clock
 from generator.site.page import Site
-from generator.site.pages.editions import editions_page
 from generator.site.render import render
 from generator.tables import tables
 from generator.upkeep import editions
@@ -68,8 +67,9 @@ def site_to_draw(root) -> Site:
 
 
 def page_of(root) -> str:
-    """The page "What changed"."""
-    return editions_page(site_to_draw(root)).body
+    """The page "What changed", which comes after all cards."""
+    with_cards, _ = render(site_to_draw(root))
+    return next(page.body for page in with_cards if page.file == "editions.md")
 
 
 def all_drawn(root) -> tuple[str, dict[str, str]]:
