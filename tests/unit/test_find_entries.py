@@ -287,6 +287,7 @@ def test_names_of_a_language_with_its_regions_and_without_what_the_index_has():
     assert told["names"] == {"de": "Trieb\nRad", "de-CH": "Ritzel/Trieb\n"}
     assert told["plurals"] == ["n"]
     assert told["spelled"] == [["ae", "a"]]
+    assert told["not_asked"] == []
 
 
 def test_each_script_is_one_assignment_that_no_tag_can_end():
@@ -312,6 +313,7 @@ def test_each_script_is_one_assignment_that_no_tag_can_end():
         ("glasses", "glass"),
         ("boxes", "box"),
         ("brushes", "brush"),
+        ("wire", "wir"),
         ("feed", "feed"),
         ("ring", "ring"),  # no vowel would be left
         ("fitted", "fit"),

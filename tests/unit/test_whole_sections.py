@@ -333,6 +333,17 @@ OTHERS = [
     ("lessons/again.md", "pages", "Full lesson, 5 questions Full case, 2 questions"),
     (
         "formulas/tempering-temperature.md",
+        "top",
+        """Start Calculations Tempering temperature for a wanted hardness Tempering temperature for
+        a wanted hardness Where to set the oven, from the steel's published tempering table.
+        Steel and
+        tableFull steel, Full author Hardness wantedHRC Read by straight lines between printed
+        points; another melt, section or holding time shifts it. Test a scrap first. The colour of
+        the film shows temperature and time together: the same brown comes at 321 °C in eight
+        minutes and at 221 °C in an hour.""",
+    ),
+    (
+        "formulas/tempering-temperature.md",
         "table",
         """steel scale tempered at °C: hardness source Full steel HRC 150: 64, 300: 56 Full
         author Edition of the knowledge base: 2026-11-25. Page

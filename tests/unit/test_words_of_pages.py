@@ -269,12 +269,21 @@ def test_a_view_without_a_layer_marks_nothing(view):
 LAYER = {
     "alloys/test-steel.yaml": "figures: {density: [{typical: 7.95, source: test-sheet}]}\n",
     "cautions.yaml": "test-dust: {do: [Wear a mask.]}\n",
+    "processes/test-polish.yaml": "figures: [{what: our layer, typical: 4, unit: um, source:"
+    " test-sheet}]\nnotes: [Ours takes less.]\n",
+    "alloys/test-brass.yaml": "working: {polish: {rating: well, source: test-sheet}}\nstates:"
+    " {drawn: {name: drawn, figures: {hardness: [{typical: 150, unit: HV, source:"
+    " test-sheet}]}}}\n",
+    "parts/own-part.yaml": "name: Own part\nsummary: Ours.\nzone: case\ndoes: Holds.\ndemands:"
+    " [{property: density, at_most: 9, why: w}]\nusual: [{material: test-brass, state: drawn, why:"
+    " w}]\nreviewed: {on: 2026-11-25, by: us}\n",
 }
 
 
 @pytest.fixture(scope="module")
 def layered(tmp_path_factory):
-    """A view of the small records with a workshop's own layer: one density, a line of a caution."""
+    """A view of the small records with a workshop's own layer: a density, a line of a caution, a
+    figure and a note of a work, a working and a state of brass, a part."""
     folder = tmp_path_factory.mktemp("layered")
     for file, text in LAYER.items():
         path = folder / "layer" / file
@@ -288,7 +297,7 @@ def layered(tmp_path_factory):
 def test_what_the_layer_touched_bears_its_mark(layered):
     marked = read(str(layered.own_of("material", "test-steel")))[0]
     assert marked == "◆"
-    assert layered.own_of("material", "test-brass") == ""
+    assert layered.own_of("material", "test-plate") == ""
     assert layered.own_of("material", "test-steel", ("figures", "density", 2)) != ""
     assert layered.own_of("material", "test-steel", ("figures", "density", 0)) == ""
     assert layered.own_of("caution", "test-dust") != ""
@@ -296,7 +305,19 @@ def test_what_the_layer_touched_bears_its_mark(layered):
 
 
 def test_what_the_layer_added_stands_at_the_top_of_the_page(layered):
-    assert layered.added["materials/test-steel.html"].fields == ["density"]
-    assert "materials/test-brass.html" not in layered.added
-    notice = layer_words.notice(layered.knowledge)
-    assert notice.endswith("own layer: 1 record, 1 figure.")
+    """Each field in words, notes apart, the rows of a table by their place; the whole of a record
+    that is the workshop's alone."""
+    added = {address.split("/")[-1]: found for address, found in layered.added.items()}
+    assert added == {
+        "test-steel.html": (["density"], [], []),
+        "test-brass.html": (["states", "polishing"], [], []),
+        "test-polish.html": (["figures"], ["Ours takes less."], [1]),
+        "own-part.html": (["the whole page"], [], []),
+    }
+
+
+def test_every_page_says_how_much_comes_from_the_layer(layered):
+    """A density and the hardness of the drawn state are figures of materials; four records."""
+    assert layer_words.notice(layered.knowledge) == (
+        "◆ marks what comes from this workshop’s own layer: 4 records, 2 figures."
+    )
