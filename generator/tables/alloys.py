@@ -168,7 +168,7 @@ def coating_thickness(bench: Bench) -> Table:
     return Table(
         "coating-thickness",
         "Coatings and their thickness",
-        "How thick coatings are made, thickest first, and which rule or use asks for it.",
+        "How thick coatings are made, thickest first, and which rule or use requires it.",
         (Column("thickness", "thickness", "figure", unit), Column("use", "where", "text")),
         tuple(rows),
         notes=(

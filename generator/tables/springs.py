@@ -20,8 +20,8 @@ def elastic_reach(bench: Bench) -> Table:
         bench,
         "elastic-reach",
         "Elastic reach",
-        "How far a metal may be bent and still come back: what grips and what is sprung over an"
-        " edge asks for it.",
+        "How far a metal can be bent and still come back: it matters for what grips or is sprung"
+        " over an edge.",
     )
 
 

@@ -84,7 +84,7 @@ def test_the_gasket_keeps_its_volume():
 
 
 def test_a_plain_steel_spring_loses_eleven_seconds_a_degree(knowledge, values):
-    """British Watch and Clock Makers' Guild: 11 seconds a day for each degree with a plain steel
+    """British Watch and Clock Makers' Guild: 11 seconds a day per degree with a plain steel
     spring and a plain brass balance; a constant-modulus spring keeps within about 2."""
     pairs = knowledge.words("rate_pairs")
     formula = knowledge.formulas[on_pages.RATE]

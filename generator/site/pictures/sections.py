@@ -57,7 +57,7 @@ def coatings(rows: Sequence[tuple[str, Quantity]]) -> Markup:
     height = max(y, 110)
     said = f"Thickness of coatings to scale next to a hair of {HAIR} µm: {'; '.join(spoken)}."
     caption = escape(
-        "To scale. Filled: the least that is usual; in strokes: the most. "
+        "To scale. Filled: the least that is usual; dashed outline: the most. "
         "The hair is common practice, 50 to 100 µm."
     )
     return picture(height, said, drawn, caption)
@@ -121,7 +121,7 @@ def rate_of(values: Values, formula: models.Formula, pair: models.RatePair) -> Q
 
 def rates(rows: Sequence[tuple[str, Quantity]]) -> Markup:
     """Gain and loss a day against warmth, set right at 20 degC: a line, or a fan between two
-    dashed lines where the makers give a span. Rows: name and seconds a day for each degree."""
+    dashed lines where the makers give a span. Rows: name and seconds a day per degree."""
     cold, warm = 5, 35
     box = Box(50, 24, WIDTH - 12, 234)
     most = max(abs(float(e)) * 15 for _, q in rows for e in (q.low, q.high))
@@ -157,7 +157,7 @@ def rates(rows: Sequence[tuple[str, Quantity]]) -> Markup:
         for line in wrapped(name, 44):
             names += text(38, y, line)
             y += 18
-        spoken.append(f"{name}: {quantities.shown(q)} seconds a day for each degree")
+        spoken.append(f"{name}: {quantities.shown(q)} seconds a day per degree")
     return picture(
         y - 8,
         f"Rate against temperature, set right at {ROOM} °C. {'; '.join(spoken)}.",
