@@ -394,7 +394,7 @@ def in_words(knowledge: Knowledge, settled: Settled) -> Iterator[str]:
         f" places in tables {places}"
     )
     span = with_unit(knowledge, doubt(settled))
-    yield f"  if it stood elsewhere in its doubt ({span}): {counts}"
+    yield f"  if it lay elsewhere in its uncertainty ({span}): {counts}"
     rungs = knowledge.words("rungs")
     for turn in settled.turns[:NAMED]:
         j, end = turn.judgement, settled.low if turn.at_low else settled.high

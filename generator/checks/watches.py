@@ -76,7 +76,7 @@ def watch_part_twice(knowledge: Knowledge) -> Iterator[Fault]:
                 cure = "give this one an id and a name of its own"
             elif part.id in knowledge.parts and part.id != part.part:
                 fault = f"the id {part.id} is that of another part role"
-                cure = "choose an id that is no part role"
+                cure = "choose an id that is not a part role"
             elif part.id and not part.name:
                 fault = f"{part.id} has no name"
                 cure = "add name: what it is called here"

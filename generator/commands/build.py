@@ -281,7 +281,7 @@ def _scripts_and_data(
         try:
             return both(partial(_late, ready, attend), partial(_write_data, root, ready, attend))[0]
         except ShareFailed:
-            raise BuildFailed("the data could not be written; the fault stands above") from None
+            raise BuildFailed("the data could not be written; the fault is named above") from None
 
 
 def _write_data(root: Path, ready: _Ready, attend: Callable[[], None]) -> None:

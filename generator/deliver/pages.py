@@ -80,7 +80,9 @@ def write_pages(
         works = [partial(_write_share, root, share) for share in shares]
         drawn = both(*works) if len(works) == 2 else [work() for work in works]
     except ShareFailed:
-        raise BuildFailed("half of the pages could not be drawn; the fault stands above") from None
+        raise BuildFailed(
+            "half of the pages could not be drawn; the fault is named above"
+        ) from None
     for slip in (share for share in drawn if isinstance(share, str)):
         raise BuildFailed(slip)
     own, generated = tuple(taken.values()), tuple(sorted(chain(*drawn)))

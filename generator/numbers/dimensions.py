@@ -78,7 +78,7 @@ def unit_of(text: str) -> Unit:
     try:
         return _walk(ast.parse(text, mode="eval").body)
     except (SyntaxError, RecursionError):
-        raise NoUnit(f"{text} is no unit") from None
+        raise NoUnit(f"{text} is not a unit") from None
 
 
 def _walk(node: ast.AST) -> Unit:
@@ -101,7 +101,7 @@ def _named(name: str) -> Unit:
     for prefix, size in _PREFIXES.items():
         if name.startswith(prefix) and name[len(prefix) :] in _NAMED:
             return _times((Fraction(10) ** size, NONE[1]), _NAMED[name[len(prefix) :]])
-    raise NoUnit(f"{name} is no unit")
+    raise NoUnit(f"{name} is not a unit")
 
 
 def _times(a: Unit, b: Unit, power: int = 1) -> Unit:

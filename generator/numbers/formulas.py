@@ -119,7 +119,7 @@ def _symbol(node: ast.Name, symbols: frozenset[str]) -> str:
     if node.id not in symbols and node.id != "pi":
         cure = did_you_mean(node.id, symbols) if len(node.id) > 1 else ""
         cure = cure or "define it under symbols"
-        raise _fault(f"{node.id} is no symbol of this formula; {cure}", node)
+        raise _fault(f"{node.id} is not a symbol of this formula; {cure}", node)
     return node.id
 
 

@@ -230,8 +230,9 @@ class Fragments:
         sources = "".join(
             f", {self.source(s)}" for s in (answer.quantity.sources if answer.quantity else ())
         )
-        found = escape(wording.answer_words(self.knowledge, answer))
-        return f"<li>{demand}: {answer.outcome}, {found}{sources}</li>\n"
+        found = wording.answer_words(self.knowledge, answer)
+        told = answer.outcome if found in ("yes", "no") else f"{answer.outcome}, {found}"
+        return f"<li>{demand}: {escape(told)}{sources}</li>\n"
 
     def _hazard(self, met: Met, when: str = "") -> str:
         hazard, number, verdict = met.meeting.hazard, met.exposure.number, met.exposure.verdict

@@ -38,7 +38,7 @@ def _unread(knowledge: Knowledge, tag: str) -> dict[str, tuple[str, str]]:
     """Mark -> sentence and translation of what nobody has read back."""
     if tag not in offered(knowledge):
         raise NotDone(
-            f"{tag} is no language of the bench; there are {', '.join(offered(knowledge))}"
+            f"{tag} is not a language of the bench; there are {', '.join(offered(knowledge))}"
         )
     known = read_back(knowledge, tag)
     return {

@@ -205,7 +205,7 @@ def _left_out(
 
     better = [f for f in pool if rank(f) < rank(figure)]
     if any(f.kind in ("typical", "range") for f in better):
-        return "a figure of the very metal, or better evidence, is known too"
+        return "a figure for the metal itself, or better evidence, is known too"
     pool = [f for f in pool if rank(f) == rank(figure)]
     if figure.kind in ("at_least", "at_most") and any(f.kind in ("typical", "range") for f in pool):
         return "a limit, and a value is known too"
@@ -221,7 +221,7 @@ def _room(figure: models.Figure) -> bool:
 def _source(knowledge: Knowledge, key: str) -> str:
     """A source in full, with the place where it is written down."""
     if key in UNPUBLISHED:
-        return {"memory": "memory; nobody found it in print", "practice": "common practice"}[key]
+        return {"memory": "memory; not found in print", "practice": "common practice"}[key]
     source = knowledge.sources[key]
     seen = "" if source.seen else "; the text itself was not read"
     note = f"; {source.note}" if source.note else ""

@@ -162,7 +162,7 @@ def _bounded(name: str, octets: bytes) -> None:
         OSError,
         ValueError,
     ):
-        raise SheetFailed(f"{name} is no workbook; save it again as .xlsx or as CSV") from None
+        raise SheetFailed(f"{name} is not a workbook; save it again as .xlsx or as CSV") from None
 
 
 def _cell(cell) -> str:

@@ -71,7 +71,7 @@ def read_saved(root: Path, path: Path) -> tuple[SavedSheet, RawFile]:
         text = path.read_bytes().decode("utf-8-sig")
         data = json.loads(text, parse_int=str, parse_float=str, parse_constant=_no_number)
     except UnicodeDecodeError:
-        raise Refused([_at(name, "is no text", "open it on the page and save it again")]) from None
+        raise Refused([_at(name, "is not text", "open it on the page and save it again")]) from None
     except json.JSONDecodeError as error:
         place = Place(name, error.lineno, error.colno)
         cure = "open it on the page of the watch sheet and save it again"
@@ -81,7 +81,7 @@ def read_saved(root: Path, path: Path) -> tuple[SavedSheet, RawFile]:
     except OSError as error:
         raise Refused([_at(name, f"cannot be read: {error.strerror}", "look at it")]) from None
     if not isinstance(data, dict) or "sheet" not in data or "watch" not in data:
-        raise Refused([_at(name, "is no sheet of a watch", "take it out of this folder")])
+        raise Refused([_at(name, "is not a watch sheet", "take it out of this folder")])
     version = str(data["sheet"])
     if re.fullmatch("[0-9]{1,6}", version) and int(version) > VERSION:
         fault = f"was saved by a newer edition (form {version})"
@@ -236,7 +236,9 @@ class _Reader:
         doubt = self._number((*way, "doubt"), row.doubt, key.unit)
         readings = row.readings.strip()
         if readings and not re.fullmatch("[1-9][0-9]{0,5}", readings):
-            self.fault((*way, "readings"), f"{readings!r} is no count", "type how many, such as 3")
+            self.fault(
+                (*way, "readings"), f"{readings!r} is not a count", "type how many, such as 3"
+            )
         if value is not None:
             low, high = self.knowledge.words("properties")[key.prop].units[key.unit]
             if not low <= value <= high:
@@ -251,7 +253,7 @@ class _Reader:
             on = date.fromisoformat(day)
         except ValueError:
             cure = "write it as 2026-01-31"
-            self.fault((*way, "day") if row.day else ("day",), f"{day!r} is no day", cure)
+            self.fault((*way, "day") if row.day else ("day",), f"{day!r} is not a date", cure)
             return None
         if not known or len(self.faults) > before:
             return None

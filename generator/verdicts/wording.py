@@ -208,7 +208,7 @@ def reasons(knowledge: Knowledge, judgement: Judgement, most: int | None = None)
 
 def reason_halves(knowledge: Knowledge, j: Judgement) -> Iterator[tuple[str, str]]:
     """The reasons, each in two halves that many materials share: `softer than any usual choice: `
-    and `90 HV against 150 to 180 HV`."""
+    and `90 HV, against 150 to 180 HV`."""
     if j.rung == OWN:
         yield j.choice.why, ""
     for gate in j.gates:
@@ -282,7 +282,7 @@ def shortfall_reason(knowledge: Knowledge, s: Shortfall) -> tuple[str, str]:
         ends = with_unit(knowledge, quantities.envelope(s.span))
         found = _found(knowledge, s.found)
         if _apart(s):
-            return f"{than} than any usual choice: ", f"{found} against {ends}"
+            return f"{than} than any usual choice: ", f"{found}, against {ends}"
         return f"{than} than preferred: ", f"{found}; usual choices have {ends}"
     if s.kind == "working":
         ratings = words("ratings")

@@ -24,11 +24,11 @@ QUESTIONS = {
     ),
     "a mainspring, and what if the watch is an old one": (
         ("mainspring", "mainspring"),
-        ["cobalt-nickel mainspring alloy", "Spring strip steel C100S"],
+        ["Cobalt-nickel mainspring alloy", "Spring strip steel C100S"],
     ),
     "a balance spring, and what if the rim is cut": (
         ("balance spring", "balance spring"),
-        ["constant-modulus spring alloy", "Spring strip steel C100S"],
+        ["Constant-modulus spring alloy", "Spring strip steel C100S"],
     ),
     "a balance wheel, and what if its spring is of blue steel": (
         ("balance wheel", "balance wheel"),
@@ -36,7 +36,7 @@ QUESTIONS = {
     ),
     "a crystal, and what if the bezel holds it by its own spring": (
         ("crystal", "crystal"),
-        ["synthetic sapphire", "acrylic PMMA"],
+        ["Synthetic sapphire", "Acrylic PMMA"],
     ),
     "a click spring, and what if I have only hard stainless strip": (
         ("click spring", "click spring"),
@@ -48,11 +48,11 @@ QUESTIONS = {
     ),
     "an escape wheel, and what if a magnet must leave it alone": (
         ("escape wheel", "escape wheel"),
-        ["Spring strip steel C75S", "silicon crystal"],
+        ["Spring strip steel C75S", "Silicon crystal"],
     ),
     "a dial, and what if its face is mother-of-pearl": (
         ("dial", "dial"),
-        ["Brass CuZn37", "mother-of-pearl"],
+        ["Brass CuZn37", "Mother-of-pearl"],
     ),
 }
 TABLET = """words => {
@@ -185,7 +185,7 @@ def test_what_is_typed_on_a_phone_stays_below_the_bar(watched, site):
         ("case-middle", "gold plated steel", "judged only where the trade uses that pair"),
         ("case-middle", "PVD on 316L", "Stainless steel 316L"),
         ("case-middle", "gold solder", "no part is made of it"),
-        ("case-middle", "unobtainium", "No material of the base is called that."),
+        ("case-middle", "unobtainium", "No material here has that name."),
     ],
 )
 def test_coatings_solders_and_what_is_unknown_are_told_apart(watched, site, part, typed, said):

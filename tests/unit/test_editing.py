@@ -158,7 +158,7 @@ def test_what_is_not_counted_and_why(tmp_path):
     assert "not counted: its span is not that of a room (0 to 120 degC)" in expansion
     assert "what counts: 11.0 to 12.0 ×10⁻⁶/K (the only figure)" in expansion
     assert (
-        "memory; nobody found it in print\n  what counts: 205 GPa (the only figure; from memory, so"
+        "memory; not found in print\n  what counts: 205 GPa (the only figure; from memory, so"
         " it decides no verdict)" in explain(knowledge, "full-steel.elastic-modulus")
     )
     hardness = explain(knowledge, "full-steel.hardness")

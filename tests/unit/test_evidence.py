@@ -152,7 +152,7 @@ def test_explain_says_why_a_borrowed_figure_is_not_counted(small):
     )
     said = explain(knowledge, "test-steel.hardness")
     assert "what counts: 170 HV" in said
-    assert "not counted: a figure of the very metal, or better evidence, is known too" in said
+    assert "not counted: a figure for the metal itself, or better evidence, is known too" in said
 
 
 def test_no_shipped_borrowed_or_remembered_figure_outranks_an_own_one(knowledge, values):

@@ -65,7 +65,7 @@ def test_functions_and_pi():
         ("m ** m", "a power must be"),
         ("9**9**9 * m", "a power must be"),
         ("m * 1e99", "too large"),
-        ("m + x", "x is no symbol"),
+        ("m + x", "x is not a symbol"),
         ("sqrt(m, m)", "takes 1"),
         ("m +", "cannot be read"),
         ("(" * 60 + "m" + ")" * 60 + "+(", "cannot be read"),
@@ -186,7 +186,7 @@ def balanced(leaves: int) -> str:
 @pytest.mark.parametrize(
     ("text", "fault", "column"),
     [
-        ("m + x", "x is no symbol of this formula; define it under symbols", 5),
+        ("m + x", "x is not a symbol of this formula; define it under symbols", 5),
         ("m * 1e99", LARGE, 5),
         ("m + 1e999", LARGE, 5),
         ("m + 1000000000000001", LARGE, 5),

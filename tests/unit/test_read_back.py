@@ -62,7 +62,7 @@ def test_a_recorded_sentence_is_read_until_it_changes(translated, tmp_path):
 def test_a_language_that_is_not_there_is_refused(monkeypatch, translated, capsys):
     monkeypatch.setattr(cli, "ROOT", translated)
     assert cli.main(["read-back", "xx"]) == cli.WRONG_COMMAND
-    assert "xx is no language of the bench; there are de, fr" in capsys.readouterr().err
+    assert "xx is not a language of the bench; there are de, fr" in capsys.readouterr().err
 
 
 def test_the_shipped_sentences_are_turned_back(knowledge):

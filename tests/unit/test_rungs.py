@@ -83,7 +83,7 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
             "alloys/test-steel.yaml",
             "range: [140, 215]",
             "range: [800, 820]",
-            "softer than any usual choice: 650 HV against 800 to 820 HV",
+            "softer than any usual choice: 650 HV, against 800 to 820 HV",
         ),
         (
             CASE,

@@ -199,5 +199,5 @@ def test_explain_says_it_for_one_figure(capsys, monkeypatch, shipped):
     monkeypatch.setattr(said, "site_of", lambda *_: shipped)
     assert cli.main(["explain", "alloy-nb-zr.density"]) == 0
     told = capsys.readouterr().out
-    assert "if it stood elsewhere in its doubt (7.9 to 8.5 g/cm³): verdicts " in told
+    assert "if it lay elsewhere in its uncertainty (7.9 to 8.5 g/cm³): verdicts " in told
     assert "test: weigh in water (weighing in water)" in told

@@ -195,9 +195,9 @@ PARTS = {"parts": {PART: {"material": STEEL}}}
 @pytest.mark.parametrize(
     ("content", "said"),
     [
-        (b"\xff\xfe", "is no text; open it on the page and save it again"),
+        (b"\xff\xfe", "is not text; open it on the page and save it again"),
         ("{", ":1:2: is damaged: "),
-        ("[]", "is no sheet of a watch; take it out of this folder"),
+        ("[]", "is not a watch sheet; take it out of this folder"),
         (sheet(sheet=2), "was saved by a newer edition (form 2); use that edition"),
         (sheet(watch="quartz"), ":4:11: there is no kind of watch quartz; did you mean"),
         (sheet(**row(part="balance-stuff")), "has no part balance-stuff; did you mean"),
@@ -207,8 +207,8 @@ PARTS = {"parts": {PART: {"material": STEEL}}}
         (sheet(**row(value="70000")), "is outside 1 to 10000 HV; check the decimal point"),
         (sheet(**row(value="600 to 620")), "one value is wanted; type the middle"),
         (sheet(**row(doubt="0")), "plus or minus 0 cannot be; it is above nothing"),
-        (sheet(**row(readings="many")), "'many' is no count; type how many, such as 3"),
-        (sheet(**row(day="20.11.2026")), "'20.11.2026' is no day; write it as 2026-01-31"),
+        (sheet(**row(readings="many")), "'many' is not a count; type how many, such as 3"),
+        (sheet(**row(day="20.11.2026")), "'20.11.2026' is not a date; write it as 2026-01-31"),
         (sheet(parts={PART: {"material": "stel"}}), "there is no material stel; "),
         (sheet(parts={PART: {"material": STEEL, "state": "hard"}}), "has no state hard; "),
         (sheet(measured="none"), "measured must be a list"),

@@ -20,8 +20,8 @@ def measure_page(site: Site) -> Page:
     found = site.settling.all()
     decisive = [s for s in found if s.weight[0]]
     summary = (
-        "Figures whose measuring settles most: what would come out otherwise if the true value"
-        " stood at the other end of its doubt."
+        "The figures most worth measuring: what would change if the true value lay at the other"
+        " end of its uncertainty."
     )
     body = site.view.draw(
         "measure",

@@ -180,7 +180,7 @@ def series(places: Mapping[str, Place], marked: Sequence[str] = ()) -> Markup:
         f"Volts in sea water against the calomel electrode, noblest first: {'; '.join(spoken)}.",
         drawn + scale_below(box, marks, x_of, "V"),
         escape(
-            "Filled: in the open, its film whole. Dashed outline: in a salt-wet gap, its film broken. "
+            "Filled: in the open, film whole. Dashed outline: in a salt-wet gap, film broken. "
             "The lower of two metals in wet contact is the one that corrodes."
         ),
         "pic--ladder",

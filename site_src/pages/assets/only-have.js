@@ -107,7 +107,7 @@
   }
 
   function show(material, others, note) {
-    if (!material) { said.replaceChildren(make("p", typed.value.trim() ? "No material of the base is called that." : "")); return; }
+    if (!material) { said.replaceChildren(make("p", typed.value.trim() ? "No material here has that name." : "")); return; }
     const head = make("p"), link = make("a", material.name), list = make("ul"), found = answers(material);
     link.href = root + "materials/" + material.id + ".html";
     head.append(link);
