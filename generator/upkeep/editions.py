@@ -292,9 +292,20 @@ def _edition(knowledge, current, cards, effects, day, before, last) -> models.Ed
             ({*earlier.gone} | (last.keys() - current.keys())) - current.keys() - {*earlier.new}
         ),
         changed=_joined(earlier.changed, compare(last, current), current),
-        effects=list(dict.fromkeys((*earlier.effects, *effects))),
+        effects=_followed(earlier.effects, effects),
         cards=changed_cards,
     )
+
+
+def _followed(first: Sequence[str], second: Sequence[str]) -> list[str]:
+    """Two rounds of effects as one; what the second says of a subject takes the place of the
+    first."""
+    again = {_subject(text) for text in second}
+    return list(dict.fromkeys((*(t for t in first if _subject(t) not in again), *second)))
+
+
+def _subject(effect: str) -> str:
+    return effect.partition(": ")[0]
 
 
 def _joined(

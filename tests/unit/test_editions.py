@@ -37,9 +37,10 @@ def known(root):
     return knowledge
 
 
-def stamp(root, again=False):
+def stamp(root, again=False, effects=()):
     knowledge = known(root)
-    return editions.stamp(root, knowledge, build.cards(site_of(root, knowledge)), again).edition
+    cards = build.cards(site_of(root, knowledge))
+    return editions.stamp(root, knowledge, cards, again, effects=effects).edition
 
 
 def edit(root, file, *changes, day=SECOND):
@@ -193,6 +194,14 @@ def test_the_same_day_is_refused_and_stamped_again_when_asked(first):
     assert (change.was, change.now) == (STEEL.format("7.98"), STEEL.format("7.93"))
     edit(first, "alloys/test-steel.yaml", ("7.93", "7.98"))
     assert stamp(first, again=True).changed == []  # back to what it was
+
+
+def test_what_follows_later_of_one_subject_takes_the_place_of_the_earlier(first):
+    """Stamped once more, an edition does not say that a part went both up and down."""
+    edit(first, "alloys/test-steel.yaml", ("7.98", "7.95"))
+    stamp(first, effects=["Steel for case: no -> at a pinch", "Case: brass from place 1 to 2"])
+    said = stamp(first, again=True, effects=["Steel for case: at a pinch -> no"]).effects
+    assert said == ["Case: brass from place 1 to 2", "Steel for case: at a pinch -> no"]
 
 
 def test_without_the_fields_of_the_last_edition_nothing_is_written(first):

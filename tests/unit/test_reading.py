@@ -254,7 +254,7 @@ def test_a_file_as_large_as_allowed_is_read(tmp_path):
     text = "a: " + "x" * (LARGEST_FILE - 4) + "\n"
     assert len(read(tmp_path, text).data["a"]) == LARGEST_FILE - 4
     assert refused(tmp_path, text.replace("x\n", "xx\n")) == [
-        "x.yaml: is 512 KB long; a record may have 512 KB"
+        "x.yaml: is 1024 KB long; a record may have 1024 KB"
     ]
 
 

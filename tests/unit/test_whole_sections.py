@@ -394,7 +394,7 @@ OTHERS = [
         """Start Sources Sources Where every figure and judgement comes from. Standard9 sources
         Law or regulation1 source Government publication1 source Handbook or textbook3 sources
         Scientific paper3 sources Trade association2 sources Producer's sheet or page1 source
-        Data sheet of which the giver is not known1 source Reference data library2 sources From
+        Data sheet of unknown origin1 source Reference data library2 sources From
         memory No publication was found or read. The value is what a person remembered. It is
         shown so that it can be checked, and never decides a verdict on its own. 1 figure.
         Common practice What the trade does, with no publication behind it. Edition of the
