@@ -116,7 +116,7 @@ def piece(body: str, opening: str, closing: str) -> str:
     return read(re.search(f"{opening}.*?{closing}", body, re.DOTALL)[0])[0]
 
 
-SOFTER = "softer than any usual choice: 121 to 125 HV against 140 to 215 HV"
+SOFTER = "softer than any usual choice: 121 to 125 HV, against 140 to 215 HV"
 
 
 def test_at_the_top_three_of_a_rung_are_named_and_the_others_counted(case):

@@ -330,7 +330,7 @@ def test_the_series_shows_a_metal_with_its_film_whole_and_broken():
     assert frame(drawn) == (
         "pic pic--ladder",
         "0 0 360 146",
-        "Filled: in the open, its film whole. In strokes: in a salt-wet gap, its film broken. "
+        "Filled: in the open, film whole. Dashed outline: in a salt-wet gap, film broken. "
         "The lower of two metals in wet contact is the one that corrodes.",
     )
 
@@ -480,7 +480,7 @@ def test_coatings_lie_to_scale_beside_a_hair():
     assert frame(drawn) == (
         "pic",
         "0 0 360 163.4",
-        "To scale. Filled: the least that is usual; in strokes: the most. "
+        "To scale. Filled: the least that is usual; dashed outline: the most. "
         "The hair is common practice, 50 to 100 µm.",
     )
     alone = sections.coatings([("gold", figure(5, 10, "memory"))])
@@ -544,8 +544,8 @@ def test_rates_cross_at_the_warmth_at_which_the_watch_was_set():
         "text 38 322 | for one line",
     ]
     assert spoken(drawn) == (
-        "Rate against temperature, set right at 20 °C. plain: −10 seconds a day for each degree; "
-        "a spring with a name that is far too long for one line: 1 to 2 seconds a day for each "
+        "Rate against temperature, set right at 20 °C. plain: −10 seconds a day per degree; "
+        "a spring with a name that is far too long for one line: 1 to 2 seconds a day per "
         "degree."
     )
     assert frame(drawn) == ("pic", "0 0 360 332", "")

@@ -13,7 +13,7 @@ SEA, DAMP = "hazards/test-sea.md", "hazards/full-damp.md"
 FIT_PINION = """hardness at least 500 HV: met, found 650 HV, Nobody density at most 9 g/cm³:
     met, found 7.85 g/cm³ ◇ borrowed from density relative, Full author turning and milling:
     goes badly or better: met, goes well attracted by a magnet at most: met, attracted hardens
-    by quenching: met, yes not transparent: met, yes expansion within 8 ×10⁻⁶/K of the test
+    by quenching: met not transparent: met expansion within 8 ×10⁻⁶/K of the test
     case: met, found 11.0 to 12.0 ×10⁻⁶/K, Full author"""
 FIT_SETTING = """density at most 8.5 g/cm³: met, found 7.85 g/cm³ ◇ borrowed from density
     relative, Full author Full damp, seldom: suffers slowly, rust Precedent: Full pinion setting
@@ -21,7 +21,7 @@ FIT_SETTING = """density at most 8.5 g/cm³: met, found 7.85 g/cm³ ◇ borrowed
 BRASS_AS_PINION = """the figures allow it, but nobody makes it from this; not known: hardness
     hardness at least 500 HV: unknown, not known density at most 9 g/cm³: met, found 8.53 g/cm³,
     Nobody turning and milling: goes badly or better: met, goes well attracted by a magnet at
-    most: met, not attracted hardens by quenching: missed, no not transparent: met, yes
+    most: met, not attracted hardens by quenching: missed not transparent: met
     expansion within 8 ×10⁻⁶/K of the test case: met, found 19.9 ×10⁻⁶/K, Nobody Full damp,
     seldom: holds with care Find it: Full hardening"""
 SCALES = """◇ borrowed: measured on a relative or in another state, which is named; ∑ worked out
