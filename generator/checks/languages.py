@@ -18,8 +18,11 @@ def _of(knowledge: Knowledge, model) -> Iterator[tuple[str, str, Named, tuple]]:
 def name_twice(knowledge: Knowledge) -> Iterator[Fault]:
     """A thing has each name once in a language and its regions, and none in the language of the
     records; a language that is described has a name."""
+    languages = knowledge.words("languages")
     for kind, key, named, way in _of(knowledge, Named):
-        for step, fault, cure in _faults_of_names(knowledge.words("languages"), named):
+        if not (named.names or named.described):
+            continue
+        for step, fault, cure in _faults_of_names(languages, named):
             yield Fault(kind, key, (*way, *step), fault, cure)
 
 

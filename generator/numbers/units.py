@@ -88,10 +88,10 @@ def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> Uni
         for key, unit in units.items()
     }
     spellings, asks = {}, {}
+    of_kind = _by_kind(units)
     for target, unit in units.items():
-        alike = [k for k, u in units.items() if unit.kind and unit.kind in (u.kind, *u.also)]
         found: dict[str, set[str]] = {}
-        for key in alike:
+        for key in of_kind.get(unit.kind, ()):
             for word in own[key]:
                 found.setdefault(word, set()).add(key)
         sure = {word: next(iter(keys)) for word, keys in found.items() if len(keys) == 1}
@@ -112,6 +112,15 @@ def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> Uni
         for key, unit in units.items()
     }
     return UnitTable(scales, spellings, asks)
+
+
+def _by_kind(units: Mapping[str, Unit]) -> dict[str, list[str]]:
+    """The units of each kind, in their order; a unit can be of several."""
+    found: dict[str, list[str]] = {}
+    for key, unit in units.items():
+        for kind in {unit.kind, *unit.also} - {None}:
+            found.setdefault(kind, []).append(key)
+    return found
 
 
 # Scales that begin elsewhere than at nothing: what is added to a reading, and a degree in kelvin.

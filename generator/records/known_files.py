@@ -25,7 +25,7 @@ class KnownFiles:
     def __init__(self, path: Path):
         self._store = Store(path, _reader())
 
-    def find(self, name: str, path: Path) -> tuple[str, RawFile | None]:
+    def find(self, name: str, path: str) -> tuple[str, RawFile | None]:
         """The digest of a file (empty where it is no plain file), and the file if it is known."""
         digest = _digest_of(path)
         found = self._store.find(digest)
@@ -50,7 +50,7 @@ def _reader() -> str:
     return hashlib.sha256(f"{sys.version} {yaml.__version__} ".encode() + code).hexdigest()
 
 
-def _digest_of(path: Path) -> str:
+def _digest_of(path: Path | str) -> str:
     try:
         status = os.stat(path, follow_symlinks=False)
         if stat.S_ISREG(status.st_mode) and status.st_size <= LARGEST_FILE:

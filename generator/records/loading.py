@@ -165,11 +165,11 @@ def _gather(
     return files, owned, complaints
 
 
-def _read(root: Path, path: Path, known: KnownFiles) -> RawFile:
+def _read(root: Path, path: str, known: KnownFiles) -> RawFile:
     """One file, which is not looked through again where its bytes are known. Raises Refused."""
     digest, file = known.find(shown_path(root, path), path)
     if file is None:
-        file = read_file(root, path)
+        file = read_file(root, Path(path))
         known.learn(digest, file)
     return file
 
@@ -244,28 +244,29 @@ def _typed_list(model, file: RawFile, key_pattern: str) -> tuple[dict, list[Comp
         typed = _once(model, file, lambda: _validated(adapter, file))
     except ValidationError as error:
         faults += shape_complaints(dict[str, model], file, error)
-    for key in typed or file.plain():
-        if not _matches(key_pattern, key):
-            faults.append(
-                Complaint(
-                    file.place((key,), key=True),
-                    f"{key!r} cannot be an id",
-                    "use small letters, digits, hyphens",
-                )
+    keys = typed or file.plain()
+    for key in _once(key_pattern, file, lambda: [k for k in keys if not _matches(key_pattern, k)]):
+        faults.append(
+            Complaint(
+                file.place((key,), key=True),
+                f"{key!r} cannot be an id",
+                "use small letters, digits, hyphens",
             )
+        )
     return typed, faults
 
 
-_TYPED: dict[tuple[type, str], object] = {}  # by model and digest, of the files read last
+_TYPED: dict[tuple[object, str], object] = {}  # by what was asked and digest, of the last files
 
 
-def _once(model: type, file: RawFile, make: Callable[[], object]):
-    """What a file holds, typed; the very same as before where its bytes are."""
+def _once(asked: type | str, file: RawFile, make: Callable[[], object]):
+    """What a file holds, typed by a model, or its keys that break a pattern; the very same as
+    before where its bytes are."""
     if not file.digest:
         return make()
-    if (model, file.digest) not in _TYPED:
-        _TYPED[model, file.digest] = make()
-    return _TYPED[model, file.digest]
+    if (asked, file.digest) not in _TYPED:
+        _TYPED[asked, file.digest] = make()
+    return _TYPED[asked, file.digest]
 
 
 def _forget_others(files: Iterable[RawFile]) -> None:

@@ -72,7 +72,7 @@ class RawFile:
 
     file: str
     data: object
-    path: Path | None = None
+    path: Path | str | None = None
     files: dict[Path_, str] = field(default_factory=dict)
     digest: str = ""  # of its bytes, where nothing was wrong with them
     known: str = ""  # its data as JSON, in place of ``data``, where it was read before
@@ -83,7 +83,7 @@ class RawFile:
 
     @cached_property
     def _positions(self) -> tuple[Marks, Marks]:
-        return _positions_in(self.path)
+        return _positions_in(Path(self.path) if self.path else None)
 
     @property
     def marks(self) -> Marks:
@@ -146,14 +146,17 @@ def _place(file: str, mark: yaml.Mark) -> Place:
     return Place(file, mark.line + 1, mark.column + 1)
 
 
-def shown_path(root: Path, path: Path) -> str:
+def shown_path(root: Path, path: Path | str) -> str:
     """A path as complaints name it: relative to the project, or whole where it lies outside."""
-    return path.as_posix().removeprefix(f"{root.as_posix()}/")
+    return str(path).replace(os.sep, "/").removeprefix(f"{root.as_posix()}/")
 
 
-def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
+def list_files(root: Path, folder: Path) -> tuple[list[str], list[Complaint]]:
     """All record files below ``folder``, sorted, never through a link; odd entries become
-    complaints."""
+    complaints.
+
+    (Names, because making a path of each costs more than looking whether it is known.)
+    """
     found, complaints, waiting = [], [], [os.fspath(folder)]
     while waiting:
         folders = []
@@ -166,7 +169,7 @@ def list_files(root: Path, folder: Path) -> tuple[list[Path], list[Complaint]]:
             elif is_folder:
                 folders.append(entry.path)
             elif entry.name.endswith(SUFFIX):
-                found.append(Path(entry.path))
+                found.append(entry.path)
         waiting += reversed(folders)
     return found, complaints
 

@@ -68,11 +68,26 @@ def fields(knowledge: Knowledge) -> dict[str, dict[str, str]]:
 def entries(knowledge: Knowledge) -> dict[str, dict[str, str]]:
     """Each list of words, and the sources -> its entries as text; cautions are records."""
     lists = {**knowledge.lists, "sources": knowledge.sources}
+    before = dict(_TEXTS_LAST)
+    _TEXTS_LAST.clear()
     return {
-        name: {key: _text(_as_typed(entry)) for key, entry in found.items()}
+        name: {key: _entry_text(entry, before) for key, entry in found.items()}
         for name, found in lists.items()
         if name != "cautions"
     }
+
+
+# The text of each entry the time before, by the entry itself: an unchanged one is the very same
+# object again in a process that goes on.
+_TEXTS_LAST: dict[int, tuple[object, str]] = {}
+
+
+def _entry_text(entry, before: Mapping[int, tuple[object, str]]) -> str:
+    same = before.get(id(entry))
+    if same is None or same[0] is not entry:
+        same = entry, _text(_as_typed(entry))
+    _TEXTS_LAST[id(entry)] = same
+    return same[1]
 
 
 def _is_figures(field: str) -> bool:

@@ -112,13 +112,14 @@ def plan(root: Path, knowledge: Knowledge, folder: Path, layer: Path) -> Plan:
     faults: list[Complaint] = []
     passed: list[Complaint] = []
     found: dict[Key, list[Measurement]] = defaultdict(list)
+    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
     for path in paths:
         try:
             sheet, file = read_saved(root, path)
         except Refused as refused:
             faults += refused.complaints
             continue
-        reader = _Reader(knowledge, sheet, file, path.stem)
+        reader = _Reader(knowledge, table, sheet, file, path.stem)
         for key, measurement in reader.measurements():
             found[key].append(measurement)
         faults += reader.faults
@@ -159,12 +160,13 @@ def in_words(root: Path, knowledge: Knowledge, base, made: Plan) -> Iterator[str
 class _Reader:
     """Takes the measurements of one sheet; keeps its faults, and what it passes over."""
 
-    def __init__(self, knowledge: Knowledge, sheet: SavedSheet, file: RawFile, name: str):
-        self.knowledge, self.sheet, self.file = knowledge, sheet, file
+    def __init__(
+        self, knowledge: Knowledge, table: UnitTable, sheet: SavedSheet, file: RawFile, name: str
+    ):
+        self.knowledge, self.table, self.sheet, self.file = knowledge, table, sheet, file
         self.name = re.sub(r"[^\w .()+-]", "-", name)[:120] or "sheet"
         self.faults: list[Complaint] = []
         self.passed: list[Complaint] = []
-        self.table: UnitTable = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
 
     def fault(self, way: tuple, fault: str, cure: str) -> None:
         self.faults.append(Complaint(self.file.place(way), fault, cure))

@@ -2,6 +2,7 @@
 cure."""
 
 import os
+from pathlib import Path
 
 import pytest
 import yaml
@@ -372,7 +373,7 @@ def test_record_files_are_found_in_order_and_odd_entries_are_named(tmp_path):
         path.write_text("a: 1\n")
     os.symlink(root / "k" / "m", root / "k" / "link")
     found, complaints = list_files(root, root / "k")
-    assert [p.relative_to(root).as_posix() for p in found] == [
+    assert [Path(p).relative_to(root).as_posix() for p in found] == [
         "k/a.yaml",
         "k/b.yaml",
         "k/m/a.yaml",
