@@ -47,6 +47,18 @@ ENTRIES = [
         ["Swimming.", "Rinse it.", "Look under the seal.", "zinc leaves", "the film holds"],
     ],
     [
+        "hazards/full-damp.html",
+        *("Full damp", "hazards", "An invented damp with every field.", 7),
+        ["other damp name"],
+        ["looks words"],
+        {"de": ["full-damp auf Deutsch"]},
+        [
+            *("damp meets words", "owner words of damp", "bench words of damp"),
+            *("damp figure words", "first why words", "second why words", "looks words"),
+            *("third why words", "fourth why words", "placed why words", "fifth why words"),
+        ],
+    ],
+    [
         "processes/full-harden.html",
         *("Full hardening", "work", "An invented hardening with every field.", 6),
         ["other hardening name"],
@@ -280,9 +292,12 @@ def test_what_a_word_leans_to_in_all_languages():
 
 
 def test_names_of_a_language_with_its_regions_and_without_what_the_index_has():
-    """Pinion reads like the English name, so it is not told again."""
-    names = {"de": ["Trieb", "PINION"], "de-CH": ["Ritzel|Trieb"], "fr": ["pignon"]}
-    found = [entry("Pinion", names=names), entry("Wheel", names={"de": ["Rad"]})]
+    """PINION reads like the English name and Lantern like a spelling: neither is told again."""
+    names = {"de": ["Trieb", "PINION", "Lantern"], "de-CH": ["Ritzel|Trieb"], "fr": ["pignon"]}
+    found = [
+        entry("Pinion", "", ["lantern"], ["Trieb"], names),
+        entry("Wheel", names={"de": ["Rad"]}),
+    ]
     told = find_index.names(found, LANGUAGES, "de")
     assert told["names"] == {"de": "Trieb\nRad", "de-CH": "Ritzel/Trieb\n"}
     assert told["plurals"] == ["n"]

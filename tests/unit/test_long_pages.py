@@ -59,6 +59,11 @@ settings:
     tells: It is yellow.
     demands: [{property: density, at_most: 9, why: weight}]
     usual: [{material: test-brass, why: all brass}]
+  steel-watch:
+    name: in a steel watch
+    tells: It is grey.
+    demands: [{property: density, at_most: 9, why: weight}]
+    usual: [{material: near, state: annealed, why: all steel}]
 reviewed: {on: 2026-11-25, by: workshop lead}
 """
 
@@ -141,6 +146,7 @@ def test_of_the_usual_ones_four_are_named_and_of_the_heat_each_step(wheel):
         " Hardness at least 100 HV; at most 300 HV preferred"
         " Heat Warm it. HowWarm it again. How"
         " In a brass watch Test brass Which watch is that?"
+        " In a steel watch Near Which watch is that?"
     )
 
 
@@ -225,13 +231,17 @@ def test_five_substitutes_of_each_usual_metal_nearest_first(wheel):
 def test_what_a_setting_shares_with_the_page_is_counted_and_not_listed_again(wheel):
     """Six usual, four beside, five at a pinch, one that cannot be said: the plated one is the same
     metal, so fifteen materials."""
-    assert by_section(wheel)["settings"][0] == (
+    said, steel = by_section(wheel)["settings"][0].split(" Test wheel in a steel watch How ")
+    assert said == (
         "Test wheel in a brass watch How to tell: It is yellow. ✓ Usual choice Test brass: all"
         " brass common practice Figures and hazards density at most 9 g/cm³: met, found 8.53 g/cm³,"
         " Nobody Precedent: Test wheel in a brass watch density at most 9 g/cm³: weight common"
         " practice 15 more materials listed above are on paper only here: nobody makes this part"
         " from them for such a watch. Their figures and hazards are given there."
     )
+    # Brass stands on paper above too: it is no news here, and not one of those that changed.
+    assert "more materials listed above" not in steel
+    assert steel.endswith(" As above: on paper only (1).")
 
 
 def test_the_matrix_has_one_sign_a_metal_and_what_is_weak_inside_the_brackets(wide):

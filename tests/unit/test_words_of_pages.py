@@ -15,7 +15,7 @@ from generator.records.materials import Figure
 from generator.records.models import When
 from generator.site import layer_words
 from generator.site.speech import Speech, speeches, tidy
-from generator.site.view import View, _shortened, source_pages
+from generator.site.view import View, _shortened, authors, source_pages
 from tests.conftest import ROOT, SMALL, make_root
 from tests.shown import read
 
@@ -91,6 +91,24 @@ def test_a_source_in_full_and_in_few_words(view):
     assert {key: view.source_label(key) for key in labels} == labels
     assert view.source_label("full-law") == "full state 1999"  # no number, so its state and year
     assert view.source_label("full-book") == "Full author"  # "full year" is no year
+
+
+@pytest.mark.parametrize(
+    ("kind", "author", "said"),
+    [
+        ("paper", "Corti and Agarwal", "Corti and Agarwal"),
+        ("paper", "C. W. Corti, D. P. Agarwal and others", "Corti and others"),
+        ("stockist", "C. W. Corti", "Corti"),  # initials tell a person, whoever prints it
+        ("stockist", "Corti", "Corti"),
+        ("paper", "after C. W. Corti, 1998", "Corti"),
+        ("handbook", "A Society (editor)", "A Society"),
+        ("law", "the state", ""),
+        ("paper", None, ""),
+    ],
+)
+def test_who_wrote_a_source(view, kind, author, said):
+    source = view.knowledge.sources["full-book"]
+    assert authors(source.model_copy(update={"kind": kind, "author": author})) == said
 
 
 def test_a_long_name_is_cut_at_a_word():
