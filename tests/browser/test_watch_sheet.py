@@ -9,7 +9,7 @@ import threading
 
 import pytest
 
-from tests.browser.test_access import AXE, SCHEMES, SIZES, violations
+from tests.browser.test_access import COLOURS, SIZES, add_axe, put_on, violations
 from tests.browser.test_paper import A4, A5, sheets
 from tests.conftest import Watched, until
 
@@ -74,12 +74,11 @@ def test_a_wrong_metal_is_named_at_once_and_first(sheet):
     assert "assumed" in tile(sheet, "crown").inner_text()
 
 
-def test_the_answers_stand_in_the_first_screen_of_a_standing_tablet(chromium, site):
-    page = chromium.new_page(viewport=SIZES["standing"])
-    open_kind(page, site, DRESS)
-    box = page.locator(".finding").first.bounding_box()
+def test_the_answers_stand_in_the_first_screen_of_a_standing_tablet(watched, site):
+    watched.set_viewport_size(SIZES["standing"])
+    open_kind(watched, site, DRESS)
+    box = watched.locator(".finding").first.bounding_box()
     assert box["y"] + box["height"] < 1180 / 2
-    page.close()
 
 
 def test_what_is_set_outlives_a_reload(sheet, site):
@@ -223,33 +222,28 @@ def test_the_owners_page_is_printed_in_the_chosen_language(sheet, knowledge, tag
 
 
 @pytest.mark.parametrize("kind", ["", DIVER])
-def test_a_narrow_window_does_not_scroll_sideways(chromium, site, kind):
-    page = chromium.new_page(viewport={"width": 320, "height": 700})
-    open_kind(page, site, kind)
+def test_a_narrow_window_does_not_scroll_sideways(watched, site, kind):
+    watched.set_viewport_size({"width": 320, "height": 700})
+    open_kind(watched, site, kind)
     if kind:
-        tile(page, "balance-wheel").click()
-        page.locator(".panel summary").click()
-    assert page.evaluate("document.documentElement.scrollWidth") <= 320
-    page.close()
+        tile(watched, "balance-wheel").click()
+        watched.locator(".panel summary").click()
+    assert watched.evaluate("document.documentElement.scrollWidth") <= 320
 
 
-def test_axe_finds_nothing_with_everything_open(chromium, site):
-    context = chromium.new_context(bypass_csp=True, viewport=SIZES["standing"])
-    page = context.new_page()
-    open_kind(page, site, DIVER)
-    tile(page, "balance-wheel").click()
-    page.locator(".panel summary").click()
-    for summary in page.locator(".fold:not([hidden]) > summary").all():
+def test_axe_finds_nothing_with_everything_open(watched, site):
+    watched.set_viewport_size(SIZES["standing"])
+    open_kind(watched, site, DIVER)
+    tile(watched, "balance-wheel").click()
+    watched.locator(".panel summary").click()
+    for summary in watched.locator(".fold:not([hidden]) > summary").all():
         summary.click()
-    until(page, "Boolean(document.querySelector('[data-fold=baths] h3'))")
-    page.add_script_tag(content=AXE)
-    page.add_style_tag(content="* { transition: none !important }")
-    found = {}
-    for scheme, name in SCHEMES.items():
-        page.evaluate("s => document.body.setAttribute('data-md-color-scheme', s)", name)
-        found[scheme] = violations(page)
-    context.close()
-    assert found == {"light": [], "dark": []}
+    until(watched, "Boolean(document.querySelector('[data-fold=baths] h3'))")
+    add_axe(watched)
+    put_on(watched, "light")
+    light = violations(watched)
+    put_on(watched, "dark")
+    assert (light, violations(watched, COLOURS)) == ([], [])
 
 
 def test_every_tile_and_control_is_large(sheet):
