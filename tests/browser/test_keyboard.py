@@ -4,6 +4,7 @@ reaches everything in sight."""
 import threading
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from itertools import takewhile
 
 import pytest
 
@@ -80,23 +81,26 @@ COLOURS = f"""(() => {{ const style = getComputedStyle(document.body);
         .concat(style.backgroundColor); }})()"""
 
 
-def colours(chromium, address, **settings):
-    """Every colour token of a page and what stands behind its text."""
-    context = chromium.new_context(**settings)
+def colours(chromium, address, scripts):
+    """For each setting of the device every colour token of a page and what stands behind its
+    text."""
+    context, found = chromium.new_context(java_script_enabled=scripts), {}
     page = context.new_page()
-    page.goto(address)
-    found = page.evaluate(COLOURS)
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        page.goto(address)
+        found[scheme] = page.evaluate(COLOURS)
     context.close()
     return found
 
 
 def test_without_scripts_the_device_decides_and_the_colours_are_the_same(chromium, site):
     address = (site / "parts" / "crown.html").as_uri()
-    for scheme in ("light", "dark"):
-        settings = {"color_scheme": scheme}
-        without = colours(chromium, address, java_script_enabled=False, **settings)
-        assert without == colours(chromium, address, **settings), scheme
-        assert (without[-1] == "rgb(16, 22, 28)") == (scheme == "dark")  # blue-black, else ivory
+    without = colours(chromium, address, scripts=False)
+    assert without == colours(chromium, address, scripts=True)
+    assert (
+        without["dark"][-1] == "rgb(16, 22, 28)" != without["light"][-1]
+    )  # blue-black, else ivory
 
 
 def test_type_for_the_bench_is_larger_by_a_fifth_and_kept(chromium, site):
@@ -169,8 +173,8 @@ NUMBER = """() => {
   });
   return stops;
 }"""
-# Where the keyboard is: its number, and whether it is shown in the window and clear of what stays
-# at the top.
+# Where the keyboard is: its number, whether it is seen, and whether it is shown in the window and
+# clear of what stays at the top.
 WHERE = """() => {
   const e = document.activeElement;
   const head = document.querySelector('.topbar').getBoundingClientRect().bottom;
@@ -180,9 +184,24 @@ WHERE = """() => {
   return {stop: e.dataset ? e.dataset.stop : undefined, clear: Boolean(clear),
     at: e.outerHTML.slice(0, 100)};
 }"""
-
-
+# Each press notes where the one before it led, when all has been scrolled.
+NOTE = f"""() => {{
+  const where = {WHERE}, seen = {SEEN};
+  window.passed = [];
+  window.note = () => passed.push({{...where(), seen: seen()}});
+  addEventListener('keydown', press => {{ if (press.key === 'Tab') {{ note(); }} }}, true);
+}}"""
 BACK = 40  # stops on the way back up, where what stays at the top could cover them
+
+
+def walk(page, key, presses):
+    """The places that so many presses of a key lead to, until they leave the page."""
+    page.evaluate("() => { passed.length = 0; }")
+    for _ in range(presses):
+        page.keyboard.press(key)
+    passed = page.evaluate("() => { note(); return passed; }")[1:]
+    assert len(passed) == presses
+    return list(takewhile(lambda place: place.get("stop") is not None, passed))
 
 
 @pytest.mark.parametrize(
@@ -206,16 +225,15 @@ BACK = 40  # stops on the way back up, where what stays at the top could cover t
 def test_tab_reaches_everything_and_the_place_is_seen(watched, site, address):
     watched.goto((site / address).as_uri())
     settled(watched)
-    stops, reached, hidden = watched.evaluate(NUMBER), set(), []
+    stops = watched.evaluate(NUMBER)
     assert len(stops) > 8
-    for direction, presses in (("Tab", len(stops) + 3), ("Shift+Tab", BACK)):
-        for _ in range(presses):
-            watched.keyboard.press(direction)
-            where = watched.evaluate(WHERE)
-            if where["stop"] is None:
-                break
-            reached.add(int(where["stop"]))
-            if not where["clear"] or not watched.evaluate(SEEN):
-                hidden.append((direction, where["at"]))
-    assert hidden == []
-    assert [stops[i] for i in range(len(stops)) if i not in reached] == []
+    watched.evaluate(NOTE)
+    places = walk(watched, "Tab", len(stops) + 3)
+    reached = {int(place["stop"]) for place in places}
+    watched.evaluate(
+        "last => document.querySelector(`[data-stop='${last}']`).focus()", max(reached)
+    )
+    back = walk(watched, "Shift+Tab", BACK)
+    assert len(back) >= min(BACK, len(reached) - 1)
+    assert [p["at"] for p in places + back if not (p["clear"] and p["seen"])] == []
+    assert [stop for i, stop in enumerate(stops) if i not in reached] == []
