@@ -71,20 +71,20 @@ TURNED = [(390, 844), (320, 640), (1180, 820)]
     ],
 )
 def test_many_cautions_leave_the_answer_on_the_first_screen(
-    chromium, site, knowledge, address, picture, answer, width, height
+    watched, site, knowledge, address, picture, answer, width, height
 ):
     """Phones and a lying tablet: what it is, its picture, the cautions on one line, and the next
     step or, beside the list of sections, what was asked; each caution is at most two taps away."""
-    page = chromium.new_page(viewport={"width": width, "height": height})
-    page.goto((site / address).as_uri())
-    line = page.locator(".cautions")
-    boxes = [page.locator(p).first.bounding_box() for p in (picture, ".answer", ".cautions")]
+    watched.set_viewport_size({"width": width, "height": height})
+    watched.goto((site / address).as_uri())
+    line = watched.locator(".cautions")
+    boxes = [watched.locator(p).first.bounding_box() for p in (picture, ".answer", ".cautions")]
     assert max(box["y"] + box["height"] for box in boxes) <= height
     assert boxes[-1]["height"] <= 66
     on = ".onpage a" if width > 1000 else "nav.sections a"
-    assert page.locator(on).first.evaluate(FIRST_SCREEN)
+    assert watched.locator(on).first.evaluate(FIRST_SCREEN)
     if height > 640:
-        shown = page.get_by_text(answer, exact=False).locator("visible=true").first
+        shown = watched.get_by_text(answer, exact=False).locator("visible=true").first
         assert shown.evaluate(FIRST_SCREEN)
     listed = {a.get_attribute("href").removeprefix("#care-") for a in line.locator("a").all()}
     named = {a.inner_text() for a in line.locator(":scope > ul a").all()}
@@ -93,8 +93,7 @@ def test_many_cautions_leave_the_answer_on_the_first_screen(
     if line.locator("summary:visible").count():
         line.locator("summary").click()
         whole = line.locator("details")
-    assert len(listed) == whole.locator("a:visible").count() == page.locator(".care").count()
-    page.close()
+    assert len(listed) == whole.locator("a:visible").count() == watched.locator(".care").count()
 
 
 BROKEN_WORDS = """() => [...document.querySelectorAll("h1")].flatMap(head => {

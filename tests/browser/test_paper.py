@@ -2,6 +2,7 @@
 and dark prints light."""
 
 import re
+from functools import cache
 
 import pytest
 
@@ -19,9 +20,26 @@ def printer(chromium):
     context.close()
 
 
+@pytest.fixture(scope="module")
+def printed(printer, site):
+    """What gives an address as it prints; each page is printed once."""
+
+    @cache
+    def pdf(address):
+        printer.goto((site / address).as_uri())
+        printer.wait_for_selector("tbody.rest", state="detached")
+        return printer.pdf(prefer_css_page_size=True)
+
+    return pdf
+
+
 def sheets(page):
+    """The sizes of the sheets that a page prints on, in whole points."""
+    return sizes(page.pdf(prefer_css_page_size=True))
+
+
+def sizes(pdf):
     """The sizes of the printed sheets, in whole points."""
-    pdf = page.pdf(prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == len(
         boxes := re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     )
@@ -36,12 +54,11 @@ def longest(site, folder):
 
 @pytest.mark.parametrize("folder", ["materials", "parts"])
 def test_the_longest_cards_take_two_sides_of_a5_or_where_8_points_would_not_fit_of_a4(
-    printer, site, folder
+    printed, site, folder
 ):
     found, sides, size = {}, {}, {}
     for path in longest(site, folder):
-        printer.goto(path.as_uri())
-        found[path.stem] = sheets(printer)
+        found[path.stem] = sizes(printed(f"{folder}/{path.name}"))
         text = path.read_text(encoding="utf-8")
         sides[path.stem] = 2 if "card--sides-2" in text else 1
         size[path.stem] = A4 if "card--sheet" in text else A5
@@ -87,27 +104,21 @@ def test_no_letter_of_a_card_is_under_8_points(printer, site, address):
         ("tables/matrix-parts-movement.html", 6),
     ],
 )
-def test_no_page_is_shrunk_on_its_way_to_paper(printer, site, tmp_path, address, least):
-    printer.goto((site / address).as_uri())
-    printer.wait_for_selector("tbody.rest", state="detached")
-    printer.pdf(path=str(tmp_path / "page.pdf"), prefer_css_page_size=True)
+def test_no_page_is_shrunk_on_its_way_to_paper(printed, tmp_path, address, least):
+    (tmp_path / "page.pdf").write_bytes(printed(address))
     assert min(smallest_letters(tmp_path / "page.pdf").values()) >= least
 
 
-def test_the_overview_of_metals_in_contact_takes_one_sheet(printer, site):
-    printer.goto((site / "tables" / "pairs.html").as_uri())
-    assert sheets(printer).count(A4_LYING) == 1
+def test_the_overview_of_metals_in_contact_takes_one_sheet(printed):
+    assert sizes(printed("tables/pairs.html")).count(A4_LYING) == 1
 
 
 @pytest.mark.parametrize("folder", ["processes", "hazards"])
-def test_half_of_the_work_and_of_the_hazards_take_four_sheets(printer, site, folder):
+def test_half_of_the_work_and_of_the_hazards_take_four_sheets(printed, site, folder):
     """Ten pages spread over the folder, from short to long."""
     found = (p for p in (site / folder).glob("*.html") if p.name != "index.html")
     pages = sorted(found, key=lambda p: p.stat().st_size)
-    counts = []
-    for path in pages[:: len(pages) // 10]:
-        printer.goto(path.as_uri())
-        counts.append(sheets(printer))
+    counts = [sizes(printed(f"{folder}/{p.name}")) for p in pages[:: len(pages) // 10]]
     assert len(counts) >= 10 and {size for found in counts for size in found} == {A4}
     assert sorted(len(found) for found in counts)[len(counts) // 2] <= 4
 
@@ -127,10 +138,8 @@ def test_a_printed_process_has_every_line_of_its_cautions(printer, site, knowled
     assert [line for line in said if line not in text.replace("\u00a0", " ")] == []
 
 
-def test_the_hardness_table_takes_four_sheets_at_most(printer, site):
-    printer.goto((site / "tables" / "hardness.html").as_uri())
-    printer.wait_for_selector("tbody.rest", state="detached")
-    assert sheets(printer) in ([A4] * n for n in (1, 2, 3, 4))
+def test_the_hardness_table_takes_four_sheets_at_most(printed):
+    assert sizes(printed("tables/hardness.html")) in ([A4] * n for n in (1, 2, 3, 4))
 
 
 CONTROLS = """[...document.querySelectorAll('td:has(.ref)')]
@@ -179,9 +188,11 @@ def test_a_card_leaves_no_reason_out(printer, site, knowledge):
         ("matrix-parts-movement", [A4_LYING] * 3),
     ],
 )
-def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(printer, site, name, size):
+def test_a_matrix_takes_few_a4_sheets_and_no_letter_is_under_6_points(
+    printed, printer, site, name, size
+):
+    assert sizes(printed(f"tables/{name}.html")) == size
     printer.goto((site / "tables" / f"{name}.html").as_uri())
-    assert sheets(printer) == size
     printer.emulate_media(media="print")
     letters = printer.evaluate(
         "[...document.querySelectorAll('.sheet th, .sheet td, .sheet a, .sheet span')].map(e => "
@@ -235,14 +246,13 @@ def test_dark_prints_light(printer, site):
     assert light > 3 * 240 and dark < 3 * 60
 
 
-def test_the_map_prints_one_drawing_a_page(printer, site):
-    printer.goto((site / "map.html").as_uri())
-    assert sheets(printer) == [(595, 842)] * 2
+def test_the_map_prints_one_drawing_a_page(printed):
+    assert sizes(printed("map.html")) == [(595, 842)] * 2
 
 
-def test_a_computed_table_prints_lying_without_its_workings(printer, site):
+def test_a_computed_table_prints_lying_without_its_workings(printed, printer, site):
+    assert set(sizes(printed("tables/case-mass.html"))) == {A4_LYING}
     printer.goto((site / "tables" / "case-mass.html").as_uri())
-    assert set(sheets(printer)) == {A4_LYING}
     printer.emulate_media(media="print")
     assert not printer.locator(".working__in").first.is_visible()
     printer.emulate_media(media="null")
