@@ -51,11 +51,10 @@ ANSWER = (
     "text => {"
     + IN_SIGHT
     + """
-  const holds = [...document.querySelectorAll('.md-content *')].filter(e => plain(e.innerText ||
-  '').includes(text));
-  const smallest = holds.filter(e => ![...e.children].some(c => plain(c.innerText ||
-  '').includes(text)));
-  return {there: smallest.length, seen: smallest.some(IN_SIGHT)};
+  const held = e => [...e.children].filter(c => plain(c.innerText || '').includes(text));
+  const smallest = e => held(e).flatMap(c => held(c).length ? smallest(c) : [c]);
+  const found = smallest(document.querySelector('.md-content'));
+  return {there: found.length, seen: found.some(IN_SIGHT)};
 }"""
 )
 
