@@ -108,6 +108,8 @@ def test_answers_change_their_places(watched, site):
     for _ in range(8):
         opened(watched, site)
         orders.add(tuple(watched.locator(".question").first.locator("summary").all_inner_texts()))
+        if len(orders) > 1:
+            break
     assert len(orders) > 1 and len({tuple(sorted(o)) for o in orders}) == 1
 
 
@@ -172,23 +174,18 @@ def test_without_scripts_every_answer_opens(chromium, site):
     context.close()
 
 
+HEIGHTS = """[...document.querySelectorAll('.order__move button, .typed input, .option summary')]
+  .filter(e => e.offsetParent).map(e => e.getBoundingClientRect().height)"""
+
+
 def test_buttons_are_large_enough_and_nothing_leaves_the_width(watched, site):
-    for width, height in ((390, 844), (820, 1180), (1180, 820)):
-        watched.set_viewport_size({"width": width, "height": height})
-        for name in ("safety-gate", "again", "tasks", "cases", "plan", "mentor"):
-            (
-                opened(watched, site, f"lessons/{name}.html")
-                if name
-                not in (
-                    "tasks",
-                    "plan",
-                )
-                else watched.goto((site / f"lessons/{name}.html").as_uri())
-            )
+    for name in ("safety-gate", "again", "tasks", "cases", "plan", "mentor"):
+        if name in ("tasks", "plan"):
+            watched.goto((site / f"lessons/{name}.html").as_uri())
+        else:
+            opened(watched, site, f"lessons/{name}.html")
+        for width, height in ((390, 844), (820, 1180), (1180, 820)):
+            watched.set_viewport_size({"width": width, "height": height})
             assert watched.evaluate("document.documentElement.scrollWidth") <= width, name
-        opened(watched, site)
-        heights = watched.evaluate(
-            "[...document.querySelectorAll('.order__move button, .typed input, .option summary')]"
-            ".filter(e => e.offsetParent).map(e => e.getBoundingClientRect().height)"
-        )
-        assert min(heights) >= 48
+            if name == "safety-gate":
+                assert min(watched.evaluate(HEIGHTS)) >= 48

@@ -3,15 +3,15 @@ pages mark their zone."""
 
 import pytest
 
-from tests.conftest import until
+from tests.conftest import LYING, until
 
 pytestmark = pytest.mark.browser
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def page(chromium):
     """A page that may leave while it is still loading."""
-    page = chromium.new_page(viewport={"width": 1180, "height": 820})
+    page = chromium.new_page(viewport=LYING)
     yield page
     page.close()
 
