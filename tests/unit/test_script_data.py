@@ -302,6 +302,19 @@ def test_without_a_mark_the_fine_metal_is_that_of_the_recipe(site_pages):
     assert watch_sheet._fine(knowledge, many) == ["Au", "750", "750"]
 
 
+def test_the_sums_of_the_watch_in_hand(site_pages):
+    """The weight of the same piece in another metal is m · ρ new / ρ old, fine metal m · f / 1000;
+    a base without a formula has no sum."""
+    programs = {
+        name: watch_sheet._program(site_pages, formula)
+        for name, formula in watch_sheet.PROGRAMS.items()
+    }
+    assert programs["same"] == ["m", "rho_new", "*", "rho_old", "/"]
+    assert programs["fine"] == ["m", "f", "*", "#1000", "/"]
+    assert programs["rate"][:2] == ["#0.0432", "TCE"]
+    assert watch_sheet._program(site_pages, "no-such-formula") is None
+
+
 def test_the_field_of_a_magnetic_resistant_watch(site_pages):
     """4,800 A/m: ISO 764."""
     assert watch_sheet._field(site_pages) == "4800"
@@ -347,6 +360,18 @@ def test_a_kind_of_watch_part_by_part_and_join_by_join(kind):
         ],
         "joins": [[0, 1, "rubs-on", "sweat", 1, "look words"]],
     }
+
+
+def test_a_part_whose_metal_is_open_names_none(invented):
+    """-1 is what the script takes for not known; a join without a smaller piece has none."""
+    watch = invented.knowledge.watches["full-watch"]
+    part = watch.parts[0].model_copy(update={"material": None, "state": None, "grams": None})
+    join = watch.joins[0].model_copy(update={"smaller": None, "look": None})
+    open_watch = watch.model_copy(update={"parts": [part, watch.parts[1]], "joins": [join]})
+    roles, place = [p.role for p in watch.parts], {"full-steel": 1, "full-plate": 3}
+    told = watch_sheet._watch(open_watch, place, roles, ["full-caution"])
+    assert told["parts"][0] == ["test-case", 0, "", -1, "", -1, 1, 0, ""]
+    assert told["joins"] == [[0, 1, "rubs-on", "sweat", -1, ""]]
 
 
 def test_where_each_state_stands_for_each_part_of_a_kind(kind, sheet):

@@ -9,15 +9,20 @@ from decimal import Decimal
 import pytest
 
 from generator.numbers.quantities import Quantity
+from generator.numbers.values import Values
 from generator.records.common import Bound
 from generator.records.loading import load
 from generator.records.materials import Figure
 from generator.records.models import When
 from generator.site import layer_words
+from generator.site.page import Site
+from generator.site.pages.part import part_page
 from generator.site.speech import Speech, speeches, tidy
 from generator.site.view import View, _shortened, authors, source_pages
+from generator.tables import tables
+from generator.verdicts.verdicts import Verdicts
 from tests.conftest import ROOT, SMALL, make_root
-from tests.shown import read
+from tests.shown import by_section, read
 
 NBSP = "\N{NO-BREAK SPACE}"
 
@@ -91,6 +96,14 @@ def test_a_source_in_full_and_in_few_words(view):
     assert {key: view.source_label(key) for key in labels} == labels
     assert view.source_label("full-law") == "full state 1999"  # no number, so its state and year
     assert view.source_label("full-book") == "Full author"  # "full year" is no year
+
+
+def test_a_law_is_called_by_its_number_where_its_title_has_none(view):
+    law = view.knowledge.sources["full-law"]
+    numbered = {"full-law": law.model_copy(update={"number": "Regulation (EC) 1907/2006, annex"})}
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setitem(view.knowledge.sources, "full-law", numbered["full-law"])
+        assert view.source_label("full-law") == "Regulation (EC) 1907/2006"
 
 
 @pytest.mark.parametrize(
@@ -339,3 +352,30 @@ def test_every_page_says_how_much_comes_from_the_layer(layered):
     assert layer_words.notice(layered.knowledge) == (
         "◆ marks what comes from this workshop’s own layer: 4 records, 2 figures."
     )
+
+
+OWN = "hardness: [{{typical: {}, unit: HV, source: our-scale}}]"
+OURS = {
+    "alloys/test-steel": f"states: {{annealed: {{figures: {{{OWN.format(118)}}}}}}}\n",
+    "alloys/test-brass": f"figures: {{{OWN.format(90)}}}\n",
+    "sources/ours": "our-scale: {title: Our scale, publisher: Us, kind: other}\n",
+}
+
+
+def test_a_figure_of_the_workshop_that_rules_out_names_that_of_the_base(tmp_path):
+    """118 HV of the workshop's own miss 120 HV; the base has 140 to 215 HV. Of brass the base has
+    no hardness, so the workshop's 90 HV stand alone."""
+    for name, text in OURS.items():
+        path = tmp_path / f"layer/{name}.yaml"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text)
+    found, complaints = load(make_root(tmp_path / "small", SMALL), [tmp_path / "layer"])
+    assert complaints == []
+    values = Values(found)
+    built, judged = tables.build(found, values), Verdicts(found, values)
+    site = Site(found, values, built, judged, ROOT / "site_src" / "templates")
+    fit = by_section(part_page(site, "test-case").body)["fit"][0]
+    assert "Test steel◆ (annealed): hardness at least 120 HV: found 118 HV" in fit
+    assert fit.count("(the base has 140 to 215 HV)") == 1
+    brass = fit.split("Test brass◆: ")[1].split("; ")[0]
+    assert brass.startswith("hardness at least 120 HV: found 90 HV") and "the base" not in brass
