@@ -60,6 +60,9 @@ class State(Shape):
         None,
         description="what must follow, where this is a stage of the work and no part is used in it",
     )
+    sold_as: list[FormId] = some(
+        list, description="forms in which this state is sold, where fewer than the material's"
+    )
     magnetism: MagnetismId | None = None
     figures: Figures = some(dict)
 

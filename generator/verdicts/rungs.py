@@ -305,12 +305,13 @@ class Ladder:
         record, without = self.knowledge.materials[material], self.without
         made_from = self.knowledge.roles[part].made_from
         found = []
-        stage = record.states[state].stage if state in record.states else None
+        of_state = record.states.get(state)
+        stage = of_state.stage if of_state else None
         if stage and without != "stage":
             found.append(Gate("stage", words=(stage,)))
         if without != "firm":
             found += [Gate("demand", a) for a in answers if a.outcome == MISSED]
-        sold = made_from and record.sold_as
+        sold = made_from and ((of_state and of_state.sold_as) or record.sold_as)
         if sold and without != "stock" and set(made_from).isdisjoint(sold):
             found.append(Gate("stock", words=tuple(made_from)))
         if choice is None and without != "partner":

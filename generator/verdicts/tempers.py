@@ -60,12 +60,15 @@ class Tempers:
             yield "unhardened"
 
     def _aged(self, material: str, usage: Usage) -> bool:
-        """True when the trade uses metals of its family here, and each of them aged."""
+        """True when the trade uses metals of its family here, and each of them aged; where it uses
+        none, true when the metal is known aged at all."""
         family = self.materials[material].family
         states = [
             u.state for u in usage.choices if u.traits.family == family and AGES in u.traits.traits
         ]
-        return bool(states) and all(AGED in (s or "") for s in states)
+        return all(AGED in (s or "") for s in states) and (
+            bool(states) or any(AGED in s for s in self.materials[material].states)
+        )
 
     def _hardened(self, usage: Usage) -> bool:
         """True when the trade uses steels that harden here, and none of them unhardened."""

@@ -38,6 +38,17 @@ def test_cold_worked_22_ct_is_for_a_pinch_where_solder_reaches(part):
         # Formed, then aged; not aged it sets (trade_choices_a and b: never).
         ("mainspring", "alloy-co-cr-ni", "cold-worked", (NO,)),
         ("mainspring/blue-spring", "alloy-co-cr-ni", "cold-worked", (NO,)),
+        ("setting-lever-spring", "alloy-co-cr-ni", "cold-worked", (NO,)),
+        ("setting-lever-spring", "stainless-spring-1-4568", "half-hard", (NO,)),
+        # Gives off acid and softener; never shut in with a movement.
+        ("movement-ring", "pvc-plastic", None, (NO,)),
+        ("date-ring", "pvc-plastic", None, (NO,)),
+        ("crystal-gasket", "pvc-plastic", None, (NO,)),
+        # Worn through in a lug hole long before it breaks.
+        ("spring-bar", "silver-925", "aged", (NO,)),
+        ("spring-bar", "gold-22-yellow", "cold-worked", (NO,)),
+        ("bracelet-pin", "gold-18-yellow-3n", "annealed", (NO,)),
+        ("spring-bar", "stainless-implant-1-4441", "spring-hard", OFFERED),
         # Cases of palladium are made and hallmarked (trade_choices_a and b: acceptable).
         ("case-middle", "palladium-950", "cold-worked", OFFERED),
         ("case-middle", "palladium-950", "annealed", OFFERED),

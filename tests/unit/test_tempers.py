@@ -64,6 +64,14 @@ def test_a_spring_that_the_trade_ages_is_not_left_unaged(kin):
     assert stands(kin, "aged")[0] == OWN
 
 
+def test_nor_is_one_whose_family_the_trade_does_not_use(kin):
+    of_ageing_metal(kin, "aged")
+    edit(kin, CASE, "\n  - {material: full-steel, state: aged, why: w}", "")
+    assert UNAGED in stands(kin, "drawn")[1]
+    edit(kin, STEEL, "  aged:\n    name: full aged", "  harder:\n    name: full harder")
+    assert UNAGED not in stands(kin, "drawn")[1]  # nobody knows it aged
+
+
 def test_what_the_trade_uses_unaged_too_may_be_left_so(kin):
     of_ageing_metal(kin, "drawn")
     assert stands(kin, "drawn")[0] == OWN
