@@ -7,9 +7,13 @@ import gc
 import os
 import re
 import shutil
+import sys
 import tempfile
+from base64 import b64decode, b64encode
 from collections.abc import Callable
 from functools import cache
+from hashlib import sha256
+from importlib.metadata import version
 from itertools import chain
 from pathlib import Path
 
@@ -27,7 +31,7 @@ from generator.records.known_files import KnownFiles, _digest_of
 from generator.records.loading import load
 from generator.records.reading import RawFile
 from generator.records.store import Store
-from generator.site import view
+from generator.site import texts, view
 from generator.site.page import Page, Site
 from generator.site.render import render
 from generator.tables import tables
@@ -200,18 +204,28 @@ def pytest_collection_modifyitems(items):
 
 class Compiled(jinja2.BytecodeCache):
     """Templates as compiled, by what they say: each is compiled once for all small projects of a
-    run."""
+    run, and those of the site once for all runs."""
 
     def __init__(self):
-        self.kept = {}
+        self.kept, self.store = {}, Store(ROOT / "build" / "templates.txt", compiler())
 
     def load_bytecode(self, bucket):
         """Give back what was kept."""
+        if bucket.checksum not in self.kept and (text := self.store.find(bucket.checksum)):
+            bucket.bytecode_from_string(b64decode(text))
+            self.kept[bucket.checksum] = bucket.code
         bucket.code = self.kept.get(bucket.checksum)
 
     def dump_bytecode(self, bucket):
         """Keep it."""
         self.kept[bucket.checksum] = bucket.code
+        self.store.learn(bucket.checksum, b64encode(bucket.bytecode_to_string()).decode())
+
+
+def compiler() -> str:
+    """The digest of what decides how a template is compiled."""
+    code = b"".join(Path(module.__file__).read_bytes() for module in (view, texts))
+    return sha256(f"{sys.version} {version('jinja2')} ".encode() + code).hexdigest()
 
 
 class Remembered(KnownFiles):
@@ -277,6 +291,7 @@ def pytest_before_copies():
     templates = view._environment(ROOT / "site_src" / "templates", None)
     for name in templates.list_templates():
         templates.get_template(name)
+    templates.bytecode_cache.store.keep()
     with tempfile.TemporaryDirectory() as folder:
         load(make_root(Path(folder), SMALL, FULL))
 
