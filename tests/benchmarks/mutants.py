@@ -1,6 +1,6 @@
 """Changes one piece of a module at a time and tells which changes no test notices.
 
-python -m tests.benchmarks.mutants [MODULE.py ...] [--many 200] [--seed 1]
+python -m tests.benchmarks.mutants [MODULE.py ...] [--many 200] [--seed 1] [--tests FILE.py ...]
 
 A piece is a comparison, a sum, a number, a text, a condition, a return: what stands in functions,
 drawn by lot from the modules named, or from all that decide or show. Each is tried in a process of
@@ -216,10 +216,12 @@ def main() -> None:
     words.add_argument("modules", nargs="*", help="of all where none is named")
     words.add_argument("--many", type=int, default=200)
     words.add_argument("--seed", type=int, default=1)
+    words.add_argument("--tests", nargs="+", help="those alone: soon done, and never too high")
     asked = words.parse_args()
+    tests = [ROOT / name for name in asked.tests] if asked.tests else quick_files()
     load(ROOT)
     with contextlib.redirect_stdout(io.StringIO()):  # imported once for every child
-        run(["--collect-only", "-qq", *map(str, quick_files())])
+        run(["--collect-only", "-qq", *map(str, tests)])
     modules = asked.modules or [
         path.relative_to(ROOT).as_posix()
         for room in ROOMS
@@ -228,7 +230,7 @@ def main() -> None:
     whole = [mutant for path in modules for mutant in mutants(path)]
     drawn = random.Random(asked.seed).sample(whole, min(asked.many, len(whole)))
     print("seeing which tests enter which function ...", flush=True)
-    reached_by, rooms = reached(quick_files()), defaultdict(list)
+    reached_by, rooms = reached(tests), defaultdict(list)
     for tried, mutant in enumerate(drawn, 1):
         rooms[mutant.path.split("/")[1]].append(try_out(mutant, reached_by))
         if not tried % 10:
