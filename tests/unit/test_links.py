@@ -136,3 +136,27 @@ def test_a_dead_link_in_words(tmp_path, known):
         "page a.html, under Two: the link y.png is dead; f",
         "page b.html: the link x.html is dead; f",
     ]
+
+
+def test_a_page_as_we_write_it_is_searched_without_a_parser(monkeypatch):
+    """What stands in a script or in the text of the page is no link and no anchor."""
+    page = (
+        b'<p id="a&amp;b" class="x">say id="no"</p><a href="x.html?a=1&amp;b=2">x</a>'
+        b'<script src="s.js">const y = \'<a href="no.html" id="no">\'</script><img src="p.png">'
+    )
+    wanted = ({"x.html?a=1&b=2", "s.js", "p.png"}, {"a&b"})
+    assert links._read(page) == wanted
+    monkeypatch.setattr(links, "_read", None)
+    assert links._searched(page) == wanted
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        b'<a href = "x.html"><img src = "p.png"></a>',
+        b"<a href='x.html'><img src='p.png'></a>",
+        b'<!-- <a href="no.html"> --><a href="x.html"><img src="p.png"></a>',
+    ],
+)
+def test_a_page_that_is_written_otherwise_is_read_by_the_parser(page):
+    assert links._searched(page) == ({"x.html", "p.png"}, set())
