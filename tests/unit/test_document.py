@@ -9,28 +9,19 @@ import jsonschema
 import pytest
 
 from generator.export import document, document_schema
-from generator.numbers.values import Values
 from generator.records.knowledge import Knowledge
-from generator.records.loading import load
-from generator.tables import tables
-from generator.verdicts.verdicts import Verdicts
-from tests.conftest import FULL, SMALL, make_root
 
 
 @pytest.fixture(scope="module")
-def known(tmp_path_factory):
+def known(invented):
     """The small invented knowledge base."""
-    root = make_root(tmp_path_factory.mktemp("document"), SMALL, FULL)
-    knowledge, complaints = load(root)
-    assert complaints == []
-    return knowledge
+    return invented.knowledge
 
 
 @pytest.fixture(scope="module")
-def published(known):
+def published(invented):
     """The document, read again as JSON."""
-    values = Values(known)
-    made = document.build(known, tables.build(known, values), Verdicts(known, values))
+    made = document.build(invented.knowledge, invented.tables, invented.verdicts)
     return json.loads("".join(document.as_json(made)))
 
 

@@ -16,11 +16,6 @@ import pytest
 
 from generator.export import computed_sheets, document, sheet, sheets
 from generator.export.sheet import Column, Sheet
-from generator.numbers.values import Values
-from generator.records.loading import load
-from generator.tables import tables
-from generator.verdicts.verdicts import Verdicts
-from tests.conftest import FULL, SMALL, make_root
 
 A_FEW = {"pairs", "computed", "rungs"}  # of which not every row was written down
 WRITTEN = {
@@ -34,16 +29,11 @@ WRITTEN = {
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    """All tables of the small records, written."""
-    knowledge, complaints = load(make_root(tmp_path_factory.mktemp("rows"), SMALL, FULL))
-    assert complaints == []
-    values = Values(knowledge)
-    published = document.build(
-        knowledge, tables.build(knowledge, values), Verdicts(knowledge, values)
-    )
+def folder(invented, tmp_path_factory):
+    """All tables of the small invented records, written."""
+    published = document.build(invented.knowledge, invented.tables, invented.verdicts)
     target = tmp_path_factory.mktemp("tables")
-    sheets.write(target, knowledge, published)
+    sheets.write(target, invented.knowledge, published)
     return target
 
 
