@@ -88,7 +88,7 @@ def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> Uni
         for key, unit in units.items()
     }
     spellings, asks = {}, {}
-    of_kind = _by_kind(units)
+    of_kind, asked_of = _by_kind(units), _asked_of(asked)
     for target, unit in units.items():
         found: dict[str, set[str]] = {}
         for key in of_kind.get(unit.kind, ()):
@@ -98,11 +98,9 @@ def unit_table(units: Mapping[str, Unit], asked: Mapping[str, AskedUnit]) -> Uni
         spellings[target] = {**dict.fromkeys(own[target], target), **sure}
         spellings[target] |= dict.fromkeys(own[target], target)
         asks[target] = {
-            plain_unit(word).lower(): entry.ask
-            for entry in asked.values()
-            if entry.kind == unit.kind
-            for word in (entry.name, *entry.typed)
-            if plain_unit(word) not in own[target]
+            word.lower(): ask
+            for word, ask in asked_of.get(unit.kind, ())
+            if word not in own[target]
         }
         for word in asks[target]:
             spellings[target].pop(word, None)
@@ -120,6 +118,15 @@ def _by_kind(units: Mapping[str, Unit]) -> dict[str, list[str]]:
     for key, unit in units.items():
         for kind in {unit.kind, *unit.also} - {None}:
             found.setdefault(kind, []).append(key)
+    return found
+
+
+def _asked_of(asked: Mapping[str, AskedUnit]) -> dict[str, list[tuple[str, str]]]:
+    """For each kind of unit the words that can mean two of them, with what is asked."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for entry in asked.values():
+        for word in (entry.name, *entry.typed):
+            found.setdefault(entry.kind, []).append((plain_unit(word), entry.ask))
     return found
 
 

@@ -20,6 +20,7 @@ import pytest
 from generator import cli
 from generator.checks.rules import check
 from generator.numbers.pooling import pooled
+from generator.numbers.units import unit_table
 from generator.numbers.values import Values
 from generator.records import saved_sheets
 from generator.records.complaints import Refused
@@ -78,6 +79,13 @@ def layer(tmp_path) -> Path:
 def untried(monkeypatch):
     """Nothing is checked before it is written: these tests check afterwards."""
     monkeypatch.setattr(watch_sheets, "_tried", lambda *_: [])
+
+
+@pytest.fixture
+def one_table(monkeypatch, knowledge):
+    """The table of units, which a plan asks for anew, made once for thousands of plans."""
+    table = unit_table(knowledge.words("units"), knowledge.words("asked_units"))
+    monkeypatch.setattr(watch_sheets, "unit_table", lambda *_: table)
 
 
 def ten(folder: Path, values=VALUES) -> Path:
@@ -321,12 +329,14 @@ def try_out(folder: Path, layer: Path, knowledge, numbers) -> None:
         path.unlink()
 
 
-def test_damaged_sheets_are_answered_without_a_traceback(tmp_path, layer, knowledge, untried):
+def test_damaged_sheets_are_answered_without_a_traceback(
+    tmp_path, layer, knowledge, untried, one_table
+):
     try_out(tmp_path / "sheets", layer, knowledge, range(TRIES))
 
 
 @pytest.mark.slow
-def test_five_thousand_damaged_sheets(tmp_path, layer, knowledge, untried):
+def test_five_thousand_damaged_sheets(tmp_path, layer, knowledge, untried, one_table):
     try_out(tmp_path / "sheets", layer, knowledge, range(5000))
 
 
