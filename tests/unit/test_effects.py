@@ -134,9 +134,9 @@ def test_a_caution_that_a_material_loses_comes_first(edited):
 
 def test_a_hazard_that_attacks_otherwise_reaches_the_leaflet(edited):
     found = edited(("hazards/test-sea.yaml", "{verdict: holds,", "{verdict: suffers,"))
-    said = "  What attacks it: Test steel (annealed) in Test sea: holds -> suffers slowly"
+    said = "  What attacks it: Test steel (annealed) in Test sea: holds -> suffers"
     assert said in found
-    assert "  The owner's leaflet: Test plate, Test sea: holds -> suffers slowly" in found
+    assert "  The owner's leaflet: Test plate, Test sea: holds -> suffers" in found
 
 
 def test_a_record_that_is_new_is_one_line(edited, tmp_path):

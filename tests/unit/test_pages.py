@@ -52,7 +52,7 @@ SHOWN = [
     (STEEL, "tempering", "tempered at, °C not 150 300 HRC 66 64 56"),
     (STEEL, "figures", "No source found for: tensile strength, melting range"),
     (STEEL, "working", "turning and milling goes well turning note"),
-    (STEEL, "exposure", "Full damp suffers slowly rust. second why words"),
+    (STEEL, "exposure", "Full damp suffers rust. second why words"),
     (STEEL, "exposure", "Test sea holds"),
     (STEEL, "bench", "bench words"),
     (STEEL, "owner", "owner words of steel"),
@@ -98,7 +98,7 @@ SHOWN = [
     (DAMP, "meets", "damp meets words"),
     (DAMP, "meets", "damp figure words at most 60 %"),
     (DAMP, "meets", "damp figure note"),
-    (DAMP, "exposure", "suffers slowly Full steel: rust. second why words"),
+    (DAMP, "exposure", "suffers Full steel: rust. second why words"),
     (DAMP, "exposure", "holds with care Test brass: first why words"),
     (DAMP, "rules", "Looks like: looks words"),
     (DAMP, "rules", "How fast: fast words"),
@@ -196,9 +196,7 @@ def test_a_link_to_a_rule_leads_to_that_rule(invented_pages, number, why):
 def test_a_hazard_does_not_name_the_spared_among_the_attacked(drawn):
     """Rules of tests/full: steel suffers, brass holds with care, test steel (18 % Cr) holds."""
     words = drawn[DAMP]["exposure"][0]
-    suffers, care, holds = (
-        words.index(w) for w in ("suffers slowly", "holds with care", "holds T")
-    )
+    suffers, care, holds = (words.index(w) for w in ("suffers", "holds with care", "holds T"))
     assert suffers < words.index("Full steel") < care < words.index("Test brass") < holds
     assert holds < words.index("Test steel")
 

@@ -110,7 +110,7 @@ def test_as_good_in_all_that_is_asked_stands_beside_the_usual_choice(kin):
                 "rules:\n  - {when: {materials: [full-steel]}, verdict: suffers, mechanism: rust,"
                 " why: a trial, source: practice}\n"
             ),
-            "test sea: suffers slowly (rust); a usual choice holds",
+            "test sea: suffers (rust); a usual choice holds",
         ),
     ],
 )
@@ -231,9 +231,9 @@ def test_harm_that_is_put_right_shuts_nothing_out(kin):
     )
     edit(kin, CASE, "severity: often", "severity: always")
     edit(kin, "hazards/test-sea.yaml", "rules:\n", "rules:\n" + rule.format("tarnish"))
-    assert stands(kin) == (PINCH, ["test sea: suffers slowly (tarnish); a usual choice holds"])
+    assert stands(kin) == (PINCH, ["test sea: suffers (tarnish); a usual choice holds"])
     edit(kin, "hazards/test-sea.yaml", "mechanism: tarnish", "mechanism: rust")
-    assert stands(kin) == (NO, ["test sea: suffers slowly (rust)"])
+    assert stands(kin) == (NO, ["test sea: suffers (rust)"])
 
 
 def test_what_is_no_worse_than_a_usual_choice_is_no_shortfall(kin):

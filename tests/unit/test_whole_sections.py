@@ -16,7 +16,7 @@ FIT_PINION = """hardness at least 500 HV: met, found 650 HV, Nobody density at m
     by quenching: met not transparent: met expansion within 8 ×10⁻⁶/K of the test
     case: met, found 11.0 to 12.0 ×10⁻⁶/K, Full author"""
 FIT_SETTING = """density at most 8.5 g/cm³: met, found 7.85 g/cm³ ◇ borrowed from density
-    relative, Full author Full damp, seldom: suffers slowly, rust Precedent: Full pinion setting
+    relative, Full author Full damp, seldom: suffers, rust Precedent: Full pinion setting
     name"""
 BRASS_AS_PINION = """the figures allow it, but nobody makes it from this; not known: hardness
     hardness at least 500 HV: unknown, not known density at most 9 g/cm³: met, found 8.53 g/cm³,
@@ -91,7 +91,7 @@ MATERIALS = [
     (
         STEEL,
         "exposure",
-        """hazard verdict what happens source Full damp suffers slowly rust. second why words
+        """hazard verdict what happens source Full damp suffers rust. second why words
         Source Full author, rule 2 Test sea holds the film holds Source common practice, rule 2
         Beside other metals: carbon steel and soft iron in contact""",
     ),
@@ -106,10 +106,10 @@ MATERIALS = [
         STEEL,
         "fit",
         f"""Usual choice part why Full pinionfull tempered Figures and hazards ◇ rests on a
-        borrowed figure {FIT_PINION} Full damp, seldom: suffers slowly, rust Precedent: Full
+        borrowed figure {FIT_PINION} Full damp, seldom: suffers, rust Precedent: Full
         pinion Full pinionfull tempered, coated: Full plate Figures and hazards ◇ rests on a
         borrowed figure {FIT_PINION} Full damp, seldom: cannot say Full damp, where the coating
-        is worn through, seldom: suffers slowly, rust Precedent: Full pinion Full pinion setting
+        is worn through, seldom: suffers, rust Precedent: Full pinion Full pinion setting
         namefull annealed Figures and hazards ◇ rests on a borrowed figure {FIT_SETTING} Just as
         good part why Full pinion setting namefull tempered as good as Full steel, full annealed
         on every count ◇ rests on a borrowed figure {FIT_SETTING} On paper only (1) The figures
@@ -173,10 +173,10 @@ PARTS = [
         500 HV Heat remake words How Setting name Full steel ◇ rests on a borrowed figure Which
         watch is that? Deutsch full-pinion auf Deutsch common practice ✓ Usual choice Full
         steel, full tempered: usual words Source Full author Figures and hazards ◇ rests on a
-        borrowed figure {FIT_PINION} Full damp, seldom: suffers slowly, rust Precedent: Full
+        borrowed figure {FIT_PINION} Full damp, seldom: suffers, rust Precedent: Full
         pinion Full steel, full tempered, coated with Full plate: coated words Source Full
         author Figures and hazards ◇ rests on a borrowed figure {FIT_PINION} Full damp, seldom:
-        cannot say Full damp, where the coating is worn through, seldom: suffers slowly, rust
+        cannot say Full damp, where the coating is worn through, seldom: suffers, rust
         Precedent: Full pinion ✗ Wrong Full steel, full annealed: wrong words Source Full author
         ⚠ Full caution danger words Must have hardness at least 500 HV; turning and milling:
         goes badly or better; attracted by a magnet at most; not transparent Should have density
@@ -213,7 +213,7 @@ HAZARDS_AND_WORK = [
     (
         DAMP,
         "exposure",
-        """suffers slowly Full steel: rust. second why words rule 2 cannot say Full plate, Test
+        """suffers Full steel: rust. second why words rule 2 cannot say Full plate, Test
         plate: fifth why words rule 6 holds with care Test brass: first why words rule 1 holds
         Test steel: third why words rule 3""",
     ),
@@ -233,7 +233,7 @@ HAZARDS_AND_WORK = [
         DAMP,
         "rules",
         """The first rule that fits a material decides. holds with care Test brass first why
-        words Source Full author suffers slowly carbon and tool steel; in the state annealed or
+        words Source Full author suffers carbon and tool steel; in the state annealed or
         tempered hard: rust second why words Looks like: looks words. How fast: fast words.
         Source Full author holds with at least 12 % chromium; with a pitting index of at least
         20; not hardens by quenching; a magnet: not attracted third why words common practice

@@ -177,7 +177,7 @@ def test_a_value_with_its_unit_and_its_evidence(view):
 
 def test_a_verdict_bears_its_word_and_its_mark(view):
     assert view.verdict("exposure_verdicts", "suffers") == (
-        '<span class="verdict verdict--suffers">suffers slowly</span>'
+        '<span class="verdict verdict--suffers">suffers</span>'
     )
 
 
