@@ -160,7 +160,7 @@ def test_every_part_is_made_of_something_and_few_cells_are_open(knowledge, verdi
 def test_nothing_is_offered_or_refused_by_a_figure_from_memory(verdicts):
     for cells in verdicts.cells.values():
         for j in cells:
-            for answer in verdicts.findings(j).answers:
+            for answer in verdicts.judge.answers(j.part, j.material, j.state):
                 if answer.quantity is not None and answer.outcome != "unknown":
                     assert not answer.quantity.from_memory, (j.part, j.material)
 

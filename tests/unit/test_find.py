@@ -1,14 +1,12 @@
 """The find box's index: words as they are compared, places as they are told, sources and names cut
 into pages."""
 
-from generator.commands.build import Timings, _ready
 from generator.records.models import Language, Leaning
 from generator.site import find, find_index
 from generator.site.page import slug
 from generator.site.pages.lists import _in_groups
-from generator.site.render import render
 from generator.site.view import SOURCES_A_PAGE, source_pages
-from tests.conftest import FULL, ROOT, SMALL, make_buildable
+from tests.conftest import ROOT
 from tests.finding import SEARCH, Finder
 
 TEMPLATES = ROOT / "site_src" / "templates"
@@ -212,13 +210,10 @@ def test_every_source_has_its_place_on_one_page_of_its_kind(knowledge):
         }, address
 
 
-def test_every_page_is_known_but_those_that_are_parts_of_a_list(tmp_path):
+def test_every_page_is_known_but_those_that_are_parts_of_a_list(invented, invented_pages):
     """ "matrix", "lessons" and "metals in contact" lead somewhere, as does another name of a
     record."""
-    root = make_buildable(tmp_path / "p", SMALL, FULL)
-    ready = _ready(root, Timings(), ())
-    drawn = {page.file.removesuffix(".md") for share in render(ready.site) for page in share}
-    site = ready.site
+    drawn, site = {file.removesuffix(".md") for file in invented_pages}, invented
     found = find.entries(site.knowledge, site.view, site.tables, list(site.families))
     known = {address.partition(".html")[0] for address, *_ in found}
     parts_of = ("names/", "sources/", "poster-")  # of A to Z, of the sources, of the pictures

@@ -17,7 +17,7 @@ from generator.site.render import render
 from generator.tables import tables
 from generator.verdicts.findings import IN_PART, MISSED, compare
 from generator.verdicts.verdicts import Verdicts
-from tests.conftest import FULL, ROOT, SMALL, make_root
+from tests.conftest import FULL, ROOT, SMALL, edit, make_root
 
 STEEL = "alloys/test-steel.yaml"
 
@@ -155,28 +155,22 @@ def drawn(root) -> dict[str, str]:
     return {page.file: page.text() for share in render(site) for page in share}
 
 
-@pytest.mark.parametrize("limit", ["at_least: 7.9", "at_most: 8.1"])
-def test_a_density_that_is_only_a_limit_is_shown_and_works_nothing_out(tmp_path, limit):
-    """No mass and no ratio follows from "at least 7.9"; every page is drawn all the same."""
+@pytest.mark.parametrize(
+    ("limit", "beside_a_mate"),
+    [("at_least: 7.9", "at_least: 19"), ("at_most: 8.1", "at_most: 21")],
+)
+def test_what_is_only_a_limit_is_shown_and_works_nothing_out(tmp_path, limit, beside_a_mate):
+    """No mass and no ratio follows from "at least 7.9"; every page is drawn all the same, also
+    where an expansion beside a mate is only a limit."""
     root = make_root(tmp_path / "r", SMALL, FULL)
-    path = root / "knowledge" / STEEL
-    path.write_text(
-        path.read_text().replace(DENSITIES, f"{{{limit}, source: test-standard}}"), encoding="utf-8"
-    )
+    edit(root, STEEL, DENSITIES, f"{{{limit}, source: test-standard}}")
+    edit(root, "alloys/test-brass.yaml", "typical: 19.9", beside_a_mate)
     pages = drawn(root)
     words = limit.replace("_", " ").replace(": ", "\u00a0")
     shown = pages["materials/test-steel.md"].replace("\u00a0", " ")
     assert words.replace("\u00a0", " ") in shown
     mass = next(text for name, text in pages.items() if "case-mass" in name)
     assert "materials/test-steel" not in mass
-
-
-@pytest.mark.parametrize("limit", ["at_least: 19", "at_most: 21"])
-def test_an_expansion_that_is_only_a_limit_beside_a_mate(tmp_path, limit):
-    root = make_root(tmp_path / "r", SMALL, FULL)
-    path = root / "knowledge" / "alloys/test-brass.yaml"
-    path.write_text(path.read_text().replace("typical: 19.9", limit), encoding="utf-8")
-    assert drawn(root)
 
 
 @pytest.mark.parametrize(

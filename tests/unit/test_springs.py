@@ -8,7 +8,6 @@ import pytest
 from generator.numbers.quantities import shown
 from generator.numbers.values import Values
 from generator.records.loading import load
-from generator.tables import tables
 from generator.verdicts.findings import MISSED, Judge
 from tests.conftest import FULL, SMALL, edit, make_root
 
@@ -57,18 +56,18 @@ def test_a_lowest_tensile_strength_alone_says_nothing(full):
     assert worked_out(full, "elastic-reach") is None
 
 
-def rows(knowledge, values, table):
+def rows(computed, table):
     found = {}
-    for row in tables.build(knowledge, values)[table].rows:
+    for row in computed[table].rows:
         said = shown(row.cells[table].value).replace("\u00a0", " ")
         found[row.material, row.state] = said
     return found
 
 
-def test_the_tables_of_reach_and_store_by_hand(knowledge, values):
+def test_the_tables_of_reach_and_store_by_hand(computed):
     """CuBe2 hard aged: 1150 to 1450 MPa, 135 GPa. C100S blue: 1860 MPa tensile, 207 GPa. CuZn37
     hard: 430 MPa, 99 to 115 GPa; ends are cut outwards."""
-    reach, store = (rows(knowledge, values, f"elastic-{t}") for t in ("reach", "store"))
+    reach, store = (rows(computed, f"elastic-{t}") for t in ("reach", "store"))
     assert reach["beryllium-copper-cube2", "hard-aged"] == "0.851 to 1.075"
     assert store["beryllium-copper-cube2", "hard-aged"] == "4.89 to 7.79"
     assert reach["steel-c100s", "tempered-blue"] == "at most 0.8986"
@@ -76,8 +75,8 @@ def test_the_tables_of_reach_and_store_by_hand(knowledge, values):
     assert reach["brass-cuzn37", "hard"] == "0.3739 to 0.4344"
 
 
-def test_what_is_surely_springy_stands_before_what_may_be(knowledge, values):
-    found = tables.build(knowledge, values)["elastic-reach"].rows
+def test_what_is_surely_springy_stands_before_what_may_be(computed):
+    found = computed["elastic-reach"].rows
     known = [r.cells["elastic-reach"].value.low is not None for r in found]
     assert known == sorted(known, reverse=True)
 
