@@ -8,6 +8,7 @@ import pytest
 
 from generator.records.models import Language, Leaning
 from generator.site import find, find_index
+from generator.site.page import mark_title, slug
 
 
 @pytest.fixture(scope="module")
@@ -193,6 +194,8 @@ def test_a_mark_of_gold_comes_before_others_and_bears_its_number_in_each_languag
 def test_another_mark_has_the_rank_of_marks(site_pages):
     found = {known.address: known.rank for known in find._marks(site_pages.knowledge)}
     assert found["marks/gold-750.html"] == 10 and found["marks/silver-925.html"] == 9
+    assert mark_title(site_pages.knowledge, "silver-925") == "Silver 925"  # no carat
+    assert slug("  Lever, A–Z (2) ") == "lever-a-z-2"
 
 
 def test_what_is_asked_for_stands_behind_the_spellings_and_once(entries):

@@ -2,6 +2,7 @@
 mark of a workshop's own layer, a line of measurements, a sentence in another language. What is
 expected was worked out by hand."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -14,7 +15,7 @@ from generator.records.common import Bound
 from generator.records.loading import load
 from generator.records.materials import Figure
 from generator.records.models import When
-from generator.site import layer_words
+from generator.site import layer_words, snippets, speech
 from generator.site.page import Site
 from generator.site.pages.part import part_page
 from generator.site.speech import Speech, speeches, tidy
@@ -290,6 +291,64 @@ def test_a_language_says_what_is_translated_and_tags_what_is_not(invented):
 )
 def test_a_number_as_the_language_writes_it(invented, bound, german):
     assert Speech(invented.knowledge, "de")._bound(Bound(**bound)) == german
+
+
+@pytest.mark.parametrize(
+    ("turned", "compared", "keys"),
+    [
+        ({}, {}, [("unread",)]),
+        ({"a": 1, "b": 2, "c": 1}, {}, [("read-back", date(2026, 2, 1))]),
+        ({"a": 1}, {}, [("read-back", date(2026, 1, 1)), ("not-read-back", 2)]),
+        (
+            {"a": 1, "x": 9},
+            {"b": 1, "a": 1},
+            [("read-back", date(2026, 1, 1)), ("not-read-back", 2), ("only-compared", 1)],
+        ),
+    ],
+)
+def test_how_far_translations_may_be_trusted(invented, monkeypatch, turned, compared, keys):
+    """Three sentences: the newest day on which one was turned back, how many were not, and how many
+    of those were at least compared."""
+    readings = {speech.COMPARED: compared}
+    monkeypatch.setattr(speech, "marks", lambda sentences, tag: [(mark,) for mark in sentences])
+    monkeypatch.setattr(
+        speech,
+        "read_back",
+        lambda knowledge, tag, how=None: {
+            mark: date(2026, month, 1) for mark, month in readings.get(how, turned).items()
+        },
+    )
+    german = Speech(invented.knowledge, "de")
+    assert german.trust("abc") == [german.phrase(*key) for key in keys]
+
+
+@pytest.mark.parametrize(
+    ("states", "every", "said"),
+    [
+        ([], False, ""),
+        (["soft"], True, "soft"),
+        (["soft", "half, rolled"], True, "soft also: half, rolled"),
+        (["soft", "half", "hard"], True, "soft also: its other states"),
+        (["soft", "half", "hard"], False, "soft also: half; hard"),
+    ],
+)
+def test_the_states_of_a_row(states, every, said):
+    """The first is that of the reasons; of two the other has a name."""
+    html = snippets._states({"states": states, "every": every})
+    assert " ".join(re.sub("<[^>]+>", " ", html).split()) == said
+
+
+@pytest.mark.parametrize(
+    ("states", "every", "said"),
+    [
+        ([], False, ""),
+        (["soft"], True, " (soft)"),
+        (["soft", "hard, rolled"], False, " (soft; hard, rolled)"),
+        (["soft", "hard"], True, " (every state)"),
+    ],
+)
+def test_the_states_that_are_ruled_out(states, every, said):
+    assert snippets._in_states({"states": states, "every": every}) == said
 
 
 def test_a_view_without_a_layer_marks_nothing(view):
