@@ -242,7 +242,7 @@ def repacked(path, change):
     """The workbook with its parts changed by name."""
     with zipfile.ZipFile(path) as old:
         parts = {name: old.read(name) for name in old.namelist()}
-    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as new:
         for name, octets in parts.items():
             new.writestr(name, change(name, octets))
 

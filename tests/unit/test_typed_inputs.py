@@ -50,23 +50,26 @@ def page(knowledge, table):
     return engine
 
 
-def on_both_sides(page, knowledge, table, field, text):
-    """(low, high, digits) or the refusal, from Python and from the page's script."""
-    formula, name = field.split(".")
-    symbol = knowledge.formulas[formula].symbols[name]
+def here_read(symbol, table, text):
+    """(low, high, digits) or the refusal, from Python."""
     try:
         found = read(text, symbol, table)
-        here = [found.low, found.high, found.digits]
     except ValueError as error:
-        here = str(error)
-    label = "" if symbol.unit == "1" else knowledge.words("units")[symbol.unit].label
-    there = json.loads(page.call("reading", text, field_data(name, symbol, label)))
-    there = (
-        there["fault"]
-        if isinstance(there, dict)
-        else [*(None if e is None else D(e) for e in there[:2]), there[2]]
-    )
-    return here, there
+        return str(error)
+    return [found.low, found.high, found.digits]
+
+
+def there_read(page, asked):
+    """The same of each (text, field) from the page's script, in one call."""
+    told = page.call("(list => list.map(([text, field]) => reading(text, field)))", asked)
+    return [as_here(json.loads(each)) for each in told]
+
+
+def as_here(there):
+    """What the script found as Python tells it."""
+    if isinstance(there, dict):
+        return there["fault"]
+    return [*(None if end is None else D(end) for end in there[:2]), there[2]]
 
 
 def test_the_list_has_500_inputs():
@@ -94,9 +97,15 @@ def fault_of(here, there, wanted, words):
 
 def test_what_a_bench_types_is_read_rightly_or_refused_on_both_sides(page, knowledge, table):
     """No silent misreading, and no difference between page and command line."""
-    wrong = []
-    for field, text, wanted, words in CASES:
-        here, there = on_both_sides(page, knowledge, table, field, text)
+    wrong, fields = [], {}
+    for field in {case[0] for case in CASES}:
+        formula, name = field.split(".")
+        symbol = knowledge.formulas[formula].symbols[name]
+        label = "" if symbol.unit == "1" else knowledge.words("units")[symbol.unit].label
+        fields[field] = symbol, field_data(name, symbol, label)
+    told = there_read(page, [(text, fields[field][1]) for field, text, *_ in CASES])
+    for (field, text, wanted, words), there in zip(CASES, told, strict=True):
+        here = here_read(fields[field][0], table, text)
         if fault := fault_of(here, there, wanted, words):
             wrong.append(
                 (field, text, fault, here, there if here != there else "", wanted or words)
