@@ -126,9 +126,11 @@ LOOKED_AT = {
     "generator/records/": ["layer"],
     "generator/upkeep/": ["editions"],
     "generator/deliver/links": ["frames", "publishing"],
+    "generator/deliver/one_file": ["one_file"],
     "generator/deliver/": ["bundling", "frames"],
     "generator/checks/claims": ["claims"],
     "generator/checks/formulas": ["formulas", "checking"],
+    "generator/checks/safety": ["limits"],
     "generator/checks/": ["checking", "slips"],
 }
 
