@@ -26,6 +26,7 @@ LIMITS = [
     ("cobalt", "8 hours (US)", "0.1", "mg/m3", "OSHA chemical sampling information"),
     ("silica", "air over 8 hours (US)", "50", "ug/m3", "29 CFR 1910.1053(c)"),
     ("silica", "8 hours (EU)", "0.1", "mg/m3", "2004/37/EC Annex III"),
+    ("nitrous-fumes", "at any moment (US)", "5", "ppm", "29 CFR 1910.1000 Table Z-1, ceiling"),
     ("chromium-six", "air over 8 hours (EU)", "0.005", "mg/m3", "2004/37/EC Annex III"),
     ("chromium-six", "leather", "3", "ppm", "301/2014: 3 mg/kg"),
     ("asbestos-and-fibres", "asbestos fibres in air over 8 hours (EU)", "0.01", "fibre/cm3",
