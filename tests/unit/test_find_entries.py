@@ -296,13 +296,14 @@ def test_what_a_word_leans_to_in_all_languages():
 
 def test_names_of_a_language_with_its_regions_and_without_what_the_index_has():
     """PINION reads like the English name and Lantern like a spelling: neither is told again."""
-    names = {"de": ["Trieb", "PINION", "Lantern"], "de-CH": ["Ritzel|Trieb"], "fr": ["pignon"]}
+    german = ["Trieb", "PINION", "Lantern", "Zahntrieb"]
+    names = {"de": german, "de-CH": ["Ritzel|Trieb"], "fr": ["pignon"]}
     found = [
         entry("Pinion", "", ["lantern"], ["Trieb"], names),
         entry("Wheel", names={"de": ["Rad"]}),
     ]
     told = find_index.names(found, LANGUAGES, "de")
-    assert told["names"] == {"de": "Trieb\nRad", "de-CH": "Ritzel/Trieb\n"}
+    assert told["names"] == {"de": "Trieb|Zahntrieb\nRad", "de-CH": "Ritzel/Trieb\n"}
     assert told["plurals"] == ["n"]
     assert told["spelled"] == [["ae", "a"]]
     assert told["not_asked"] == []

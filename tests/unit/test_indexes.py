@@ -70,6 +70,27 @@ def test_sections_stand_in_the_order_of_their_list_with_a_way_to_each(
     assert re.findall(r"\{: #([a-z-]+) \}", body) == sections
 
 
+def test_each_section_says_what_stands_in_it(invented_pages):
+    """The line of ways at the top has the words of the headings below."""
+    headings = {
+        "formulas/index.md": [
+            *("Whole jobs", "From published tables", "Weight and density"),
+            *("Fineness and alloying", "Strength and stiffness", "Heat and fit"),
+            "Corrosion and contact",
+        ],
+        "processes/index.md": ["Heat treatment", "Finishing", "Testing and identifying"],
+        "materials/index.md": [
+            *("Austenitic stainless steels", "Carbon and tool steels", "Brasses"),
+            "Precious platings",
+        ],
+        "parts/index.md": ["Case", "Train"],
+    }
+    for file, expected in headings.items():
+        body = invented_pages[file].body
+        assert re.findall(r"^## (.*?) \{", body, re.MULTILINE) == expected
+        assert re.findall(r'<li><a href="#[a-z-]+">(.*?)</a></li>', body) == expected
+
+
 def test_a_section_with_a_page_of_its_own_leads_there(invented_pages):
     ways = by_section(invented_pages["materials/index.md"].body)["carbon-steel"][1]
     assert ways[0] == "../families/carbon-steel.html"
