@@ -10,7 +10,9 @@ from types import SimpleNamespace
 
 import pytest
 
+from generator.numbers.values import Values
 from generator.records.edition import Change, Edition
+from generator.records.loading import load
 from generator.site.page import Site
 from generator.site.pages import lists, lookup
 from generator.site.pages.editions import MOST_CHANGES, editions_page
@@ -18,10 +20,13 @@ from generator.site.pages.material import (
     exposure_rows,
     figure_rows,
     key_figures,
+    material_page,
     material_signs,
     missing_figures,
 )
-from tests.conftest import ROOT
+from generator.tables import tables
+from generator.verdicts.verdicts import Verdicts
+from tests.conftest import FULL, ROOT, SMALL, edit, make_root
 from tests.shown import by_section, read
 
 FIRST, SECOND = "2026-11-20", "2026-11-25"
@@ -285,3 +290,22 @@ def test_where_heat_and_oil_are_used_their_cautions_stand(site_pages):
     names = {"hot-work", "quench-oil"}
     assert set(re.findall(r'id="care-(.*?)"', tempering.body)) == names
     assert "care-" not in hardness.body
+
+
+def test_states_that_fare_unlike_stand_in_rows_of_their_own(tmp_path):
+    """Rule 2 for the soft state alone: the hard one falls to rule 4, which is from memory and
+    decides nothing. Where both fare alike no state is named."""
+    root = make_root(tmp_path, SMALL, FULL)
+    edit(root, "hazards/full-damp.yaml", "states: [annealed, tempered-hard]", "states: [annealed]")
+    knowledge, complaints = load(root)
+    assert complaints == []
+    values = Values(knowledge)
+    built, judged = tables.build(knowledge, values), Verdicts(knowledge, values)
+    site = Site(knowledge, values, built, judged, ROOT / "site_src" / "templates")
+    assert by_section(material_page(site, "full-steel").body)["exposure"][0] == (
+        "hazard verdict what happens source"
+        " Full damp suffersfull annealed rust. second why words Source Full author, rule 2"
+        " Full damp cannot sayfull tempered fourth why words Source unsourced, from memory, rule 4"
+        " Test sea holds the film holds Source common practice, rule 2"
+        " Beside other metals: carbon steel and soft iron in contact"
+    )
