@@ -16,6 +16,7 @@ from generator.records.loading import load
 from generator.site.page import Site
 from generator.site.pages import lists, lookup
 from generator.site.pages.editions import MOST_CHANGES, editions_page
+from generator.site.pages.hazard import hazard_page
 from generator.site.pages.material import (
     exposure_rows,
     figure_rows,
@@ -292,16 +293,34 @@ def test_where_heat_and_oil_are_used_their_cautions_stand(site_pages):
     assert "care-" not in hardness.body
 
 
-def test_states_that_fare_unlike_stand_in_rows_of_their_own(tmp_path):
-    """Rule 2 for the soft state alone: the hard one falls to rule 4, which is from memory and
-    decides nothing. Where both fare alike no state is named."""
+def edited(tmp_path, file, old, new) -> Site:
+    """What draws the pages of the invented records with one text replaced."""
     root = make_root(tmp_path, SMALL, FULL)
-    edit(root, "hazards/full-damp.yaml", "states: [annealed, tempered-hard]", "states: [annealed]")
+    edit(root, file, old, new)
     knowledge, complaints = load(root)
     assert complaints == []
     values = Values(knowledge)
     built, judged = tables.build(knowledge, values), Verdicts(knowledge, values)
-    site = Site(knowledge, values, built, judged, ROOT / "site_src" / "templates")
+    return Site(knowledge, values, built, judged, ROOT / "site_src" / "templates")
+
+
+def test_where_no_rule_decides_the_pages_say_so(tmp_path):
+    """Without its last rule the sea says nothing of any metal but brass; no rule is named."""
+    last = "  - {verdict: holds, why: the film holds, source: practice}\n"
+    site = edited(tmp_path, "hazards/test-sea.yaml", last, "")
+    assert by_section(hazard_page(site, "test-sea").body)["exposure"][0] == (
+        "fails Test brass: dezincification. zinc leaves rule 1 cannot say Test steel, Full steel,"
+        " Full plate, Test plate: No rule decides."
+    )
+    exposure = by_section(material_page(site, "test-steel").body)["exposure"][0]
+    assert "Test sea cannot say No rule decides. Full damp holds" in exposure
+
+
+def test_states_that_fare_unlike_stand_in_rows_of_their_own(tmp_path):
+    """Rule 2 for the soft state alone: the hard one falls to rule 4, which is from memory and
+    decides nothing. Where both fare alike no state is named."""
+    states = "states: [annealed, tempered-hard]"
+    site = edited(tmp_path, "hazards/full-damp.yaml", states, "states: [annealed]")
     assert by_section(material_page(site, "full-steel").body)["exposure"][0] == (
         "hazard verdict what happens source"
         " Full damp suffersfull annealed rust. second why words Source Full author, rule 2"
