@@ -11,6 +11,7 @@ import os
 import shutil
 import time
 import zlib
+from functools import cache
 from itertools import chain
 from pathlib import Path
 
@@ -147,7 +148,7 @@ def base(tmp_path_factory):
         return copy.copy(files[path])  # what was typed lets go of what was read
 
     def typed_once(model, file, pattern):
-        if file.path.name == Path(CHANGED[0]).name:
+        if Path(file.path).name == Path(CHANGED[0]).name:
             return typed_list(model, file, pattern)
         if file.path not in lists:
             lists[file.path] = typed_list(model, file, pattern)
@@ -267,12 +268,18 @@ VALUES = st.recursive(
 )
 
 
+@cache
+def read_of(name: str) -> dict:
+    """A record as the library reads it, once."""
+    return yaml.load(TEXTS[name], yaml.CSafeLoader)
+
+
 @st.composite
 def invented(draw):
     """A record of a random kind: a good one whose fields are partly replaced by random values,
     dropped, or joined by unknown ones."""
     name = draw(st.sampled_from([n for n in RECORDS if n.split("/")[0] in RECORD_FOLDERS]))
-    record = yaml.safe_load(TEXTS[name])
+    record = copy.deepcopy(read_of(name))
     for key in draw(st.lists(st.sampled_from(sorted(record)), max_size=3)):
         record[key] = draw(VALUES)
     for key in draw(st.lists(st.sampled_from(sorted(record)), max_size=1)):
