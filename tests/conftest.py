@@ -193,13 +193,21 @@ def pytest_ignore_collect(collection_path, config):
 
 def pytest_collection_modifyitems(items):
     """What needs a built site without a browser is slow, for it waits for MkDocs, and so is every
-    sweep; slow tests come first, so that none is left at the end."""
+    sweep; slow tests come first, so that none is left at the end, and of these what needs no site:
+    so a process that waits for the site finds another that works."""
     for item in items:
-        needs_a_site = {"site", "small_built", "layered_site"} & set(item.fixturenames)
         swept = item.path.parent == ROOT / "tests" / "sweeps"
-        if swept or needs_a_site and not item.get_closest_marker("browser"):
+        if swept or _needs_a_site(item) and not item.get_closest_marker("browser"):
             item.add_marker("slow")
-    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+    items.sort(key=_turn)
+
+
+def _turn(item) -> int:
+    return 2 if item.get_closest_marker("slow") is None else int(_needs_a_site(item))
+
+
+def _needs_a_site(item) -> bool:
+    return not {"site", "small_built", "layered_site"}.isdisjoint(item.fixturenames)
 
 
 class Compiled(jinja2.BytecodeCache):
