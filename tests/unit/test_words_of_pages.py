@@ -361,7 +361,8 @@ LAYER = {
     "cautions.yaml": "test-dust: {do: [Wear a mask.]}\n",
     "processes/test-polish.yaml": "figures: [{what: our layer, typical: 4, unit: um, source:"
     " test-sheet}]\nnotes: [Ours takes less.]\n",
-    "alloys/test-brass.yaml": "working: {polish: {rating: well, source: test-sheet}}\nstates:"
+    "alloys/test-brass.yaml": "also_called: [our brass]\nworking: {polish: {rating: well,"
+    " source: test-sheet}}\nstates:"
     " {drawn: {name: drawn, figures: {hardness: [{typical: 150, unit: HV, source:"
     " test-sheet}]}}}\n",
     "parts/own-part.yaml": "name: Own part\nsummary: Ours.\nzone: case\ndoes: Holds.\ndemands:"
@@ -400,7 +401,7 @@ def test_what_the_layer_added_stands_at_the_top_of_the_page(layered):
     added = {address.split("/")[-1]: found for address, found in layered.added.items()}
     assert added == {
         "test-steel.html": (["density"], [], []),
-        "test-brass.html": (["states", "polishing"], [], []),
+        "test-brass.html": (["also called", "states", "polishing"], [], []),
         "test-polish.html": (["figures"], ["Ours takes less."], [1]),
         "own-part.html": (["the whole page"], [], []),
     }

@@ -119,7 +119,6 @@ def _setting(site: Site, key: str, setting: str, base: dict[str, list[dict]]) ->
     rungs[PAPER] = [r for r in rungs[PAPER] if r not in unused]
     return {
         "id": setting,
-        "role": role,
         "r": site.knowledge.parts[key].settings[setting],
         "own": [(r["judgement"].choice, r) for r in rungs[OWN]],
         "named": [
