@@ -161,8 +161,8 @@ def demand_words(knowledge: Knowledge, demand: models.Demand) -> str:
             f" {words('ratings')[demand.rating].name}{better}"
         )
     if demand.magnetism:
-        most = "" if demand.magnetism == next(iter(words("magnetism"))) else " at most"
-        return f"{words('magnetism')[demand.magnetism].name} by a magnet{most}"
+        most = "" if demand.magnetism == next(iter(words("magnetism"))) else "at most "
+        return f"{most}{words('magnetism')[demand.magnetism].name} by a magnet"
     if demand.trait:
         return words("traits")[demand.trait].name
     if demand.lacks_trait:

@@ -122,7 +122,7 @@ def test_a_damaged_kept_sheet_is_left_as_it_is(watched, site):
     ("content", "says"),
     [
         ("{", "damaged"),
-        ("[1]", "no sheet of a watch"),
+        ("[1]", "not a watch sheet"),
         ({**SHEET, "sheet": 9}, "newer edition"),
         ({**SHEET, "watch": "sundial"}, "sundial"),
     ],

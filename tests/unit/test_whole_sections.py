@@ -12,7 +12,7 @@ CASE, PINION = "parts/test-case.md", "parts/full-pinion.md"
 SEA, DAMP = "hazards/test-sea.md", "hazards/full-damp.md"
 FIT_PINION = """hardness at least 500 HV: met, found 650 HV, Nobody density at most 9 g/cm³:
     met, found 7.85 g/cm³ ◇ borrowed from density relative, Full author turning and milling:
-    goes badly or better: met, goes well attracted by a magnet at most: met, attracted hardens
+    goes badly or better: met, goes well at most attracted by a magnet: met, attracted hardens
     by quenching: met not transparent: met expansion within 8 ×10⁻⁶/K of the test
     case: met, found 11.0 to 12.0 ×10⁻⁶/K, Full author"""
 FIT_SETTING = """density at most 8.5 g/cm³: met, found 7.85 g/cm³ ◇ borrowed from density
@@ -179,7 +179,7 @@ PARTS = [
         cannot say Full damp, where the coating is worn through, seldom: suffers, rust
         Precedent: Full pinion ✗ Wrong Full steel, full annealed: wrong words Source Full author
         ⚠ Full caution danger words Must have hardness at least 500 HV; turning and milling:
-        goes badly or better; attracted by a magnet at most; not transparent Should have density
+        goes badly or better; at most attracted by a magnet; not transparent Should have density
         at most 9 g/cm³; hardens by quenching; expansion within 8 ×10⁻⁶/K of the test case
         Seldom exposed to full damp Work to make one Full hardening""",
     ),
