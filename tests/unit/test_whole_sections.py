@@ -20,8 +20,8 @@ FIT_SETTING = """density at most 8.5 g/cm³: met, found 7.85 g/cm³ ◇ borrowed
     name"""
 BRASS_AS_PINION = """the figures allow it, but nobody makes it from this; not known: hardness
     hardness at least 500 HV: unknown, not known density at most 9 g/cm³: met, found 8.53 g/cm³,
-    Nobody turning and milling: goes badly or better: met, goes well attracted by a magnet at
-    most: met, not attracted hardens by quenching: missed not transparent: met
+    Nobody turning and milling: goes badly or better: met, goes well at most attracted by a
+    magnet: met, not attracted hardens by quenching: missed not transparent: met
     expansion within 8 ×10⁻⁶/K of the test case: met, found 19.9 ×10⁻⁶/K, Nobody Full damp,
     seldom: holds with care Find it: Full hardening"""
 SCALES = """◇ borrowed: measured on a relative or in another state, which is named; ∑ worked out
