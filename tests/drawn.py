@@ -15,8 +15,16 @@ PLACES = {
 
 def strokes(markup: str) -> list[str]:
     """What is drawn, in the order in which it is drawn: the shape, its look without the prefix,
-    its places, and the words of a text."""
-    return [_line(element) for element in _tree(markup).iter(*PLACES)]
+    its places, and the words of a text; at the end words that belong to no text."""
+    tree = _tree(markup)
+    astray = [words for drawing in tree.findall(".//svg") or [tree] for words in _astray(drawing)]
+    return [*map(_line, tree.iter(*PLACES)), *astray]
+
+
+def _astray(drawing) -> list[str]:
+    inside = [e.tail for e in drawing.iterdescendants()]
+    inside += [e.text for e in drawing.iter() if e.tag != "text"]
+    return [words for words in inside if words and words.strip()]
 
 
 def _line(element) -> str:
