@@ -71,16 +71,20 @@ def reflectance(metal: complex, film: complex = 1, thickness: float = 0, nm: flo
     return abs((top + bottom * turn) / (1 + top * bottom * turn)) ** 2
 
 
+_SEEN: dict[str, Seen] = {}  # what was worked out where no file keeps it, by what decides it
+
+
 class Colours:
     """The colours of one knowledge base, each worked out once.
 
-    ``kept`` is a file that remembers them, so that most builds need not load the library. Several
-    processes may add to it; a line that one of them could not finish is passed over.
+    ``kept`` is a file that remembers them, so that most builds need not load the library; without
+    one this process does. Several processes may add to it; a line that one of them could not
+    finish is passed over.
     """
 
     def __init__(self, knowledge: Knowledge, kept: Path | None = None):
         self.knowledge, self._kept = knowledge, kept
-        self._known = _lines_of(kept) if kept else {}
+        self._known = _lines_of(kept) if kept else _SEEN
 
     def _once(self, see: Callable[[], Seen], *given: object) -> Seen:
         """What is seen, of records and numbers that alone decide it."""
