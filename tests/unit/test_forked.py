@@ -23,11 +23,12 @@ class Item:
 
 
 def test_each_file_is_handed_out_whole_and_long_ones_first(tmp_path):
-    short, long = tmp_path / "a.py", tmp_path / "b.py"
+    short, long, many = (tmp_path / name for name in ("a.py", "b.py", "c.py"))
     short.write_text("1")
-    long.write_text("1" * 9)
-    items = [Item(short), Item(short), Item(long)]
-    assert by_file(items) == [[items[2]], items[:2]]
+    long.write_text("1" * 900)
+    many.write_text("1")
+    items = [Item(short), Item(short), Item(long), *(Item(many) for _ in range(9))]
+    assert by_file(items) == [items[3:], [items[2]], items[:2]]
 
 
 def test_each_test_is_run_once_with_the_one_after_it():
