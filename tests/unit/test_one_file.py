@@ -231,6 +231,9 @@ def test_links_of_the_one_file_lead_to_the_pages_that_they_led_to(small_site):
     whole = one_file.build(small_site, "2026-11-25")
     place = re.search('<a href="#([a-z]+)">steel</a>', whole)[1]
     assert re.search(f'<section id="{place}"><h1>Steel</h1>', whole)
+    contents = re.search('<nav aria-label="Contents">(.*?)</nav>', whole)[1]
+    for place, title in re.findall('<a href="#([a-z]+)">(.*?)</a>', contents):
+        assert f'<section id="{place}"><h1>{title}</h1>' in whole
     place = re.search('<a href="#([a-z]+)">book</a>', whole)[1]
     assert f'<dt id="{place}">A book' in whole
 
