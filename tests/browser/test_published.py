@@ -52,14 +52,20 @@ def served(published, tmp_path):
         yield found
 
 
-@pytest.fixture
-def small_served(small_built, tmp_path, monkeypatch):
+@pytest.fixture(scope="module")
+def small_published(small_built, tmp_path_factory) -> Path:
     """The small site: how an edition takes another's place is the same for few files."""
-    monkeypatch.setattr(card_book, "find_browser", lambda: None)
-    folder, _ = bundle.bundle(
-        small_built / "site", ROOT / "site_src" / "offline", tmp_path / "published"
-    )
-    with handed_out(folder, tmp_path) as found:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(card_book, "find_browser", lambda: None)
+        folder, _ = bundle.bundle(
+            small_built / "site", ROOT / "site_src" / "offline", tmp_path_factory.mktemp("small")
+        )
+    return folder
+
+
+@pytest.fixture
+def small_served(small_published, tmp_path):
+    with handed_out(small_published, tmp_path) as found:
         yield found
 
 
