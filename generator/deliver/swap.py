@@ -45,9 +45,8 @@ def exchange(first: Path, second: Path) -> bool:
 def alone(root: Path) -> Iterator[int | None]:
     """Wait until no other build of this project runs, then keep others out.
 
-    Gives the lock, to be handed to child processes.
-        A child that holds the lock keeps it: when a build is killed and its MkDocs lives on, the
-        next build waits for that too.
+    Yields the lock, to be handed to child processes: a child holds it too, so that the next build
+    also waits for the MkDocs of a build that was killed.
     """
     if fcntl is None:
         yield None
