@@ -1,5 +1,5 @@
-"""The published tables, row by row: what stands in them of the invented records was written beside
-those by hand (published_rows.txt); and how a table is declared, described and kept."""
+"""The published tables, row by row, of the invented records (published_rows.txt, read against the
+records); and how a table is declared, described and kept."""
 
 import csv
 import hashlib
