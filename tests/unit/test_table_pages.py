@@ -76,8 +76,11 @@ def test_rows_of_tables_as_read(invented):
         ["Test steel", "7.98–8.0 2 sources 1 2"],
         ["Full steel", "7.85 ◇ borrowed 3"],
     ]
-    mass = [[row[0], row[2].split(" volume")[0]] for row in rows(table_page(invented, "case-mass"))]
-    assert mass == [
+    masses = rows(table_page(invented, "case-mass"))
+    assert masses[0][2] == (  # opened: what it was worked out from
+        "≈ 34.12 volume of the part: 4.0 cm³ density of the material: 8.53 g/cm³, Nobody"
+    )
+    assert [[row[0], row[2].split(" volume")[0]] for row in masses] == [
         ["Test brass", "≈ 34.12"],
         ["Test steel", "31.92–32.00"],
         ["Full steel", "≈ 31.4 ◇ borrowed"],
