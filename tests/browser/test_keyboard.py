@@ -195,10 +195,15 @@ BACK = 40  # stops on the way back up, where what stays at the top could cover t
 
 
 def walk(page, key, presses):
-    """The places that so many presses of a key lead to, until they leave the page."""
+    """The places that a key leads to which is held so long, until it leaves the page."""
     page.evaluate("() => { passed.length = 0; }")
-    for _ in range(presses):
-        page.keyboard.press(key)
+    *with_it, key = key.split("+")
+    for held in with_it:
+        page.keyboard.down(held)
+    for _ in range(presses):  # a key held down comes again
+        page.keyboard.down(key)
+    for held in (key, *with_it):
+        page.keyboard.up(held)
     passed = page.evaluate("() => { note(); return passed; }")[1:]
     assert len(passed) == presses
     return list(takewhile(lambda place: place.get("stop") is not None, passed))
