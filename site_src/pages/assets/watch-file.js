@@ -29,7 +29,7 @@
   /** A sheet of version 0 had neither measurements nor the owner's life. */
   function raised(old) { return { ...old, sheet: VERSION }; }
 
-  /** {sheet, said} from a text, where `said` holds sentences for the reader; {fault} where it is no sheet that can be opened. */
+  /** {sheet, said} from a text; `said` holds sentences for the reader; {fault} if it cannot be opened. */
   function read(given, kinds) {
     if (typeof given !== "string" || given.length > MOST) { return { fault: "This file is too large to be a sheet. Nothing was opened." }; }
     let found;
@@ -59,7 +59,7 @@
   /** The file: one plain text, the same for the same sheet. */
   function write(sheet) { return JSON.stringify(sheet, null, 1) + "\n"; }
 
-  /** A name for the file: day, kind and what the job is called, in letters that every system bears. */
+  /** A file name that every system bears: day, kind and job. */
   function fileName(sheet) {
     const job = sheet.job.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "").slice(0, 40);
     return [sheet.day, sheet.watch, job].filter(Boolean).join("_") + ".json";

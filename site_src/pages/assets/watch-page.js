@@ -1,5 +1,4 @@
-/* The watch sheet, its page: asks, shows and keeps. What it says is worked out in watch.js, what is saved is read and written
-   in watch-file.js. Sheets stay on this device; nothing is sent. */
+/* The page of the watch sheet; the answers are from watch.js, files from watch-file.js. Sheets stay on this device. */
 (function () {
   "use strict";
   const form = document.querySelector("form[data-watch]"), shared = window.watchSheet, idata = window.benchIdentifyData;
@@ -132,7 +131,7 @@
     if (names.length) { load(names[0], () => loadAll(names.slice(1), then)); } else { then(); }
   }
 
-  /** What prints is loaded when it is asked for, the language of the owner too. */
+  /** Loads what prints, and the owner's language, on demand. */
   function paper(kind) {
     const tag = kind === "owner" ? form.elements.language.value : "";
     const print = () => {
@@ -280,7 +279,7 @@
   /** How the values of a part were come by; it goes with each of them. */
   function how() { return Object.fromEntries(HOW.map(name => [name, field(name).value.trim() || (name === "readings" ? "1" : "")])); }
 
-  /** Writes one field of measurement into the sheet; an emptied value takes its row out. */
+  /** Writes one measurement into the sheet; an emptied value removes its row. */
   function measure(input) {
     if (HOW.includes(input.name)) {
       state.sheet.measured.filter(m => m.part === panel.dataset.part).forEach(m => { Object.assign(m, how()); });
@@ -315,7 +314,7 @@
     if (tile) { openPart(tile.dataset.part); }
   });
 
-  /* ---- The further answers, each in its fold; a closed fold is filled when it opens, by watch-folds.js ---- */
+  /* ---- Folds, filled by watch-folds.js when they open ---- */
 
   function fill(fold) {
     if (!fold.open || !state.answers) { return; }
@@ -331,7 +330,7 @@
     findings(a);
     if (!state.tiles) { layOut(a); }
     tiles(a);
-    /* What stands further down comes after what is asked for first. */
+    /* Further down comes later. */
     clearTimeout(state.later);
     state.later = setTimeout(() => form.querySelectorAll("[data-fold]").forEach(fill), 0);
     const lived = form.querySelectorAll("input[name=does]:checked").length;

@@ -1,6 +1,5 @@
-/* The watch sheet, its thinking part: no page, no storage. Takes assets/watch-data.js and a sheet (what one watch is made
-   of, how its owner lives, what was measured); gives every answer. Judged is in Python alone; here answers are looked up.
-   Needs calc.js for figures and identify.js to narrow what is open. The page is watch-page.js. */
+/* The answers of the watch sheet, without page or storage: looks up in assets/watch-data.js what Python judged.
+   Needs calc.js and identify.js. The page is watch-page.js. */
 (function () {
   "use strict";
   const SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ", EXACT = 99;
@@ -10,7 +9,7 @@
   const METAL = 0;
   const tables = new WeakMap();
 
-  /** Look-ups made once from the data: materials and states by id, places of states, lists by id. */
+  /** Look-ups made once from the data. */
   function lookups(data) {
     if (!tables.has(data)) {
       const material = new Map(), list = rows => new Map(rows.map((row, i) => [row[0], i]));
@@ -24,7 +23,7 @@
     return tables.get(data);
   }
 
-  /** What is shared and one kind of watch in one, with the names that the data of the elimination has. */
+  /** The shared data with that of one kind of watch. */
   function ready(shared, kind, idata) {
     const materials = shared.materials.map(row => {
       const known = idata.materials[row[0]];
@@ -33,7 +32,7 @@
     return { ...shared, ...kind, materials };
   }
 
-  /** Where a state of a material stands for a part: {rung, why, hazard}; null where nobody judged it. */
+  /** The verdict on a state for a part: {rung, why, hazard}; null if not judged. */
   function standing(data, role, place) {
     const reason = data.reasons[data.signs.indexOf(data.cells[place].charAt(role))];
     return reason ? { rung: reason[0], why: reason[1], hazard: Boolean(reason[2]) } : null;
@@ -42,7 +41,7 @@
   const upper = text => text.charAt(0).toUpperCase() + text.slice(1), lower = text => text.charAt(0).toLowerCase() + text.slice(1);
   const order = s => (s ? [0, 1, 2, 4, 5, 3][s.rung] : 6);   // best first: own, beside, pinch, cannot say, paper, no
 
-  /** The state that counts: the one that was set, else the best for the part. */
+  /** The state that was set, else the best for the part. */
   function stateOf(data, role, found, id) {
     const states = found.row[10], named = states.findIndex(s => s[0] === id);
     if (named >= 0 && id) { return { k: named, set: true }; }
@@ -50,7 +49,7 @@
     return { k: best[1], set: states.length < 2 };
   }
 
-  /** Every part of the watch with what it is made of, on this piece where the sheet says so, else as usual for the kind. */
+  /** Every part with its material: by the sheet, else as usual for the kind. */
   function partsOf(data, sheet) {
     const look = lookups(data);
     const of = id => (look.material.has(id) ? { row: data.materials[look.material.get(id).i], ...look.material.get(id) } : null);
@@ -89,7 +88,7 @@
     return { found, flipped };
   }
 
-  /** The worse of open and gap for one situation: {side (0, 1 or -1), degree}; `small` is the smaller side or -1. */
+  /** The worse of open and gap: {side (0, 1 or -1), degree}; `small` is the smaller side or -1. */
   function attack(data, a, b, situation, small, gap) {
     const { found, flipped } = outcome(data, a, b), [open, inGap] = found[situation];
     const tried = [open, gap ? inGap : 0].filter(Array.isArray).map(([goes, alike, ifSmall, ifLarge]) => {
@@ -137,13 +136,13 @@
         made.level = Math.min(most, grave(made.degree));
         return made;
       };
-      /* With a coating worn through the bases meet; that is said where it is worse than the whole skin. */
+      /* Worn coatings let the bases meet; said where that is worse. */
       const whole = judged(false), worn = pair.some(p => p.coating) ? judged(true) : null;
       return worn && (worn.degree > whole.degree || (worn.goes && worn.goes !== whole.goes)) ? [whole, worn] : [whole];
     }).sort((x, y) => y.level - x.level || y.degree - x.degree || x.where - y.where);
   }
 
-  /** Where the base goes under the pores of its coating, by coating and base: in sweat outside, else where its joints are wettest. */
+  /** Where the base corrodes under the pores of its coating: in sweat outside, else where its joints are wettest. */
   function poresOf(data, watch, parts) {
     const groups = new Map();
     parts.filter(p => p.coating && p.material && p.coating[3] >= 0 && p.material[3] >= 0).forEach(part => {
@@ -184,7 +183,7 @@
     }).filter(Boolean);
   }
 
-  /** What this owner's life does, by hazard and metal; without a life, what the parts meet often and always. */
+  /** What this owner's life does, by hazard and metal; else what the parts meet often and always. */
   function lifeOf(data, sheet, parts) {
     const look = lookups(data), lived = new Map(), baths = data.baths.map(b => b[1]), groups = new Map(), seals = look.zone.get("seals");
     sheet.owner.filter(id => look.activity.has(id)).forEach(id => look.activity.get(id)[2].forEach(h => lived.set(h, look.activity.get(id)[1])));
@@ -192,7 +191,7 @@
       if (hazard === data.joint || (!lived.has(hazard) && (severity < 1 || baths.includes(hazard)))) { return; }
       const found = verdictOf(data, part.skinState, hazard);
       if (found.verdict < CARE || found.verdict > FAILS) { return; }
-      /* A seal is new at every service; what the kind is usually made of bears its usual life. */
+      /* A seal is new at every service; usual metals bear the usual life. */
       const quiet = lot || part.zone === seals || (part.assumed && !lived.has(hazard));
       const harm = found.verdict === FAILS ? NOW : found.verdict === SUFFERS && !found.putRight ? SLOW : LOOK;
       const key = [hazard, part.skin[0], found.verdict, found.how, quiet].join();
@@ -210,7 +209,7 @@
     watch.cautions.forEach(c => add(c, null));
     parts.forEach(part => { [part.row[6], part.material && part.material[7], part.coating && part.coating[7]].forEach(list => (list || []).forEach(c => add(c, part))); });
     return [...by].sort((x, y) => x[0] - y[0]).map(([c, of]) => ({ id: data.cautions[c][0], name: data.cautions[c][1], parts: of, 
-      /* First what the whole watch or its dial brings, then what its metals bring, then what only some kinds of work bring. */
+      /* First those of the whole watch or dial, then of its metals, then of some kinds of work. */
       far: watch.cautions.includes(c) || of.some(p => p.roleId === "luminous-dot" && p.row[6].includes(c)) ? 0 : of.some(p => (p.material && p.material[7].includes(c)) || (p.coating && p.coating[7].includes(c))) ? 1 : 2 }));
   }
 
@@ -218,7 +217,7 @@
 
   const number = text => { const plain = String(text === undefined ? "" : text).trim().replace(",", ".").replace("\u2212", "-"); return /^-?\d{1,7}(\.\d{1,8})?$/.test(plain) ? +plain : null; };
 
-  /** The newest reading of a property on a part: {value, doubt, at} as numbers; null where there is none that can be read. */
+  /** The newest readable value of a property on a part: {value, doubt, at}, or null. */
   function reading(sheet, key, property) {
     const found = sheet.measured.filter(m => m.part === key && m.property === property && number(m.value) !== null).pop();
     return found ? { value: number(found.value), doubt: Math.abs(number(found.doubt) || 0), at: number(found.at) } : null;
@@ -248,7 +247,7 @@
     return row[2] === METAL || !((density && low !== undefined && low !== null && high !== null && (density[1] < low * 0.97 || density[0] > high * 1.03)) || (observed.magnet === "strong" && row[10].every(s => s[2] === 0)));
   }
 
-  /** What a part may be: the metals that the trade would use there and that fit what was measured, and the gentlest next test. */
+  /** The metals that the trade would use for a part and that fit what was measured, and the gentlest next test. */
   function narrowed(data, idata, sheet, part) {
     const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness"), made = Object.keys(observed).length > 0 || Boolean(hardness);
     let place = 0;
@@ -273,11 +272,11 @@
     return { part, left: left.map(o => o.row), weak: new Map(left.map(o => [o.row, o.weak])), out: offered.length - left.length, next, made, observed };
   }
 
-  /** Whether the metal that is set for a part fits what was measured on it; null where nothing was measured. */
+  /** Whether the metal set for a part fits what was measured; null if nothing was. */
   function fits(data, idata, sheet, part) {
     const observed = observedOf(idata, sheet, part), hardness = reading(sheet, part.key, "hardness");
     if (!part.material || (!Object.keys(observed).length && !hardness)) { return null; }
-    /* A state that nobody said is any that will do for the part. */
+    /* An unset state is any that will do. */
     const start = part.place - part.material[10].indexOf(part.state), states = part.stateSet && !part.assumed ? [part.state] : part.material[10].filter((s, k) => {
       const found = standing(data, part.role, start + k);
       return s === part.state || (found && found.rung <= PINCH);
@@ -299,7 +298,7 @@
     return program && Object.values(inputs).every(known) ? benchCalc.evaluate(program, inputs) : null;
   }
 
-  /** Rate change with temperature: worked out from the metals, and as measured at two temperatures, in s/d per kelvin. */
+  /** Rate change with temperature, calculated and measured, in s/d per kelvin. */
   function rates(data, sheet, parts) {
     const spring = parts.find(p => p.roleId === "balance-spring"), balance = parts.find(p => p.roleId === "balance-wheel");
     const read = sheet.measured.filter(m => m.property === "rate" && number(m.value) !== null && number(m.at) !== null)
@@ -331,7 +330,7 @@
     a.galls.forEach(g => add(g.level, "gall", g.pairs.map(pair => names(pair)).slice(0, 3).join("; "), g.say, "torn, shiny threads", g.pairs.flat()));
     a.life.forEach(l => add(l.level, "life", names(l.parts) + " (" + l.material[1] + ")", (l.by || l.name) + ": " + data.verdicts[l.verdict][1] + (l.how ? ", " + l.how : "") + ".", l.look, l.parts));
     if (a.rates.apart) { add(SLOW, "rate", "Rate and temperature", "The measured rate is not what these metals give: balance or spring is of another metal, or something compensates.", "", [a.rates.spring, a.rates.balance]); }
-    /* Two joints of one pair are one thing to look at: the worse one is said. */
+    /* Of two joints of one pair the worse is said. */
     const first = new Set(), key = f => f.kind + f.parts.map(p => p.i).join();
     return list.sort((x, y) => y.level - x.level || x.assumed - y.assumed).filter(f => f.kind !== "contact" || (!first.has(key(f)) && first.add(key(f))));
   }
