@@ -177,14 +177,15 @@ def _sources(knowledge: Knowledge) -> Iterator[Look]:
     """Sources that say too little to be found, and those that nobody read."""
     cited = Counter(r.id for r in knowledge.all_references() if r.target == "source")
     for key, source in knowledge.sources.items():
-        times = f"{source.title} ({source.publisher}), cited {cited[key]} times"
+        times = "once" if cited[key] == 1 else f"{cited[key]} times"
+        said = f"{source.title} ({source.publisher}), cited {times}"
         page = ("source", key)
         if not can_be_found(source):
             cure = "add the address, or number or year with table or page"
-            yield Look("source", cited[key], page, times, cure)
+            yield Look("source", cited[key], page, said, cure)
         if not source.seen:
             cure = "read it and say `seen: true`, or cite what was read"
-            yield Look("unread", cited[key], page, times, cure)
+            yield Look("unread", cited[key], page, said, cure)
 
 
 def can_be_found(source: models.Source) -> bool:

@@ -209,7 +209,7 @@ class _Reader:
         labels = self.table.labels(self.unit) if self.unit != "1" else []
         known = f", or with one of: {', '.join(labels)}" if labels else ""
         return ValueError(
-            f"\u201c{_short(self.text)}\u201d is not a number that can be read here;  "
+            f"\u201c{_short(self.text)}\u201d is not a number that can be read here; "
             f"type {self.example} alone{known}"
         )
 

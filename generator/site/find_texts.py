@@ -32,7 +32,6 @@ TOLD = (
     "do",
     "then",
     "wear",
-    "authority",
     "because",
     "why",
     "limits",

@@ -74,7 +74,6 @@ class Page:
     title: str
     description: str
     body: str
-    listed: bool = False  # True: stands in the navigation
     wide: bool = False  # True: no list of sections beside it, the table needs the room
     lang: str = ""  # tag of the language of its title, where it is not that of the records
 
@@ -91,9 +90,8 @@ class Page:
             front["lang"] = self.lang
         if folds(self.body):  # their headings are no Markdown, so MkDocs cannot list them
             front["sections"] = [[key, title] for key, title in sections(self.body)]
-        hidden = [*([] if self.listed else ["navigation"]), *(["toc"] if self.wide else [])]
-        if hidden:
-            front["hide"] = hidden
+        if self.wide:
+            front["hide"] = ["toc"]
         lines = "".join(
             f"{key}: {as_json(value)}\n" for key, value in front.items()
         )  # JSON is YAML

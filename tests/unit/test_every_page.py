@@ -185,7 +185,7 @@ def test_the_title_of_the_window_is_escaped_once():
     page = Page("x.md", "brass & <steel>", "one, “two” & three", "text")
     assert page.text() == (
         '---\ntitle: "Brass &amp; &lt;steel&gt;"\n'
-        'description: "one, “two” &amp; three"\nhide: ["navigation"]\n---\n\ntext'
+        'description: "one, “two” &amp; three"\n---\n\ntext'
     )
 
 

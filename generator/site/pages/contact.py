@@ -62,7 +62,7 @@ def pairs_page(site: Site) -> Page:
         trail=trail("table", [], title),
         siblings=other_tables(site, "pairs"),
     )
-    return Page("tables/pairs.md", title, summary, body, listed=True, wide=True)
+    return Page("tables/pairs.md", title, summary, body, wide=True)
 
 
 @dataclass(frozen=True)

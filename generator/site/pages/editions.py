@@ -59,7 +59,7 @@ def editions_page(site: Site) -> Page:
         editions=_shown(site),
         trail=[("Start", "index.html"), (title, "")],
     )
-    return Page("editions.md", title, summary, body, listed=True)
+    return Page("editions.md", title, summary, body)
 
 
 def _cards(site: Site, stamped: dict[str, tuple[str, str]]) -> list[CardRow]:

@@ -30,7 +30,7 @@ def gallery_page(site: Site) -> Page:
         trail=trail("table", [], GALLERY),
         pictures=[p for p in _pictures(site) if p[2]],
     )
-    return Page("pictures.md", GALLERY, summary, body, listed=True, wide=True)
+    return Page("pictures.md", GALLERY, summary, body, wide=True)
 
 
 def _pictures(site: Site) -> Iterator[tuple[str, str, Markup, list[str]]]:

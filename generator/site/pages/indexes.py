@@ -72,7 +72,7 @@ def _index(
         sections=sections,
         names=names if len(names) >= NAMES_FROM and not sections else [],
     )
-    return Page(file, title, summary, body, listed=True, wide=not sections)
+    return Page(file, title, summary, body, wide=not sections)
 
 
 def _material_indexes(site: Site) -> Iterator[Page]:
@@ -172,7 +172,7 @@ def _sayings_index(site: Site) -> Page:
         groups=[(j, keys) for j, keys in judged if keys],
         trail=[START, ("Sayings", "")],
     )
-    return Page("sayings/index.md", title, summary, body, listed=True)
+    return Page("sayings/index.md", title, summary, body)
 
 
 def _lessons_index(site: Site) -> Page:
@@ -190,7 +190,7 @@ def _lessons_index(site: Site) -> Page:
         numbers={k: _lesson_number(lessons[k].number) for k in path},
         training=PAGES if path else (),
     )
-    return Page("lessons/index.md", title, summary, body, listed=True, wide=True)
+    return Page("lessons/index.md", title, summary, body, wide=True)
 
 
 def _tables_index(site: Site) -> Page:
@@ -202,7 +202,7 @@ def _tables_index(site: Site) -> Page:
         trail=[START, ("Tables", "")],
     )
     summary = "All materials compared, one question per table."
-    return Page("tables/index.md", "Tables", summary, body, listed=True, wide=True)
+    return Page("tables/index.md", "Tables", summary, body, wide=True)
 
 
 def _lesson_number(number: Decimal) -> str:

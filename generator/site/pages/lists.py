@@ -57,7 +57,7 @@ def names_pages(site: Site) -> Iterator[Page]:
     summary = "Every name and designation in any system, and the page it belongs to."
     start, all_names = ("Start", "index.html"), "A to Z"
 
-    def page(file: str, title: str, listing: list, trail: list, listed: bool = False) -> Page:
+    def page(file: str, title: str, listing: list, trail: list) -> Page:
         body = site.view.draw(
             "names",
             f"{file}.html",
@@ -67,9 +67,9 @@ def names_pages(site: Site) -> Iterator[Page]:
             letters=listing,
             trail=trail,
         )
-        return Page(f"{file}.md", title, summary, body, listed=listed, wide=True)
+        return Page(f"{file}.md", title, summary, body, wide=True)
 
-    yield page("names", title, [], [start, (all_names, "")], listed=True)
+    yield page("names", title, [], [start, (all_names, "")])
     for group in groups:
         title = f"Names, {group[0]}" + (f" to {group[-1]}" if len(group) > 1 else "")
         trail = [start, (all_names, "names.html"), (title, "")]
@@ -133,7 +133,7 @@ def sources_pages(site: Site) -> Iterator[Page]:
         memory=sum(f.source == "memory" for m in materials for _, _, f in figures_of(m)),
         trail=[("Start", "index.html"), (title, "")],
     )
-    yield Page("sources.md", title, summary, body, listed=True)
+    yield Page("sources.md", title, summary, body)
 
 
 def _sources_page(site: Site, address: str, name: str, keys: Sequence[str]) -> Page:
@@ -188,7 +188,7 @@ def glossary_page(site: Site) -> Page:
         columns=[(tag, languages[tag].name) for tag in columns],
         trail=[("Start", "index.html"), ("Glossary", "")],
     )
-    return Page("glossary.md", title, summary, body, listed=True, wide=True)
+    return Page("glossary.md", title, summary, body, wide=True)
 
 
 def _glossary_terms(knowledge: Knowledge) -> dict[str, object]:
@@ -273,7 +273,7 @@ def coverage_page(site: Site) -> Page:
         languages=_languages(site.knowledge),
         trail=[("Start", "index.html"), ("Coverage", "")],
     )
-    return Page("coverage.md", title, summary, body, listed=True, wide=True)
+    return Page("coverage.md", title, summary, body, wide=True)
 
 
 def _order(record) -> str:

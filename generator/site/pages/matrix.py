@@ -125,7 +125,7 @@ def _matrix(
         trail=trail("table", [], title),
         siblings=other_tables(site, table_id),
     )
-    return Page(f"tables/{table_id}.md", title, summary, body, listed=True, wide=True)
+    return Page(f"tables/{table_id}.md", title, summary, body, wide=True)
 
 
 def other_tables(site: Site, table_id: str) -> list[tuple[str, str]]:

@@ -38,7 +38,7 @@ def measure_page(site: Site) -> Page:
         ],
         trail=[("Start", "index.html"), (MEASURE, "")],
     )
-    return Page("measure.md", MEASURE, summary, body, listed=True)
+    return Page("measure.md", MEASURE, summary, body)
 
 
 @dataclass(frozen=True)

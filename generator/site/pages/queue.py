@@ -31,7 +31,7 @@ def queue_page(site: Site) -> Page:
         groups=groups,
         trail=[("Start", "index.html"), (QUEUE, "")],
     )
-    return Page("queue.md", QUEUE, summary, body, listed=True)
+    return Page("queue.md", QUEUE, summary, body)
 
 
 def _row(site: Site, look: Look) -> dict:

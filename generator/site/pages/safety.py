@@ -55,4 +55,4 @@ def _page(
     )
     tag = "" if speech.is_base else speech.tag
     file = address.removesuffix(".html") + ".md"
-    return Page(file, title, summary, body, listed=speech.is_base, wide=True, lang=tag)
+    return Page(file, title, summary, body, wide=True, lang=tag)

@@ -48,7 +48,7 @@ def table_page(site: Site, key: str) -> Page:
         trail=trail("table", [], table.title),
         siblings=other_tables(site, table.id),
     )
-    return Page(f"tables/{table.id}.md", table.title, table.summary, body, listed=True, wide=True)
+    return Page(f"tables/{table.id}.md", table.title, table.summary, body, wide=True)
 
 
 def _tops(table: Table) -> dict[str, Decimal]:

@@ -42,7 +42,7 @@ def map_page(site: Site) -> Page:
         sides=sides,
         trail=[("Start", "index.html"), ("Parts", "parts/index.html"), (MAP, "")],
     )
-    return Page("map.md", MAP, summary, body, listed=True, wide=True)
+    return Page("map.md", MAP, summary, body, wide=True)
 
 
 LEAFLET = "What to tell the owner"
@@ -88,7 +88,7 @@ def leaflet_page(site: Site) -> Page:
         hazards=[(h, record.owner) for h, record in knowledge.hazards.items()],
         trail=[("Start", "index.html"), (LEAFLET, "")],
     )
-    return Page("leaflet.md", LEAFLET, summary, body, listed=True, wide=True)
+    return Page("leaflet.md", LEAFLET, summary, body, wide=True)
 
 
 def owner_lines_pages(site: Site) -> Iterator[Page]:
@@ -144,7 +144,7 @@ def compare_page(site: Site) -> Page:
         tables=tables,
         trail=[("Start", "index.html"), (COMPARE, "")],
     )
-    return Page("compare.md", COMPARE, summary, body, listed=True, wide=True)
+    return Page("compare.md", COMPARE, summary, body, wide=True)
 
 
 IDENTIFY = "What is this metal"
@@ -193,7 +193,7 @@ def identify_page(site: Site) -> Page:
         rules=identify.rules(knowledge),
         rows=[_signs_row(site, m) for m in site.signs["materials"]],
     )
-    return Page("identify.md", IDENTIFY, summary, body, listed=True, wide=True)
+    return Page("identify.md", IDENTIFY, summary, body, wide=True)
 
 
 def _bench_tests(site: Site) -> list[BenchTest]:

@@ -32,4 +32,4 @@ def watch_sheet_page(site: Site) -> Page:
         ],
         trail=[("Start", "index.html"), (TITLE, "")],
     )
-    return Page("watch-sheet.md", TITLE, summary, body, listed=True, wide=True)
+    return Page("watch-sheet.md", TITLE, summary, body, wide=True)

@@ -91,7 +91,7 @@
       const named = spelled(found[2], unit);
       if (named === null) {
         const known = unit === "1" ? [] : labels(unit);
-        refuse(quoted(text) + " is not a number that can be read here;  type " + example + " alone" +
+        refuse(quoted(text) + " is not a number that can be read here; type " + example + " alone" +
           (known.length ? ", or with one of: " + known.join(", ") : ""));
       }
       return { number, unit: named };
