@@ -22,7 +22,7 @@ from generator.records.knowledge import Knowledge
 from generator.tables.cells import Table
 from generator.tables.places import Places
 from generator.verdicts import identify
-from generator.verdicts.findings import MISSED, UNKNOWN, compare
+from generator.verdicts.findings import MISSED, compare
 from generator.verdicts.rungs import (
     BESIDE,
     CANNOT_SAY,
@@ -177,6 +177,8 @@ class Settling:
 
     def _moved(self, material: str, prop: str, states: tuple, unit: str, end: Quantity) -> Values:
         units = (unit, None) if unit == self.values.unit_of(prop) else (unit,)
+        if end.from_memory:  # once it is measured, it is no longer from memory
+            end = replace(end, evidence=OWN, sources=())
         return self.values.moved({(material, prop, s, u): end for s in states for u in units})
 
     def _turned(
@@ -248,6 +250,26 @@ class Settling:
                         yield Turn(j, rung, at_low)
             if reach != span:
                 yield from self._others(part, asked, material, states, span, reach, at_low)
+            if asked.property == HARDNESS and asker.turns_between(*ends):
+                yield from self._soldered(part, material, states, values, at_low)
+
+    def _soldered(
+        self, part: str, material: str, states: tuple, values: Values, at_low: bool
+    ) -> Iterator[Turn]:
+        """Other states where a torch reaches the part: at the joint they are as soft as the
+        softest; all materials where that is so of a usual choice, or no longer."""
+        soldered = self.knowledge.roles[part].soldered
+        if not soldered or self.ladder.tempers.softest(material) not in states:
+            return
+        ladder = self.ladder.on(values)
+        all_alike = ladder.usual_softens(part) == self.ladder.usual_softens(part)
+        for j in self.verdicts.cells[part]:
+            own = j.material == material
+            if j.state in states if own else all_alike:
+                continue
+            rung = ladder.judgement(*j[:4]).rung
+            if rung != j.rung and not {rung, j.rung} <= UNOFFERED:
+                yield Turn(j, rung, at_low)
 
     def _rung(
         self,
@@ -262,17 +284,15 @@ class Settling:
         """The rung of a judgement whose own figure stands at an end; a figure that comes or goes
         there, as a strength by the hardness table does, is judged again."""
         now = self.values.of(j.material, asked.property, j.state, asked.unit)
-        if now is None or end is None:
+        if now is None or end is None or now.from_memory:
             return self.ladder.on(values).judgement(*j[:4]).rung
         for demand in firm:
-            was = UNKNOWN if now.from_memory else _outcome(now, demand)
+            was = _outcome(now, demand)
             if was != _outcome(end, demand):
                 if _outcome(end, demand) == MISSED:
                     return NO
-                if was in (MISSED, UNKNOWN):
+                if was == MISSED:
                     return self.ladder.on(values).judgement(*j[:4]).rung
-        if now.from_memory:
-            return j.rung
         return self._with_shortfall(j, asked, now, end, span, reach)
 
     def _others(

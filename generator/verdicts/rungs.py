@@ -148,7 +148,7 @@ class Ladder:
         """The same ladder for a material with other figures, beside the same usual choices."""
         other = copy(self)
         other.judge = self.judge.on(values)
-        other.usages, other.tempers = self.usages.on(other.judge), Tempers(other.judge)
+        other.usages, other.tempers = self.usages.on(other.judge), self.tempers.on(other.judge)
         other._part, other._known = "", {}
         return other
 
@@ -402,13 +402,16 @@ class Ladder:
         """Hardness that is gone at a soldered joint, as that of no usual choice is; a plated piece
         meets no torch, for its plating would burn."""
         left = self.tempers.softened(cell.part, cell.material, cell.state)
-        usual = self.usages.of(cell.part).choices
-        if left is not None and not any(
-            self.tempers.softened(cell.part, u.choice.material, u.state)
-            for u in usual
-            if not u.choice.coated
-        ):
+        if left is not None and not self.usual_softens(cell.part):
             yield Shortfall("solder", "", left, "")
+
+    def usual_softens(self, part: str) -> bool:
+        """Whether a bare usual choice of a part goes soft at a soldered joint."""
+        return any(
+            self.tempers.softened(part, u.choice.material, u.state)
+            for u in self.usages.of(part).choices
+            if not u.choice.coated
+        )
 
     def _galls(self, part: str, material: str) -> Iterator[Shortfall]:
         """Where it seizes on the usual metal of the part that it rubs on, as no usual choice

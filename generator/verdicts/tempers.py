@@ -7,6 +7,7 @@ cutting tool nor unaged; and what is hard from cold work alone is soft again at 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from copy import copy
 
 from generator.numbers.quantities import Quantity
 from generator.verdicts.findings import MISSED, Judge
@@ -40,6 +41,12 @@ class Tempers:
             k: any(s not in SOFT and not r.stage for s, r in m.states.items())
             for k, m in self.materials.items()
         }
+
+    def on(self, judge: Judge) -> Tempers:
+        """The same by other figures."""
+        other = copy(self)
+        other.judge = judge
+        return other
 
     def wrong(self, part: str, material: str, state: str | None, usage: Usage) -> Iterator[str]:
         """Kinds of gates that the state of a material shuts for a part."""
@@ -79,12 +86,16 @@ class Tempers:
         ]
         return bool(named) and not any(named)
 
+    def softest(self, material: str) -> str | None:
+        """The softest state of a material, if it has one."""
+        return next((s for s in SOFT if s in self.materials[material].states), None)
+
     def softened(self, part: str, material: str, state: str | None) -> Quantity | None:
         """The hardness that solder leaves, where a part is soldered and asks for more: of a metal
         that is hard by cold work alone, for what ages can be hardened again."""
-        record = self.materials[material]
-        soft = next((s for s in SOFT if s in record.states), None)
-        if not self.parts[part].soldered or soft in (None, state) or AGES in record.traits:
+        soft = self.softest(material)
+        ages = AGES in self.materials[material].traits
+        if not self.parts[part].soldered or soft in (None, state) or ages:
             return None
         firm = [i for i, d in enumerate(self.parts[part].demands) if d.firm]
         for answer in self.judge.answers(part, material, soft, firm):

@@ -130,26 +130,46 @@ def ranked(shipped):
     return settling_of(shipped).all()
 
 
+def assert_turns_as_judged_again(shipped, settled):
+    before = rungs(shipped.verdicts)
+    for end, at_low in ((settled.low, True), (settled.high, False)):
+        after = rungs(judged_again(shipped, settled, end))
+        expected = {
+            (cell, rung)
+            for cell, rung in after.items()
+            if rung != before[cell] and not {rung, before[cell]} <= UNOFFERED
+        }
+        told = {
+            ((t.judgement.part, *t.judgement[1:4]), t.rung)
+            for t in settled.turns
+            if t.at_low == at_low
+        }
+        assert told == expected, (settled.material, settled.property, settled.state)
+
+
 @pytest.mark.slow
 def test_each_turn_is_what_judging_everything_again_gives(shipped, ranked):
     """Drawn by lot among the first hundred and among all; BENCH_MEASURED says how many."""
-    dice, before = random.Random(3), rungs(shipped.verdicts)
+    dice = random.Random(3)
     many = int(os.environ.get("BENCH_MEASURED", "2"))
     drawn = dice.sample(ranked[:100], many // 2) + dice.sample(ranked, many - many // 2)
     for settled in drawn:
-        for end, at_low in ((settled.low, True), (settled.high, False)):
-            after = rungs(judged_again(shipped, settled, end))
-            expected = {
-                (cell, rung)
-                for cell, rung in after.items()
-                if rung != before[cell] and not {rung, before[cell]} <= UNOFFERED
-            }
-            told = {
-                ((t.judgement.part, *t.judgement[1:4]), t.rung)
-                for t in settled.turns
-                if t.at_low == at_low
-            }
-            assert told == expected, (settled.material, settled.property, settled.state)
+        assert_turns_as_judged_again(shipped, settled)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("material", "turning"),
+    [
+        ("gold-21-yellow", "annealed"),  # from memory: measured, it may be good enough
+        ("gold-14-white-palladium", "cold-worked"),  # its soldered joints are as soft as annealed
+    ],
+)
+def test_an_annealed_hardness_turns_what_rests_on_it(shipped, material, turning):
+    found = settling_of(shipped).of(material, "hardness")
+    settled = next(s for s in found if s.state == "annealed")
+    assert turning in {t.judgement.state for t in settled.turns}
+    assert_turns_as_judged_again(shipped, settled)
 
 
 def test_metals_told_apart_are_those_whose_shown_densities_part(shipped):
