@@ -26,7 +26,7 @@ from generator.records import unreadable
 from generator.records.complaints import Complaint, Place, Refused
 from generator.records.signs import invisible, split_sentence, typed_oddly
 
-LARGEST_FILE = 1024 * 1024  # bytes; the longest edition has half of this, a record a fortieth
+LARGEST_FILE = 1024 * 1024  # bytes; the longest edition has six tenths of this, a record a fortieth
 DEEPEST = 24  # levels of nesting; records use at most eight
 SUFFIX = ".yaml"
 NOT_RECORDS = (
